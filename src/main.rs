@@ -1,0 +1,3 @@
+//! The `ampkeel` command.
+
+fn main() {}

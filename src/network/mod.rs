@@ -1,0 +1,1 @@
+//! Network equations and their solution.

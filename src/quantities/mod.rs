@@ -1,0 +1,1 @@
+//! Typed quantities: the units people write, and how figures are printed.

@@ -1,0 +1,3 @@
+//! Speed of operating points on the two reference harnesses.
+
+fn main() {}

@@ -1,0 +1,1 @@
+//! All tests in one binary.
