@@ -24,8 +24,14 @@ pub enum Standing {
 
 impl Standing {
     /// All six, in the order of trust.
-    pub const ALL: [Self; 6] =
-        [Self::Published, Self::Unverified, Self::Derived, Self::CommonPractice, Self::Judgement, Self::Invented];
+    pub const ALL: [Self; 6] = [
+        Self::Published,
+        Self::Unverified,
+        Self::Derived,
+        Self::CommonPractice,
+        Self::Judgement,
+        Self::Invented,
+    ];
 
     /// The word as data files and output write it.
     pub const fn word(self) -> &'static str {
@@ -41,7 +47,9 @@ impl Standing {
 
     /// Reads the word back.
     pub fn from_word(word: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|standing| standing.word() == word)
+        Self::ALL
+            .into_iter()
+            .find(|standing| standing.word() == word)
     }
 }
 
@@ -65,7 +73,11 @@ pub struct Source {
 impl Source {
     /// Makes a citation.
     pub fn new(document: impl Into<String>, place: impl Into<String>, standing: Standing) -> Self {
-        Self { document: document.into(), place: place.into(), standing }
+        Self {
+            document: document.into(),
+            place: place.into(),
+            standing,
+        }
     }
 }
 
@@ -96,6 +108,9 @@ impl<T> Sourced<T> {
 
     /// Keeps the source and changes the value.
     pub fn map<U>(self, change: impl FnOnce(T) -> U) -> Sourced<U> {
-        Sourced { value: change(self.value), source: self.source }
+        Sourced {
+            value: change(self.value),
+            source: self.source,
+        }
     }
 }

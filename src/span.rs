@@ -36,7 +36,10 @@ pub struct CircuitText {
 impl CircuitText {
     /// Keeps `text` under `name`.
     pub fn new(name: impl Into<String>, text: impl Into<String>) -> Self {
-        Self { name: name.into(), text: text.into() }
+        Self {
+            name: name.into(),
+            text: text.into(),
+        }
     }
 
     /// Returns line and column of a byte, both counted from 1, the column in

@@ -1,0 +1,67 @@
+//! A figure as a range: low, typical, high.
+
+use super::types::Quantity;
+
+/// A range of a quantity. `low <= typical <= high`; a plain figure has all
+/// three alike.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Band<Q> {
+    /// The smallest value.
+    pub low: Q,
+    /// The value used where one is needed.
+    pub typical: Q,
+    /// The largest value.
+    pub high: Q,
+}
+
+impl<Q: Quantity> Band<Q> {
+    /// Makes a band from its three figures, in any order of the ends.
+    pub fn new(low: Q, typical: Q, high: Q) -> Self {
+        if low.si() <= high.si() {
+            Self { low, typical, high }
+        } else {
+            Self {
+                low: high,
+                typical,
+                high: low,
+            }
+        }
+    }
+
+    /// A plain figure, without a range.
+    pub fn exactly(value: Q) -> Self {
+        Self {
+            low: value,
+            typical: value,
+            high: value,
+        }
+    }
+
+    /// A figure with the same share either side: `0.1` for plus or minus ten
+    /// percent.
+    pub fn within(typical: Q, share: f64) -> Self {
+        let reach = (typical.si() * share).abs();
+        Self {
+            low: Q::new(typical.si() - reach),
+            typical,
+            high: Q::new(typical.si() + reach),
+        }
+    }
+
+    /// From low and high alone; the middle is typical.
+    pub fn between(low: Q, high: Q) -> Self {
+        Self::new(low, Q::new(f64::midpoint(low.si(), high.si())), high)
+    }
+
+    /// Whether low and high differ.
+    pub fn is_range(&self) -> bool {
+        self.low.si() < self.high.si()
+    }
+
+    /// Multiplies all three by a positive factor.
+    #[must_use]
+    pub fn scaled(&self, factor: f64) -> Self {
+        let by = |q: Q| Q::new(q.si() * factor);
+        Self::new(by(self.low), by(self.typical), by(self.high))
+    }
+}
