@@ -1,10 +1,12 @@
 //! Electrical bench-test and circuit-protection helper for small marine engines.
 //!
 //! Data flows one way, left to right, and the modules below stand in that order:
-//! circuit file text -> reading -> circuit -> network equations -> operating
-//! point -> studies -> document -> terminal or JSON.
+//! circuit file text -> reading -> circuit -> devices -> network equations ->
+//! operating points -> studies -> document -> terminal or JSON.
 
 pub mod network;
 pub mod quantities;
 pub mod sources;
 pub mod span;
+
+pub mod findings;

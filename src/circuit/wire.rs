@@ -1,0 +1,49 @@
+//! Wires and bolted joints.
+
+use super::{Given, Place, TerminalId};
+use crate::quantities::{Band, Celsius, Metres, Ohms, WireSize};
+use crate::span::Span;
+
+/// One conductor between two terminals.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Wire {
+    /// The owner's name for it.
+    pub name: Option<Given<String>>,
+    /// Where it starts.
+    pub from: TerminalId,
+    /// Where it ends.
+    pub to: TerminalId,
+    /// Size as written.
+    pub size: Given<WireSize>,
+    /// The conductor's own length, one way.
+    pub length: Given<Band<Metres>>,
+    /// Temperature class of the insulation; unknown means the 60 degC column.
+    pub insulation: Option<Given<Celsius>>,
+    /// Where it lies: as written, or the hotter of its ends' places.
+    pub place: Place,
+    /// Loaded conductors tied together, itself included.
+    pub bundle: Option<Given<u32>>,
+    /// Whether it runs in a sheath over its whole length.
+    pub sheath: bool,
+    /// Whether the copper is tinned, if known.
+    pub tinned: Option<Given<bool>>,
+    /// Both ends' terminals together, if known.
+    pub joints: Option<Given<Band<Ohms>>>,
+    /// Not to be changed by sizing.
+    pub keep: bool,
+    /// Colour of the insulation.
+    pub colour: Option<Given<String>>,
+    /// The table or chain it was written in.
+    pub span: Span,
+}
+
+/// Two terminals bolted straight together: one joint, so it can corrode.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Join {
+    /// The part's terminal.
+    pub part: TerminalId,
+    /// What it is bolted to.
+    pub to: TerminalId,
+    /// Where it was written.
+    pub span: Span,
+}

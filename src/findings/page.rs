@@ -1,0 +1,91 @@
+//! Codes and their pages: what a finding means, why it matters, what to do.
+//!
+//! A page is a text file `pages/CODE.md`: first line `severity: WORD`, second
+//! line the title, then text. Adding a finding is that file, one line in
+//! [`PAGES`], and its use.
+
+use super::Severity;
+use std::sync::LazyLock;
+
+/// The code of a finding: a kebab-case word that states the trouble.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Code(&'static str);
+
+impl Code {
+    /// The word.
+    pub const fn name(self) -> &'static str {
+        self.0
+    }
+
+    /// Every code has one severity, written on its page.
+    pub fn severity(self) -> Severity {
+        page_of(self.0).map_or(Severity::Mistake, |page| page.severity)
+    }
+}
+
+/// Makes a code; a test holds every use against the pages.
+pub const fn code(name: &'static str) -> Code {
+    Code(name)
+}
+
+/// The page of a code.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Page {
+    /// The code.
+    pub code: &'static str,
+    /// Its severity.
+    pub severity: Severity,
+    /// One line.
+    pub title: &'static str,
+    /// Paragraphs: what it means, why it matters, what to do.
+    pub text: &'static str,
+}
+
+macro_rules! pages {
+    ($($name:literal),* $(,)?) => {
+        &[$(($name, include_str!(concat!("pages/", $name, ".md")))),*]
+    };
+}
+
+/// Every page, sorted by code.
+const PAGES: &[(&str, &str)] = pages!["toml-syntax",];
+
+static PARSED: LazyLock<Vec<Page>> = LazyLock::new(|| {
+    PAGES
+        .iter()
+        .filter_map(|(name, text)| parse(name, text))
+        .collect()
+});
+
+fn parse(code: &'static str, text: &'static str) -> Option<Page> {
+    let (first, rest) = text.split_once('\n')?;
+    let severity = Severity::from_word(first.strip_prefix("severity:")?.trim())?;
+    let (title, text) = rest.split_once('\n')?;
+    Some(Page {
+        code,
+        severity,
+        title: title.trim(),
+        text: text.trim(),
+    })
+}
+
+/// All pages, sorted by code.
+pub fn all_pages() -> &'static [Page] {
+    &PARSED
+}
+
+/// The page of a code.
+pub fn page_of(code: &str) -> Option<&'static Page> {
+    PARSED.iter().find(|page| page.code == code)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{PAGES, all_pages};
+
+    #[test]
+    fn every_page_can_be_read_and_they_stand_in_order() {
+        assert_eq!(all_pages().len(), PAGES.len());
+        assert!(PAGES.is_sorted_by(|a, b| a.0 < b.0));
+    }
+}
