@@ -8,3 +8,4 @@ pub mod network;
 pub mod quantities;
 pub mod sources;
 pub mod span;
+pub mod tables;
