@@ -6,7 +6,11 @@
 
 pub mod network;
 pub mod quantities;
-pub mod sources;
 pub mod span;
 
+pub mod sources;
+
 pub mod findings;
+pub mod tables;
+
+pub mod circuit;

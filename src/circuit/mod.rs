@@ -10,6 +10,7 @@ mod part;
 mod settings;
 mod state;
 mod wire;
+pub mod zones;
 
 pub use part::{
     Battery, Breaker, Charger, Device, Diode, Driver, Fuse, FuseBlock, Load, LoadLaw, MotorSpec, Part, PartKind, Plug,
