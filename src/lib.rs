@@ -14,3 +14,6 @@ pub mod findings;
 pub mod tables;
 
 pub mod circuit;
+pub mod devices;
+
+pub mod solving;

@@ -35,9 +35,15 @@ pub fn fuses(circuit: &Circuit) -> Vec<FuseId> {
     let mut all = Vec::new();
     for id in circuit.part_ids() {
         match &circuit.part(id).device {
-            Device::Fuse(_) | Device::Breaker(_) => all.push(FuseId { part: id, slot: None }),
+            Device::Fuse(_) | Device::Breaker(_) => all.push(FuseId {
+                part: id,
+                slot: None,
+            }),
             Device::FuseBlock(block) => {
-                all.extend((0..block.slots.len()).map(|slot| FuseId { part: id, slot: Some(slot) }));
+                all.extend((0..block.slots.len()).map(|slot| FuseId {
+                    part: id,
+                    slot: Some(slot),
+                }));
             }
             _ => {}
         }
@@ -49,7 +55,9 @@ pub fn fuses(circuit: &Circuit) -> Vec<FuseId> {
 pub fn fuse_name(circuit: &Circuit, id: FuseId) -> String {
     let part = circuit.part(id.part);
     match (&part.device, id.slot) {
-        (Device::FuseBlock(block), Some(slot)) => format!("{}.{}", part.name, block.slots[slot].name),
+        (Device::FuseBlock(block), Some(slot)) => {
+            format!("{}.{}", part.name, block.slots[slot].name)
+        }
         _ => part.name.clone(),
     }
 }
@@ -95,18 +103,27 @@ impl Zones {
 
     /// The fuses right in front of a wire.
     pub fn before(&self, wire: usize) -> impl Iterator<Item = FuseId> + '_ {
-        self.wires.iter().filter(move |(_, wires)| wires.contains(&wire)).map(|(id, _)| *id)
+        self.wires
+            .iter()
+            .filter(move |(_, wires)| wires.contains(&wire))
+            .map(|(id, _)| *id)
     }
 
     /// The fuses right in front of a terminal.
     pub fn before_terminal(&self, terminal: TerminalId) -> impl Iterator<Item = FuseId> + '_ {
-        self.terminals.iter().filter(move |(_, all)| all.contains(&terminal)).map(|(id, _)| *id)
+        self.terminals
+            .iter()
+            .filter(move |(_, all)| all.contains(&terminal))
+            .map(|(id, _)| *id)
     }
 }
 
 /// One post of every battery: 0 for plus, 1 for minus.
 fn posts(circuit: &Circuit, which: usize) -> Vec<TerminalId> {
-    let batteries = circuit.parts.iter().filter(|part| matches!(part.device, Device::Battery(_)));
+    let batteries = circuit
+        .parts
+        .iter()
+        .filter(|part| matches!(part.device, Device::Battery(_)));
     batteries.map(|part| part.terminals[which]).collect()
 }
 
@@ -120,7 +137,10 @@ struct Ways {
 
 impl Ways {
     fn of(circuit: &Circuit) -> Self {
-        let mut ways = Self { next: vec![Vec::new(); circuit.terminals.len()], ground: BTreeSet::new() };
+        let mut ways = Self {
+            next: vec![Vec::new(); circuit.terminals.len()],
+            ground: BTreeSet::new(),
+        };
         for (index, wire) in circuit.wires.iter().enumerate() {
             ways.join(wire.from, wire.to, Some(index));
         }
@@ -174,13 +194,21 @@ pub fn passages(device: &Device, terminals: &[TerminalId]) -> Vec<(TerminalId, T
     let pairs: Vec<(usize, usize)> = match device {
         Device::Switch(switch) => match &switch.kind {
             SwitchKind::Simple { .. } => vec![(0, 1)],
-            SwitchKind::Selector { positions } => positions.iter().flat_map(|(_, pairs)| pairs.clone()).collect(),
+            SwitchKind::Selector { positions } => positions
+                .iter()
+                .flat_map(|(_, pairs)| pairs.clone())
+                .collect(),
         },
         Device::Relay(_) => vec![(2, 3), (2, 4)],
-        Device::Driver(driver) => (0..driver.channels.len()).map(|i| (i, driver.channels.len())).collect(),
+        Device::Driver(driver) => (0..driver.channels.len())
+            .map(|i| (i, driver.channels.len()))
+            .collect(),
         Device::Diode(_) => vec![(0, 1)],
         Device::Plug(plug) => (0..plug.pins.len()).map(|i| (2 * i, 2 * i + 1)).collect(),
         _ => Vec::new(),
     };
-    pairs.into_iter().map(|(a, b)| (terminals[a], terminals[b])).collect()
+    pairs
+        .into_iter()
+        .map(|(a, b)| (terminals[a], terminals[b]))
+        .collect()
 }

@@ -28,7 +28,11 @@ pub(crate) fn follow<const W: usize>(layout: &Layout, parameters: &[[f64; W]]) -
     }
     let mut is_root = vec![0; pivots + 1];
     for (position, pivot) in symbolic.pivots.iter().enumerate() {
-        let base = if position < layout.statics { symbolic.static_at } else { symbolic.work_at };
+        let base = if position < layout.statics {
+            symbolic.static_at
+        } else {
+            symbolic.work_at
+        };
         let first = pivot.first_entry as usize;
         let count = pivot.count as usize;
         let mut joined = masks[position];
@@ -49,9 +53,10 @@ pub(crate) fn follow<const W: usize>(layout: &Layout, parameters: &[[f64; W]]) -
     let mut joined = vec![u8::MAX; pivots + 1];
     for (position, pivot) in symbolic.pivots.iter().enumerate().rev() {
         let first = pivot.first_entry as usize;
-        joined[position] = (first..first + pivot.count as usize).fold(masks[position], |mask, entry| {
-            mask | masks[pivots + entry] & joined[symbolic.entries[entry].row as usize]
-        });
+        joined[position] =
+            (first..first + pivot.count as usize).fold(masks[position], |mask, entry| {
+                mask | masks[pivots + entry] & joined[symbolic.entries[entry].row as usize]
+            });
     }
     Reach { joined, is_root }
 }
@@ -63,7 +68,10 @@ pub(crate) fn slot_of(layout: &Layout, sorted: usize) -> Option<usize> {
     let linear = symbolic.linear.len();
     let (place, base) = match symbolic.linear.get(sorted) {
         Some(place) => (place.to, symbolic.static_at),
-        None => (symbolic.stamps[sorted - linear].conductance.to, symbolic.work_at),
+        None => (
+            symbolic.stamps[sorted - linear].conductance.to,
+            symbolic.work_at,
+        ),
     };
     (place != BIN).then(|| place as usize - base)
 }
@@ -73,7 +81,12 @@ fn lanes_in_circuit<const W: usize>(layout: &Layout, parameters: &[[f64; W]], so
     // The stored parameter without which the law carries nothing.
     let key = match layout.sorted[sorted].law {
         Law::Conductor | Law::Charger | Law::ConstantPower | Law::ConstantCurrent => 1,
-        Law::Lamp | Law::HeatedConductor | Law::HeatedLink | Law::Supply | Law::Motor | Law::Diode => 2,
+        Law::Lamp
+        | Law::HeatedConductor
+        | Law::HeatedLink
+        | Law::Supply
+        | Law::Motor
+        | Law::Diode => 2,
     };
     (0..W).fold(0, |mask, lane| {
         let is_in = parameters[first][lane] > 0.0 && parameters[first + key][lane] != 0.0;

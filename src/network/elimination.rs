@@ -6,7 +6,10 @@
 //! A pivot without conductance stays at 0 V: it is the local reference of a part
 //! joined to nothing else.
 
-#![allow(clippy::needless_range_loop, reason = "lanes are counted so that every array in step is vectorised together")]
+#![allow(
+    clippy::needless_range_loop,
+    reason = "lanes are counted so that every array in step is vectorised together"
+)]
 
 use super::plan::Layout;
 use super::symbolic::{Entry, Move, Pivot};
@@ -17,7 +20,10 @@ const MOST_UNROLLED: usize = 4;
 /// Eliminates the static pivots, injected currents left alone; returns the
 /// smallest pivot sum of each lane.
 #[inline(always)]
-pub(crate) fn eliminate_static<const W: usize>(layout: &Layout, store: &mut [[f64; W]]) -> [f64; W] {
+pub(crate) fn eliminate_static<const W: usize>(
+    layout: &Layout,
+    store: &mut [[f64; W]],
+) -> [f64; W] {
     let at = layout.symbolic.static_at;
     let mut lowest = [f64::INFINITY; W];
     for (position, pivot) in layout.symbolic.pivots[..layout.statics].iter().enumerate() {
@@ -36,7 +42,13 @@ pub(crate) fn eliminate_step<const W: usize, const KEEP: bool>(
     mut lowest: [f64; W],
 ) -> [f64; W] {
     let at = layout.symbolic.work_at;
-    for (position, pivot) in layout.symbolic.pivots.iter().enumerate().skip(layout.statics) {
+    for (position, pivot) in layout
+        .symbolic
+        .pivots
+        .iter()
+        .enumerate()
+        .skip(layout.statics)
+    {
         eliminate::<W, true, KEEP>(layout, store, position, pivot, at, &mut lowest);
     }
     lowest
@@ -56,7 +68,8 @@ fn eliminate<const W: usize, const INJECTED: bool, const KEEP: bool>(
     let first_update = pivot.first_update as usize;
     let step = Step {
         entries: &layout.symbolic.entries[first..first + count],
-        updates: &layout.symbolic.updates[first_update..first_update + count * count.saturating_sub(1) / 2],
+        updates: &layout.symbolic.updates
+            [first_update..first_update + count * count.saturating_sub(1) / 2],
         pivot,
         conductances_at: at,
         rows_at: at + layout.pivots + first,
@@ -91,7 +104,9 @@ impl Step<'_> {
         store: &mut [[f64; W]],
         lowest: &mut [f64; W],
     ) {
-        let Some(entries) = self.entries.first_chunk::<C>() else { return };
+        let Some(entries) = self.entries.first_chunk::<C>() else {
+            return;
+        };
         let to_reference = store[self.pivot.to_reference as usize];
         let mut row = [[0.0; W]; C];
         let mut sum = to_reference;
@@ -100,7 +115,11 @@ impl Step<'_> {
             sum = add(&sum, &row[at]);
         }
         let inverse = invert(&sum, lowest);
-        let injected = if INJECTED { store[self.pivot.injected as usize] } else { [0.0; W] };
+        let injected = if INJECTED {
+            store[self.pivot.injected as usize]
+        } else {
+            [0.0; W]
+        };
         let mut share = [[0.0; W]; C];
         for at in 0..C {
             share[at] = multiply(&row[at], &inverse);
@@ -110,7 +129,8 @@ impl Step<'_> {
         for at in 0..C {
             for other in at + 1..C {
                 if let Some(update) = updates.next() {
-                    store[update.to as usize] = fused(&store[update.from as usize], &share[at], &row[other]);
+                    store[update.to as usize] =
+                        fused(&store[update.from as usize], &share[at], &row[other]);
                 }
             }
         }
@@ -132,14 +152,19 @@ impl Step<'_> {
             sum = add(&sum, &store[entry.conductance as usize]);
         }
         let inverse = invert(&sum, lowest);
-        let injected = if INJECTED { store[self.pivot.injected as usize] } else { [0.0; W] };
+        let injected = if INJECTED {
+            store[self.pivot.injected as usize]
+        } else {
+            [0.0; W]
+        };
         let mut updates = self.updates.iter();
         for (at, entry) in self.entries.iter().enumerate() {
             let share = multiply(&store[entry.conductance as usize], &inverse);
             self.pass_on::<W, INJECTED>(store, entry, &share, &to_reference, &injected);
             for (other, update) in self.entries[at + 1..].iter().zip(&mut updates) {
                 let conductance = store[other.conductance as usize];
-                store[update.to as usize] = fused(&store[update.from as usize], &share, &conductance);
+                store[update.to as usize] =
+                    fused(&store[update.from as usize], &share, &conductance);
             }
             store[self.rows_at + at] = share;
         }
@@ -157,9 +182,11 @@ impl Step<'_> {
         injected: &[f64; W],
     ) {
         let later = entry.row as usize;
-        store[self.conductances_at + later] = fused(&store[entry.to_reference as usize], share, to_reference);
+        store[self.conductances_at + later] =
+            fused(&store[entry.to_reference as usize], share, to_reference);
         if INJECTED {
-            store[self.injected_at + later] = fused(&store[entry.injected as usize], share, injected);
+            store[self.injected_at + later] =
+                fused(&store[entry.injected as usize], share, injected);
         }
     }
 
@@ -214,7 +241,11 @@ fn invert<const W: usize>(sum: &[f64; W], lowest: &mut [f64; W]) -> [f64; W] {
     for lane in 0..W {
         let inverse = 1.0 / sum[lane];
         out[lane] = if sum[lane] > 0.0 { inverse } else { 0.0 };
-        lowest[lane] = if sum[lane] < lowest[lane] { sum[lane] } else { lowest[lane] };
+        lowest[lane] = if sum[lane] < lowest[lane] {
+            sum[lane]
+        } else {
+            lowest[lane]
+        };
     }
     out
 }
@@ -230,7 +261,13 @@ pub(crate) fn back_substitute<const W: usize>(
 ) -> [f64; W] {
     let symbolic = &layout.symbolic;
     let mut step = [0.0; W];
-    for (position, pivot) in symbolic.pivots.iter().enumerate().skip(layout.statics).rev() {
+    for (position, pivot) in symbolic
+        .pivots
+        .iter()
+        .enumerate()
+        .skip(layout.statics)
+        .rev()
+    {
         let mut v = store[symbolic.injected_at + position];
         let first = pivot.first_entry as usize;
         let entries = &symbolic.entries[first..first + pivot.count as usize];
@@ -241,8 +278,16 @@ pub(crate) fn back_substitute<const W: usize>(
         let old = &mut voltages[position];
         for lane in 0..W {
             let change = (v[lane] - old[lane]).abs();
-            step[lane] = if change > step[lane] { change } else { step[lane] };
-            old[lane] = if active[lane] > 0.0 { v[lane] } else { old[lane] };
+            step[lane] = if change > step[lane] {
+                change
+            } else {
+                step[lane]
+            };
+            old[lane] = if active[lane] > 0.0 {
+                v[lane]
+            } else {
+                old[lane]
+            };
         }
     }
     step
@@ -250,7 +295,11 @@ pub(crate) fn back_substitute<const W: usize>(
 
 /// Voltages of the pivots eliminated once per solve.
 #[inline(always)]
-pub(crate) fn back_substitute_static<const W: usize>(layout: &Layout, store: &[[f64; W]], voltages: &mut [[f64; W]]) {
+pub(crate) fn back_substitute_static<const W: usize>(
+    layout: &Layout,
+    store: &[[f64; W]],
+    voltages: &mut [[f64; W]],
+) {
     let symbolic = &layout.symbolic;
     for (position, pivot) in symbolic.pivots[..layout.statics].iter().enumerate().rev() {
         let mut v = [0.0; W];

@@ -1,7 +1,9 @@
 //! Newton's method for a lane group: the hot loop.
 
 use super::balance;
-use super::elimination::{back_substitute, back_substitute_static, eliminate_static, eliminate_step};
+use super::elimination::{
+    back_substitute, back_substitute_static, eliminate_static, eliminate_step,
+};
 use super::plan::Layout;
 use super::stamping::{Known, State, stamp_linear, stamp_step};
 use super::start::{Settings, Start};
@@ -52,12 +54,22 @@ pub(crate) struct Group<const W: usize> {
 
 impl<const W: usize> Group<W> {
     pub(crate) fn new(layout: &Layout) -> Self {
-        let states = layout.sorted.iter().filter(|link| link.law.has_state()).count();
+        let states = layout
+            .sorted
+            .iter()
+            .filter(|link| link.law.has_state())
+            .count();
         Self {
             parameters: vec![[0.0; W]; layout.parameters],
             store: vec![[0.0; W]; layout.symbolic.store],
             voltages: vec![[0.0; W]; layout.nodes],
-            states: vec![State { conductance: [0.0; W], i0: [0.0; W] }; states],
+            states: vec![
+                State {
+                    conductance: [0.0; W],
+                    i0: [0.0; W]
+                };
+                states
+            ],
             currents: vec![[0.0; W]; layout.sorted.len()],
             imbalance: vec![[0.0; W]; layout.nodes],
             residual_a: [0.0; W],
@@ -72,18 +84,30 @@ impl<const W: usize> Group<W> {
         match start {
             Start::Flat { load_v } => {
                 self.voltages.fill([0.0; W]);
-                self.states.fill(State { conductance: [0.0; W], i0: [0.0; W] });
+                self.states.fill(State {
+                    conductance: [0.0; W],
+                    i0: [0.0; W],
+                });
                 Some(*load_v)
             }
-            Start::From { voltages_v, currents_a } => {
-                let reference = voltages_v.get(layout.node_at[layout.pivots]).copied().unwrap_or(0.0);
+            Start::From {
+                voltages_v,
+                currents_a,
+            } => {
+                let reference = voltages_v
+                    .get(layout.node_at[layout.pivots])
+                    .copied()
+                    .unwrap_or(0.0);
                 for (voltage, &node) in self.voltages.iter_mut().zip(&layout.node_at) {
                     *voltage = [voltages_v.get(node).copied().unwrap_or(0.0) - reference; W];
                 }
                 let heated = layout.sorted.iter().filter(|link| link.law.has_state());
                 for (state, link) in self.states.iter_mut().zip(heated) {
                     let i0 = currents_a.get(link.branch).copied().unwrap_or(0.0);
-                    *state = State { conductance: [0.0; W], i0: [i0; W] };
+                    *state = State {
+                        conductance: [0.0; W],
+                        i0: [i0; W],
+                    };
                 }
                 None
             }
@@ -93,7 +117,12 @@ impl<const W: usize> Group<W> {
 
 /// Runs plain Newton on every lane until it has converged or is stuck.
 #[multiversion::multiversion(targets("x86_64+avx2"), dispatcher = "direct")]
-pub(crate) fn run<const W: usize>(layout: &Layout, group: &mut Group<W>, flat: Option<f64>, settings: &Settings) {
+pub(crate) fn run<const W: usize>(
+    layout: &Layout,
+    group: &mut Group<W>,
+    flat: Option<f64>,
+    settings: &Settings,
+) {
     let mut active = [1.0; W];
     let mut is_flat = flat.is_some();
     let mut flat = flat;
@@ -102,7 +131,13 @@ pub(crate) fn run<const W: usize>(layout: &Layout, group: &mut Group<W>, flat: O
     stamp_linear(layout, &group.parameters, &mut group.store);
     let static_lowest = eliminate_static(layout, &mut group.store);
     for _ in 0..settings.most_steps {
-        let known = Known { layout, parameters: &group.parameters, voltages: &group.voltages, active: &active, flat };
+        let known = Known {
+            layout,
+            parameters: &group.parameters,
+            voltages: &group.voltages,
+            active: &active,
+            flat,
+        };
         let distance = stamp_step(&known, &mut group.states, &mut group.store);
         group.lowest = eliminate_step::<W, false>(layout, &mut group.store, static_lowest);
         let step = back_substitute(layout, &group.store, &active, &mut group.voltages);
@@ -110,7 +145,8 @@ pub(crate) fn run<const W: usize>(layout: &Layout, group: &mut Group<W>, flat: O
         for lane in 0..W {
             if active[lane] > 0.0 {
                 group.steps[lane] += 1;
-                let is_settled = step[lane] < settings.step_v && distance[lane] < settings.step_v && !is_flat;
+                let is_settled =
+                    step[lane] < settings.step_v && distance[lane] < settings.step_v && !is_flat;
                 if group.lowest[lane] < 0.0 {
                     group.status[lane] = Status::Stuck;
                     active[lane] = 0.0;
@@ -139,7 +175,13 @@ pub(crate) fn linearise<const W: usize>(layout: &Layout, group: &mut Group<W>) {
     let active = [1.0; W];
     stamp_linear(layout, &group.parameters, &mut group.store);
     let static_lowest = eliminate_static(layout, &mut group.store);
-    let known = Known { layout, parameters: &group.parameters, voltages: &group.voltages, active: &active, flat: None };
+    let known = Known {
+        layout,
+        parameters: &group.parameters,
+        voltages: &group.voltages,
+        active: &active,
+        flat: None,
+    };
     stamp_step(&known, &mut group.states, &mut group.store);
     group.lowest = eliminate_step::<W, true>(layout, &mut group.store, static_lowest);
 }

@@ -20,7 +20,11 @@ pub(crate) struct Pivot {
 ///
 /// Returns static pivots first, then the others, each by elimination-tree level,
 /// which is a valid order: what a node is joined to later stands at a higher level.
-pub(crate) fn order(mut adjacency: Vec<BTreeSet<usize>>, skip: usize, is_linear: &[bool]) -> Vec<Pivot> {
+pub(crate) fn order(
+    mut adjacency: Vec<BTreeSet<usize>>,
+    skip: usize,
+    is_linear: &[bool],
+) -> Vec<Pivot> {
     let count = adjacency.len();
     let mut level = vec![0_usize; count];
     let mut is_static = is_linear.to_vec();
@@ -38,7 +42,14 @@ pub(crate) fn order(mut adjacency: Vec<BTreeSet<usize>>, skip: usize, is_linear:
             level[one] = level[one].max(level[node] + 1);
             is_static[one] &= is_static[node];
         }
-        pivots.push((level[node], Pivot { node, neighbours, is_static: is_static[node] }));
+        pivots.push((
+            level[node],
+            Pivot {
+                node,
+                neighbours,
+                is_static: is_static[node],
+            },
+        ));
     }
     pivots.sort_by_key(|(level, pivot)| (!pivot.is_static, *level));
     pivots.into_iter().map(|(_, pivot)| pivot).collect()

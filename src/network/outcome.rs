@@ -57,13 +57,19 @@ impl<const W: usize> Outcome<'_, W> {
     /// Voltages of `node` against the reference, volts, one a lane; of a node not
     /// connected, against a node of its own part. Zero for a node the plan does not have.
     pub fn voltages_v(&self, node: usize) -> [f64; W] {
-        self.layout.position.get(node).map_or([0.0; W], |&position| self.group.voltages[position as usize])
+        self.layout
+            .position
+            .get(node)
+            .map_or([0.0; W], |&position| self.group.voltages[position as usize])
     }
 
     /// Currents of `branch`, amperes, one a lane, from `from` through the branch
     /// to `to`. Zero for a branch the plan does not have.
     pub fn currents_a(&self, branch: usize) -> [f64; W] {
-        self.layout.sorted_at.get(branch).map_or([0.0; W], |&at| self.group.currents[at])
+        self.layout
+            .sorted_at
+            .get(branch)
+            .map_or([0.0; W], |&at| self.group.currents[at])
     }
 
     /// Largest imbalance of currents at any node of each lane, amperes.
@@ -78,20 +84,28 @@ impl<const W: usize> Outcome<'_, W> {
 
     /// True where branches in circuit join `node` to the reference in `lane`.
     pub fn is_connected(&self, node: usize, lane: usize) -> bool {
-        let Some(&position) = self.layout.position.get(node) else { return false };
-        self.reach.is_none_or(|reach| reach.joined[position as usize] >> lane & 1 != 0)
+        let Some(&position) = self.layout.position.get(node) else {
+            return false;
+        };
+        self.reach
+            .is_none_or(|reach| reach.joined[position as usize] >> lane & 1 != 0)
     }
 
     /// True if every lane has an operating point.
     pub fn is_solved(&self) -> bool {
-        self.group.status.iter().all(|status| *status == Status::Solved)
+        self.group
+            .status
+            .iter()
+            .all(|status| *status == Status::Solved)
     }
 
     /// Why `lane` has no operating point, if it has none.
     pub fn failure(&self, lane: usize) -> Option<Failure> {
         match self.group.status[lane] {
             Status::Solved => None,
-            Status::Collapse { position } => Some(Failure::Collapse { node: self.layout.node_at[position] }),
+            Status::Collapse { position } => Some(Failure::Collapse {
+                node: self.layout.node_at[position],
+            }),
             Status::NotConverged { position } => Some(self.not_converged(position, lane)),
             Status::Stuck => Some(self.not_converged(self.layout.pivots, lane)),
         }
@@ -109,13 +123,17 @@ impl<const W: usize> Outcome<'_, W> {
     /// no point exists with all of them above it. A branch without voltage
     /// (less than a millionth of its cut-off) is merely off and not listed.
     pub fn collapsed(&self, lane: usize) -> Vec<usize> {
-        let links =
-            self.layout.links(Law::ConstantPower).iter().zip(self.layout.of_law[Law::ConstantPower as usize].clone());
+        let links = self
+            .layout
+            .links(Law::ConstantPower)
+            .iter()
+            .zip(self.layout.of_law[Law::ConstantPower as usize].clone());
         let fallen = links.filter(|(link, at)| {
             let first = self.layout.parameters_at(*at);
             let drawn = self.group.parameters[first][lane] * self.group.parameters[first + 1][lane];
             let cut = self.group.parameters[first + 2][lane];
-            let v = self.group.voltages[link.from as usize][lane] - self.group.voltages[link.to as usize][lane];
+            let v = self.group.voltages[link.from as usize][lane]
+                - self.group.voltages[link.to as usize][lane];
             drawn > 0.0 && v.abs() < cut && v.abs() > 1e-6 * cut
         });
         let mut branches: Vec<usize> = fallen.map(|(link, _)| link.branch).collect();
@@ -132,9 +150,15 @@ impl<const W: usize> Outcome<'_, W> {
             return Err(failure);
         }
         Ok(Point {
-            voltages_v: (0..self.layout.nodes).map(|node| self.voltages_v(node)[lane]).collect(),
-            currents_a: (0..self.layout.sorted.len()).map(|branch| self.currents_a(branch)[lane]).collect(),
-            connected: (0..self.layout.nodes).map(|node| self.is_connected(node, lane)).collect(),
+            voltages_v: (0..self.layout.nodes)
+                .map(|node| self.voltages_v(node)[lane])
+                .collect(),
+            currents_a: (0..self.layout.sorted.len())
+                .map(|branch| self.currents_a(branch)[lane])
+                .collect(),
+            connected: (0..self.layout.nodes)
+                .map(|node| self.is_connected(node, lane))
+                .collect(),
             collapsed: self.collapsed(lane),
             steps: self.group.steps[lane],
             residual_a: self.group.residual_a[lane],

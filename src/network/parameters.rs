@@ -2,7 +2,8 @@
 
 use super::branch::Law;
 use super::{
-    Charger, Conductor, ConstantCurrent, ConstantPower, Diode, HeatedConductor, HeatedLink, Lamp, Motor, Supply,
+    Charger, Conductor, ConstantCurrent, ConstantPower, Diode, HeatedConductor, HeatedLink, Lamp,
+    Motor, Supply,
 };
 
 /// A parameter outside what its law allows.
@@ -47,8 +48,17 @@ pub enum SetError {
     },
 }
 
-fn ask(holds: bool, name: &'static str, value: f64, rule: &'static str) -> Result<(), ParameterError> {
-    if holds { Ok(()) } else { Err(ParameterError { name, value, rule }) }
+fn ask(
+    holds: bool,
+    name: &'static str,
+    value: f64,
+    rule: &'static str,
+) -> Result<(), ParameterError> {
+    if holds {
+        Ok(())
+    } else {
+        Err(ParameterError { name, value, rule })
+    }
 }
 
 pub(crate) fn finite(name: &'static str, value: f64) -> Result<(), ParameterError> {
@@ -56,11 +66,21 @@ pub(crate) fn finite(name: &'static str, value: f64) -> Result<(), ParameterErro
 }
 
 pub(crate) fn positive(name: &'static str, value: f64) -> Result<(), ParameterError> {
-    ask(value.is_finite() && value > 0.0, name, value, "finite and above zero")
+    ask(
+        value.is_finite() && value > 0.0,
+        name,
+        value,
+        "finite and above zero",
+    )
 }
 
 pub(crate) fn finite_not_negative(name: &'static str, value: f64) -> Result<(), ParameterError> {
-    ask(value.is_finite() && value >= 0.0, name, value, "finite and not negative")
+    ask(
+        value.is_finite() && value >= 0.0,
+        name,
+        value,
+        "finite and not negative",
+    )
 }
 
 pub(crate) fn not_negative(name: &'static str, value: f64) -> Result<(), ParameterError> {
@@ -119,7 +139,18 @@ macro_rules! from_law {
     )*};
 }
 
-from_law!(Conductor, HeatedConductor, HeatedLink, Supply, Charger, Motor, Lamp, ConstantPower, ConstantCurrent, Diode);
+from_law!(
+    Conductor,
+    HeatedConductor,
+    HeatedLink,
+    Supply,
+    Charger,
+    Motor,
+    Lamp,
+    ConstantPower,
+    ConstantCurrent,
+    Diode
+);
 
 impl Parameters {
     /// The law these parameters belong to.
@@ -156,15 +187,33 @@ impl Parameters {
     pub(crate) fn placeholder(law: Law) -> Self {
         match law {
             Law::Conductor => Conductor::OPEN.into(),
-            Law::HeatedConductor => {
-                HeatedConductor { r_joint_ohm: 0.0, r_ambient_ohm: 1.0, kappa_per_a2: 0.0, extra_a2: 0.0 }.into()
+            Law::HeatedConductor => HeatedConductor {
+                r_joint_ohm: 0.0,
+                r_ambient_ohm: 1.0,
+                kappa_per_a2: 0.0,
+                extra_a2: 0.0,
             }
-            Law::HeatedLink => {
-                HeatedLink { r_contacts_ohm: 0.0, r_cold_ohm: 1.0, beta_per_a2: 0.0, extra_a2: 0.0, rise_cap: 0.0 }
-                    .into()
+            .into(),
+            Law::HeatedLink => HeatedLink {
+                r_contacts_ohm: 0.0,
+                r_cold_ohm: 1.0,
+                beta_per_a2: 0.0,
+                extra_a2: 0.0,
+                rise_cap: 0.0,
             }
-            Law::Supply => Supply { emf_v: 0.0, r_ohm: 1.0, r_charge_ohm: 1.0 }.into(),
-            Law::Charger => Charger { i_max_a: 0.0, v_set_v: 0.0, r_regulator_ohm: 1.0 }.into(),
+            .into(),
+            Law::Supply => Supply {
+                emf_v: 0.0,
+                r_ohm: 1.0,
+                r_charge_ohm: 1.0,
+            }
+            .into(),
+            Law::Charger => Charger {
+                i_max_a: 0.0,
+                v_set_v: 0.0,
+                r_regulator_ohm: 1.0,
+            }
+            .into(),
             Law::Motor => Motor {
                 r_ohm: 1.0,
                 v_brush_v: 0.0,
@@ -172,13 +221,30 @@ impl Parameters {
                 k_v_s: 1.0,
                 torque_forward_nm: 0.0,
                 torque_reverse_nm: 0.0,
+                b_nm_s: 0.0,
                 c2_nm_s2: 0.0,
             }
             .into(),
-            Law::Lamp => Lamp { v_nominal_v: 1.0, i_nominal_a: 0.0 }.into(),
-            Law::ConstantPower => ConstantPower { p_w: 0.0, v_cut_v: 1.0 }.into(),
-            Law::ConstantCurrent => ConstantCurrent { i_a: 0.0, v_cut_v: 1.0 }.into(),
-            Law::Diode => Diode { v_drop_v: 0.7, r_on_ohm: 1.0 }.into(),
+            Law::Lamp => Lamp {
+                v_nominal_v: 1.0,
+                i_nominal_a: 0.0,
+            }
+            .into(),
+            Law::ConstantPower => ConstantPower {
+                p_w: 0.0,
+                v_cut_v: 1.0,
+            }
+            .into(),
+            Law::ConstantCurrent => ConstantCurrent {
+                i_a: 0.0,
+                v_cut_v: 1.0,
+            }
+            .into(),
+            Law::Diode => Diode {
+                v_drop_v: 0.7,
+                r_on_ohm: 1.0,
+            }
+            .into(),
         }
     }
 }

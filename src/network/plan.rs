@@ -89,7 +89,11 @@ impl Plan {
         }
         for (branch, ends) in branches.iter().enumerate() {
             if let Some(node) = [ends.from, ends.to].into_iter().find(|&node| node >= nodes) {
-                return Err(PlanError::NoNode { branch, node, nodes });
+                return Err(PlanError::NoNode {
+                    branch,
+                    node,
+                    nodes,
+                });
             }
         }
         let mut adjacency = vec![BTreeSet::new(); nodes];
@@ -105,7 +109,11 @@ impl Plan {
             }
         }
         let order = ordering::order(adjacency, reference, &is_linear);
-        let node_at: Vec<usize> = order.iter().map(|pivot| pivot.node).chain([reference]).collect();
+        let node_at: Vec<usize> = order
+            .iter()
+            .map(|pivot| pivot.node)
+            .chain([reference])
+            .collect();
         let mut position = vec![0; nodes];
         for (at, &node) in node_at.iter().enumerate() {
             position[node] = at as u32;
@@ -163,7 +171,8 @@ impl Layout {
     /// Index of a branch's first stored parameter (its scale).
     pub(crate) fn parameters_at(&self, sorted: usize) -> usize {
         let law = self.sorted[sorted].law;
-        self.parameters_of_law[law as usize].start + (sorted - self.of_law[law as usize].start) * law.stored()
+        self.parameters_of_law[law as usize].start
+            + (sorted - self.of_law[law as usize].start) * law.stored()
     }
 
     /// The branches of one law.
@@ -177,8 +186,17 @@ fn sort(branches: &[Branch], position: &[u32]) -> (Vec<Link>, [Range<usize>; 10]
     let mut sorted = Vec::with_capacity(branches.len());
     let of_law = Law::ALL.map(|law| {
         let first = sorted.len();
-        for (branch, ends) in branches.iter().enumerate().filter(|(_, ends)| ends.law == law) {
-            sorted.push(Link { branch, law, from: position[ends.from], to: position[ends.to] });
+        for (branch, ends) in branches
+            .iter()
+            .enumerate()
+            .filter(|(_, ends)| ends.law == law)
+        {
+            sorted.push(Link {
+                branch,
+                law,
+                from: position[ends.from],
+                to: position[ends.to],
+            });
         }
         first..sorted.len()
     });

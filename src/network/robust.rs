@@ -55,13 +55,20 @@ const HELD_BEFORE_VERDICT: usize = 40;
 const MOST_HELD: usize = 2000;
 
 /// Solves the one lane of `group` from its present voltages; leaves voltages and states there.
-pub(crate) fn solve(layout: &Layout, group: &mut Group<1>, reach: &Reach, residual_a: f64) -> Status {
+pub(crate) fn solve(
+    layout: &Layout,
+    group: &mut Group<1>,
+    reach: &Reach,
+    residual_a: f64,
+) -> Status {
     let mut lane = Lane {
         layout,
         parameters: &group.parameters,
         is_root: reach.is_root.iter().map(|mask| mask & 1 != 0).collect(),
         residual_a,
-        slots: (0..layout.sorted.len()).map(|at| slot_of(layout, at)).collect(),
+        slots: (0..layout.sorted.len())
+            .map(|at| slot_of(layout, at))
+            .collect(),
         modes: vec![Mode::Law; layout.sorted.len()],
         voltages: group.voltages.iter().map(|v| v[0]).collect(),
         conductances: vec![0.0; layout.pivots + layout.symbolic.entries.len()],
@@ -69,11 +76,18 @@ pub(crate) fn solve(layout: &Layout, group: &mut Group<1>, reach: &Reach, residu
         steps: 0,
     };
     let status = lane.run();
-    let heated = layout.sorted.iter().enumerate().filter(|(_, link)| link.law.has_state());
+    let heated = layout
+        .sorted
+        .iter()
+        .enumerate()
+        .filter(|(_, link)| link.law.has_state());
     for (state, (at, _)) in group.states.iter_mut().zip(heated) {
         let scale = lane.parameters[layout.parameters_at(at)][0];
         let current = lane.evaluate(at, lane.voltage(at)).0;
-        *state = State { conductance: [0.0], i0: [if scale > 0.0 { current / scale } else { 0.0 }] };
+        *state = State {
+            conductance: [0.0],
+            i0: [if scale > 0.0 { current / scale } else { 0.0 }],
+        };
     }
     for (voltage, v) in group.voltages.iter_mut().zip(&lane.voltages) {
         voltage[0] = *v;
@@ -85,9 +99,15 @@ pub(crate) fn solve(layout: &Layout, group: &mut Group<1>, reach: &Reach, residu
 impl Lane<'_> {
     fn run(&mut self) -> Status {
         let of_power = self.layout.of_law[Law::ConstantPower as usize].clone();
-        let powers: Vec<usize> = of_power.filter(|&at| self.law_value(at, 0) * self.law_value(at, 1) > 0.0).collect();
+        let powers: Vec<usize> = of_power
+            .filter(|&at| self.law_value(at, 0) * self.law_value(at, 1) > 0.0)
+            .collect();
         if powers.is_empty() {
-            return if self.descend() { Status::Solved } else { self.not_converged() };
+            return if self.descend() {
+                Status::Solved
+            } else {
+                self.not_converged()
+            };
         }
         // Each round either ends or takes at least one branch below its cut-off for good.
         for _ in 0..=powers.len() {
@@ -99,13 +119,18 @@ impl Lane<'_> {
     }
 
     fn not_converged(&self) -> Status {
-        Status::NotConverged { position: self.excess().0 }
+        Status::NotConverged {
+            position: self.excess().0,
+        }
     }
 
     /// Approaches constant power from above; none if a branch newly fell below its cut-off.
     fn approach(&mut self, powers: &[usize]) -> Option<Status> {
-        let alive: Vec<usize> =
-            powers.iter().copied().filter(|&at| !matches!(self.modes[at], Mode::Linear(_))).collect();
+        let alive: Vec<usize> = powers
+            .iter()
+            .copied()
+            .filter(|&at| !matches!(self.modes[at], Mode::Linear(_)))
+            .collect();
         for &at in &alive {
             self.modes[at] = Mode::Held(0.0);
         }
@@ -114,7 +139,11 @@ impl Lane<'_> {
         }
         let mut next_try = 1;
         for held in 0..MOST_HELD {
-            let fallen: Vec<usize> = alive.iter().copied().filter(|&at| self.over_cut(at) < 1.0).collect();
+            let fallen: Vec<usize> = alive
+                .iter()
+                .copied()
+                .filter(|&at| self.over_cut(at) < 1.0)
+                .collect();
             if !fallen.is_empty() {
                 // What is below the cut-off without any draw can never be above it with;
                 // later on the lowest falls first and may save the others.
@@ -156,9 +185,12 @@ impl Lane<'_> {
 
     /// The balanced point stands if every fallen branch is indeed below its cut-off.
     fn verdict(&self, powers: &[usize]) -> Status {
-        let risen =
-            powers.iter().find(|&&at| matches!(self.modes[at], Mode::Linear(_)) && self.over_cut(at) > 1.0 + 1e-9);
-        risen.map_or(Status::Solved, |&at| Status::Collapse { position: self.node_of(at) })
+        let risen = powers.iter().find(|&&at| {
+            matches!(self.modes[at], Mode::Linear(_)) && self.over_cut(at) > 1.0 + 1e-9
+        });
+        risen.map_or(Status::Solved, |&at| Status::Collapse {
+            position: self.node_of(at),
+        })
     }
 
     fn fall(&mut self, at: usize) {
@@ -175,7 +207,8 @@ impl Lane<'_> {
     }
 
     fn lowest(&self, among: &[usize]) -> usize {
-        let by_height = |one: &&usize, other: &&usize| self.over_cut(**one).total_cmp(&self.over_cut(**other));
+        let by_height =
+            |one: &&usize, other: &&usize| self.over_cut(**one).total_cmp(&self.over_cut(**other));
         among.iter().min_by(by_height).copied().unwrap_or_default()
     }
 
@@ -212,7 +245,9 @@ impl Lane<'_> {
             if self.excess().1 <= 0.0 {
                 return Try::Balanced;
             }
-            let Ok(target) = self.target(0.0) else { return Try::NoSolutionHere };
+            let Ok(target) = self.target(0.0) else {
+                return Try::NoSolutionHere;
+            };
             self.voltages = target;
             self.steps += 1;
             if alive.iter().any(|&at| self.over_cut(at) < 1.0) {
@@ -232,18 +267,32 @@ impl Lane<'_> {
             }
             let Ok(target) = self.target(spring_s) else {
                 // A flat law leaves a node without conductance: hold it by a weak spring.
-                spring_s = if spring_s > 0.0 { spring_s * 10.0 } else { 1e-6 };
+                spring_s = if spring_s > 0.0 {
+                    spring_s * 10.0
+                } else {
+                    1e-6
+                };
                 continue;
             };
-            let mut step: Vec<f64> = target.iter().zip(&self.voltages).map(|(new, old)| new - old).collect();
-            let size = step.iter().fold(0.0_f64, |size, change| size.max(change.abs()));
+            let mut step: Vec<f64> = target
+                .iter()
+                .zip(&self.voltages)
+                .map(|(new, old)| new - old)
+                .collect();
+            let size = step
+                .iter()
+                .fold(0.0_f64, |size, change| size.max(change.abs()));
             if !size.is_finite() {
                 return false;
             }
             if size > 1000.0 {
                 step.iter_mut().for_each(|change| *change *= 1000.0 / size);
             }
-            let part = if size < 1e-7 { 1.0 } else { self.line_search(&step) };
+            let part = if size < 1e-7 {
+                1.0
+            } else {
+                self.line_search(&step)
+            };
             tiny = if size < 1e-7 { tiny + 1 } else { 0 };
             if tiny > 8 {
                 return false;
@@ -262,7 +311,11 @@ impl Lane<'_> {
         links.fold(0.0, |sum, (at, link)| {
             let change = step[link.from as usize] - step[link.to as usize];
             let v = self.voltage(at) + part * change;
-            if change == 0.0 { sum } else { sum + self.evaluate(at, v).0 * change }
+            if change == 0.0 {
+                sum
+            } else {
+                sum + self.evaluate(at, v).0 * change
+            }
         })
     }
 
@@ -287,7 +340,11 @@ impl Lane<'_> {
         for turn in 0..60 {
             let straight = low - at_low * (high - low) / (at_high - at_low);
             // Every third turn halves, so the bracket shrinks whatever the shape.
-            let part = if turn % 3 == 2 || !straight.is_finite() { 0.5 * (low + high) } else { straight };
+            let part = if turn % 3 == 2 || !straight.is_finite() {
+                0.5 * (low + high)
+            } else {
+                straight
+            };
             let here = self.derivative(step, part);
             if here.abs() <= 0.1 * start.abs() {
                 return part;
@@ -308,16 +365,25 @@ impl Lane<'_> {
             if self.slots[at].is_none() {
                 continue;
             }
-            let (from, to) = (self.voltages[link.from as usize], self.voltages[link.to as usize]);
+            let (from, to) = (
+                self.voltages[link.from as usize],
+                self.voltages[link.to as usize],
+            );
             let (current, slope) = self.evaluate(at, from - to);
-            let rounding = 32.0 * f64::EPSILON * (slope.abs() * (from.abs() + to.abs()) + current.abs());
+            let rounding =
+                32.0 * f64::EPSILON * (slope.abs() * (from.abs() + to.abs()) + current.abs());
             sums[link.from as usize].0 += current;
             sums[link.to as usize].0 -= current;
             sums[link.from as usize].1 += rounding;
             sums[link.to as usize].1 += rounding;
         }
-        let excess = sums.iter().map(|(sum, allowed)| sum.abs() - allowed).enumerate();
-        excess.max_by(|one, other| one.1.total_cmp(&other.1)).unwrap_or((0, 0.0))
+        let excess = sums
+            .iter()
+            .map(|(sum, allowed)| sum.abs() - allowed)
+            .enumerate();
+        excess
+            .max_by(|one, other| one.1.total_cmp(&other.1))
+            .unwrap_or((0, 0.0))
     }
 
     /// Where a full Newton step leads; `spring_s` ties every node to where it is.
@@ -338,13 +404,19 @@ impl Lane<'_> {
             self.injected[link.to as usize] += rest;
         }
         for (position, pivot) in symbolic.pivots.iter().enumerate() {
-            let base = if position < self.layout.statics { symbolic.static_at } else { symbolic.work_at };
+            let base = if position < self.layout.statics {
+                symbolic.static_at
+            } else {
+                symbolic.work_at
+            };
             let first = pivot.first_entry as usize;
             let count = pivot.count as usize;
             let to_reference = self.conductances[position] + spring_s;
             let injected = self.injected[position] + spring_s * self.voltages[position];
             let row = pivots + first..pivots + first + count;
-            let sum = self.conductances[row.clone()].iter().fold(to_reference, |sum, conductance| sum + conductance);
+            let sum = self.conductances[row.clone()]
+                .iter()
+                .fold(to_reference, |sum, conductance| sum + conductance);
             if self.is_root[position] {
                 self.conductances[row].fill(0.0);
                 self.injected[position] = 0.0;
@@ -363,7 +435,8 @@ impl Lane<'_> {
                 self.injected[later] += share * injected;
                 for other in at + 1..count {
                     if let Some(update) = updates.next() {
-                        self.conductances[update.to as usize - base] += share * self.conductances[row.start + other];
+                        self.conductances[update.to as usize - base] +=
+                            share * self.conductances[row.start + other];
                     }
                 }
                 self.conductances[row.start + at] = share;
@@ -373,9 +446,11 @@ impl Lane<'_> {
         let mut target = vec![0.0; pivots + 1];
         for (position, pivot) in symbolic.pivots.iter().enumerate().rev() {
             let first = pivot.first_entry as usize;
-            target[position] = (first..first + pivot.count as usize).fold(self.injected[position], |v, entry| {
-                v + self.conductances[pivots + entry] * target[symbolic.entries[entry].row as usize]
-            });
+            target[position] =
+                (first..first + pivot.count as usize).fold(self.injected[position], |v, entry| {
+                    v + self.conductances[pivots + entry]
+                        * target[symbolic.entries[entry].row as usize]
+                });
         }
         Ok(target)
     }

@@ -1,6 +1,9 @@
 //! Response of a solved network to a small current: transfer resistances.
 
-#![allow(clippy::needless_range_loop, reason = "lanes are counted so that every array in step is vectorised together")]
+#![allow(
+    clippy::needless_range_loop,
+    reason = "lanes are counted so that every array in step is vectorised together"
+)]
 
 use super::newton::Group;
 use super::plan::Layout;
@@ -37,7 +40,11 @@ impl<const W: usize> SmallSignal<'_, W> {
         }
         let mut is_valid: [bool; W] = std::array::from_fn(|lane| !(self.group.lowest[lane] < 0.0));
         for (position, pivot) in symbolic.pivots.iter().enumerate() {
-            let base = if position < self.layout.statics { symbolic.static_at } else { symbolic.work_at };
+            let base = if position < self.layout.statics {
+                symbolic.static_at
+            } else {
+                symbolic.work_at
+            };
             let injected = voltages[position];
             let first = pivot.first_entry as usize;
             for entry in first..first + pivot.count as usize {
@@ -55,7 +62,11 @@ impl<const W: usize> SmallSignal<'_, W> {
         }
         voltages[pivots] = [0.0; W];
         for (position, pivot) in symbolic.pivots.iter().enumerate().rev() {
-            let base = if position < self.layout.statics { symbolic.static_at } else { symbolic.work_at };
+            let base = if position < self.layout.statics {
+                symbolic.static_at
+            } else {
+                symbolic.work_at
+            };
             let first = pivot.first_entry as usize;
             for entry in first..first + pivot.count as usize {
                 let share = &store[base + pivots + entry];
@@ -66,7 +77,13 @@ impl<const W: usize> SmallSignal<'_, W> {
             }
         }
         let by_node = |&position: &u32| {
-            std::array::from_fn(|lane| if is_valid[lane] { voltages[position as usize][lane] } else { f64::NAN })
+            std::array::from_fn(|lane| {
+                if is_valid[lane] {
+                    voltages[position as usize][lane]
+                } else {
+                    f64::NAN
+                }
+            })
         };
         self.layout.position.iter().map(by_node).collect()
     }

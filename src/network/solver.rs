@@ -37,9 +37,14 @@ impl<const W: usize> Solver<W> {
         let mut group = Group::new(&layout);
         for (at, link) in layout.sorted.iter().enumerate() {
             let first = layout.parameters_at(at);
-            Parameters::placeholder(link.law).store(|slot, value| group.parameters[first + slot] = [value; W]);
+            Parameters::placeholder(link.law)
+                .store(|slot, value| group.parameters[first + slot] = [value; W]);
         }
-        Self { layout, group, reach: Reach::default() }
+        Self {
+            layout,
+            group,
+            reach: Reach::default(),
+        }
     }
 
     /// Sets the parameters of `branch` in `lane` and puts it in circuit (scale 1).
@@ -47,19 +52,32 @@ impl<const W: usize> Solver<W> {
     /// # Errors
     /// A parameter outside its law's range, no such branch or lane, or a branch
     /// planned with another law; nothing is changed then.
-    pub fn set(&mut self, branch: usize, lane: usize, parameters: impl Into<Parameters>) -> Result<(), SetError> {
+    pub fn set(
+        &mut self,
+        branch: usize,
+        lane: usize,
+        parameters: impl Into<Parameters>,
+    ) -> Result<(), SetError> {
         if lane >= W {
             return Err(SetError::NoLane { lane });
         }
-        self.put(branch, parameters.into(), |values, value| values[lane] = value)
+        self.put(branch, parameters.into(), |values, value| {
+            values[lane] = value
+        })
     }
 
     /// Sets the parameters of `branch` in every lane and puts it in circuit (scale 1).
     ///
     /// # Errors
     /// As [`Solver::set`].
-    pub fn set_all(&mut self, branch: usize, parameters: impl Into<Parameters>) -> Result<(), SetError> {
-        self.put(branch, parameters.into(), |values, value| *values = [value; W])
+    pub fn set_all(
+        &mut self,
+        branch: usize,
+        parameters: impl Into<Parameters>,
+    ) -> Result<(), SetError> {
+        self.put(branch, parameters.into(), |values, value| {
+            *values = [value; W]
+        })
     }
 
     fn put(
@@ -71,7 +89,11 @@ impl<const W: usize> Solver<W> {
         let at = self.sorted(branch)?;
         let planned = self.layout.sorted[at].law;
         if parameters.law() != planned {
-            return Err(SetError::OtherLaw { branch, planned, given: parameters.law() });
+            return Err(SetError::OtherLaw {
+                branch,
+                planned,
+                given: parameters.law(),
+            });
         }
         parameters.check()?;
         let first = self.layout.parameters_at(at);
@@ -104,7 +126,11 @@ impl<const W: usize> Solver<W> {
     }
 
     fn sorted(&self, branch: usize) -> Result<usize, SetError> {
-        self.layout.sorted_at.get(branch).copied().ok_or(SetError::NoBranch { branch })
+        self.layout
+            .sorted_at
+            .get(branch)
+            .copied()
+            .ok_or(SetError::NoBranch { branch })
     }
 
     /// Finds the operating point of every lane.
@@ -131,13 +157,20 @@ impl<const W: usize> Solver<W> {
             self.rescue(start, settings);
         }
         let reach = if is_joined { None } else { Some(&self.reach) };
-        Outcome { layout: &self.layout, group: &self.group, reach }
+        Outcome {
+            layout: &self.layout,
+            group: &self.group,
+            reach,
+        }
     }
 
     /// Linearises the network at the point the last solve found.
     pub fn small_signal(&mut self) -> SmallSignal<'_, W> {
         newton::linearise(&self.layout, &mut self.group);
-        SmallSignal { layout: &self.layout, group: &self.group }
+        SmallSignal {
+            layout: &self.layout,
+            group: &self.group,
+        }
     }
 
     fn balances(&self, lane: usize, settings: &Settings) -> bool {
@@ -153,27 +186,41 @@ impl<const W: usize> Solver<W> {
     /// at half the cut-off that needs 7.4 times the cut-off as open-circuit voltage.
     fn may_have_upper_point(&self, lane: usize) -> bool {
         let range = self.layout.of_law[Law::ConstantPower as usize].clone();
-        range.zip(self.layout.links(Law::ConstantPower)).any(|(at, link)| {
-            let first = self.layout.parameters_at(at);
-            let drawn = self.group.parameters[first][lane] * self.group.parameters[first + 1][lane];
-            let cut = self.group.parameters[first + 2][lane];
-            let v = self.group.voltages[link.from as usize][lane] - self.group.voltages[link.to as usize][lane];
-            drawn > 0.0 && v.abs() < cut && v.abs() > 0.5 * cut
-        })
+        range
+            .zip(self.layout.links(Law::ConstantPower))
+            .any(|(at, link)| {
+                let first = self.layout.parameters_at(at);
+                let drawn =
+                    self.group.parameters[first][lane] * self.group.parameters[first + 1][lane];
+                let cut = self.group.parameters[first + 2][lane];
+                let v = self.group.voltages[link.from as usize][lane]
+                    - self.group.voltages[link.to as usize][lane];
+                drawn > 0.0 && v.abs() < cut && v.abs() > 0.5 * cut
+            })
     }
 
     /// Solves the stuck lanes one by one with the damped method.
     fn rescue(&mut self, start: &Start, settings: &Settings) {
         let mut single = Group::<1>::new(&self.layout);
-        let stuck: Vec<usize> = (0..W).filter(|&lane| self.group.status[lane] == Status::Stuck).collect();
+        let stuck: Vec<usize> = (0..W)
+            .filter(|&lane| self.group.status[lane] == Status::Stuck)
+            .collect();
         for &lane in &stuck {
             for (one, all) in single.parameters.iter_mut().zip(&self.group.parameters) {
                 one[0] = all[lane];
             }
             single.begin(&self.layout, start);
-            let reach =
-                Reach { joined: Vec::new(), is_root: self.reach.is_root.iter().map(|mask| mask >> lane & 1).collect() };
-            self.group.status[lane] = robust::solve(&self.layout, &mut single, &reach, settings.residual_a);
+            let reach = Reach {
+                joined: Vec::new(),
+                is_root: self
+                    .reach
+                    .is_root
+                    .iter()
+                    .map(|mask| mask >> lane & 1)
+                    .collect(),
+            };
+            self.group.status[lane] =
+                robust::solve(&self.layout, &mut single, &reach, settings.residual_a);
             self.group.steps[lane] += single.steps[0];
             for (all, one) in self.group.voltages.iter_mut().zip(&single.voltages) {
                 all[lane] = one[0];
@@ -186,7 +233,8 @@ impl<const W: usize> Solver<W> {
         newton::settle(&self.layout, &mut self.group);
         for &lane in &stuck {
             if self.group.status[lane] == Status::Solved && !self.balances(lane, settings) {
-                let position = balance::worst(&self.layout, &self.group, lane, settings.residual_a).position;
+                let position =
+                    balance::worst(&self.layout, &self.group, lane, settings.residual_a).position;
                 self.group.status[lane] = Status::NotConverged { position };
             }
         }

@@ -1,12 +1,18 @@
 //! From branch parameters and voltages to conductances and injected currents.
 
-#![allow(clippy::needless_range_loop, reason = "lanes are counted so that every array in step is vectorised together")]
+#![allow(
+    clippy::needless_range_loop,
+    reason = "lanes are counted so that every array in step is vectorised together"
+)]
 
 use super::branch::Law;
 use super::laws::{CurrentLaw, VoltageLaw};
 use super::plan::Layout;
 use super::symbolic::Stamp;
-use super::{Charger, ConstantCurrent, ConstantPower, Diode, HeatedConductor, HeatedLink, Lamp, Motor, Supply};
+use super::{
+    Charger, ConstantCurrent, ConstantPower, Diode, HeatedConductor, HeatedLink, Lamp, Motor,
+    Supply,
+};
 
 /// What a lane group's stamps read.
 pub(crate) struct Known<'a, const W: usize> {
@@ -33,9 +39,18 @@ pub(crate) struct State<const W: usize> {
 
 /// Adds the linear branches.
 #[inline(always)]
-pub(crate) fn stamp_linear<const W: usize>(layout: &Layout, parameters: &[[f64; W]], store: &mut [[f64; W]]) {
+pub(crate) fn stamp_linear<const W: usize>(
+    layout: &Layout,
+    parameters: &[[f64; W]],
+    store: &mut [[f64; W]],
+) {
     let range = layout.parameters_of_law[Law::Conductor as usize].clone();
-    for (place, [scale, conductance]) in layout.symbolic.linear.iter().zip(parameters[range].as_chunks::<2>().0) {
+    for (place, [scale, conductance]) in layout
+        .symbolic
+        .linear
+        .iter()
+        .zip(parameters[range].as_chunks::<2>().0)
+    {
         let old = store[place.from as usize];
         let new = &mut store[place.to as usize];
         for lane in 0..W {
@@ -54,12 +69,19 @@ pub(crate) fn stamp_step<const W: usize>(
     store: &mut [[f64; W]],
 ) -> [f64; W] {
     let mut distance = [0.0; W];
-    let (conductors, links) = states.split_at_mut(known.layout.of_law[Law::HeatedConductor as usize].len());
-    stamp_state::<HeatedConductor, 6, W>(known, Law::HeatedConductor, conductors, store, &mut distance);
+    let (conductors, links) =
+        states.split_at_mut(known.layout.of_law[Law::HeatedConductor as usize].len());
+    stamp_state::<HeatedConductor, 6, W>(
+        known,
+        Law::HeatedConductor,
+        conductors,
+        store,
+        &mut distance,
+    );
     stamp_state::<HeatedLink, 6, W>(known, Law::HeatedLink, links, store, &mut distance);
     stamp_law::<Supply, 4, W>(known, Law::Supply, store);
     stamp_law::<Charger, 4, W>(known, Law::Charger, store);
-    stamp_law::<Motor, 10, W>(known, Law::Motor, store);
+    stamp_law::<Motor, 11, W>(known, Law::Motor, store);
     stamp_law::<Lamp, 3, W>(known, Law::Lamp, store);
     stamp_law::<ConstantPower, 4, W>(known, Law::ConstantPower, store);
     stamp_law::<ConstantCurrent, 4, W>(known, Law::ConstantCurrent, store);
@@ -76,9 +98,16 @@ fn stamps(layout: &Layout, law: Law) -> &[Stamp] {
 }
 
 #[inline(always)]
-fn stamp_law<L: VoltageLaw<N>, const N: usize, const W: usize>(known: &Known<'_, W>, law: Law, store: &mut [[f64; W]]) {
+fn stamp_law<L: VoltageLaw<N>, const N: usize, const W: usize>(
+    known: &Known<'_, W>,
+    law: Law,
+    store: &mut [[f64; W]],
+) {
     let parameters = &known.parameters[known.layout.parameters_of_law[law as usize].clone()];
-    for (stamp, p) in stamps(known.layout, law).iter().zip(parameters.as_chunks::<N>().0) {
+    for (stamp, p) in stamps(known.layout, law)
+        .iter()
+        .zip(parameters.as_chunks::<N>().0)
+    {
         let from = &known.voltages[stamp.from as usize];
         let to = &known.voltages[stamp.to as usize];
         let mut v = [0.0; W];
@@ -117,15 +146,27 @@ fn stamp_state<L: CurrentLaw<N>, const N: usize, const W: usize>(
         for lane in 0..W {
             let lane_p = lane_of(p, lane);
             // A branch out of circuit has no voltage of its own to settle at.
-            let v = if p[0][lane] > 0.0 { from[lane] - to[lane] } else { 0.0 };
+            let v = if p[0][lane] > 0.0 {
+                from[lane] - to[lane]
+            } else {
+                0.0
+            };
             let i = L::clamp(&lane_p, state.conductance[lane] * v + state.i0[lane]);
             let (drop, slope) = L::drop(&lane_p, i);
             let off = (v - drop).abs();
-            distance[lane] = if off > distance[lane] { off } else { distance[lane] };
+            distance[lane] = if off > distance[lane] {
+                off
+            } else {
+                distance[lane]
+            };
             let g = 1.0 / slope;
             let rest = i - g * drop;
             let is_active = known.active[lane] > 0.0;
-            state.conductance[lane] = if is_active { g } else { state.conductance[lane] };
+            state.conductance[lane] = if is_active {
+                g
+            } else {
+                state.conductance[lane]
+            };
             state.i0[lane] = if is_active { rest } else { state.i0[lane] };
             conductance[lane] = p[0][lane] * g;
             i0[lane] = p[0][lane] * rest;
@@ -145,7 +186,12 @@ pub(crate) fn lane_of<const N: usize, const W: usize>(p: &[[f64; W]; N], lane: u
 }
 
 #[inline(always)]
-fn put<const W: usize>(stamp: &Stamp, store: &mut [[f64; W]], conductance: &[f64; W], i0: &[f64; W]) {
+fn put<const W: usize>(
+    stamp: &Stamp,
+    store: &mut [[f64; W]],
+    conductance: &[f64; W],
+    i0: &[f64; W],
+) {
     let mut sum = store[stamp.conductance.from as usize];
     let mut leaves = store[stamp.leaves.from as usize];
     let mut enters = store[stamp.enters.from as usize];

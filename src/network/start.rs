@@ -28,7 +28,10 @@ impl Start {
 
     /// A start from a solved point.
     pub fn from_point(point: &Point) -> Self {
-        Self::From { voltages_v: point.voltages_v.clone(), currents_a: point.currents_a.clone() }
+        Self::From {
+            voltages_v: point.voltages_v.clone(),
+            currents_a: point.currents_a.clone(),
+        }
     }
 }
 
@@ -47,11 +50,19 @@ pub struct Settings {
 impl Settings {
     /// For a point that is shown: step below 1e-9 V, balance within 1e-9 A.
     pub const fn report() -> Self {
-        Self { step_v: 1e-9, residual_a: 1e-9, most_steps: 40 }
+        Self {
+            step_v: 1e-9,
+            residual_a: 1e-9,
+            most_steps: 40,
+        }
     }
 
     /// For one of many samples: step below 1e-5 V (leaves about 1e-11 V), balance within 1e-5 A.
     pub const fn study() -> Self {
-        Self { step_v: 1e-5, residual_a: 1e-5, most_steps: 40 }
+        Self {
+            step_v: 1e-5,
+            residual_a: 1e-5,
+            most_steps: 40,
+        }
     }
 }

@@ -101,16 +101,25 @@ impl Tracker {
     /// Adds to a conductance, the sum being kept in the region at `base`.
     fn add(&mut self, slot: usize, base: usize) -> Move {
         let to = (base + slot) as u32;
-        Move { from: std::mem::replace(&mut self.conductance[slot], to), to }
+        Move {
+            from: std::mem::replace(&mut self.conductance[slot], to),
+            to,
+        }
     }
 
     /// Adds to an injected current; the reference's goes to the bin.
     fn inject(&mut self, position: u32) -> Move {
         let Some(place) = self.injected.get_mut(position as usize) else {
-            return Move { from: ZERO, to: BIN };
+            return Move {
+                from: ZERO,
+                to: BIN,
+            };
         };
         let to = self.injected_at + position;
-        Move { from: std::mem::replace(place, to), to }
+        Move {
+            from: std::mem::replace(place, to),
+            to,
+        }
     }
 }
 
@@ -134,17 +143,32 @@ impl Rows {
         } else if late as usize == pivots {
             Some(early)
         } else {
-            self.of(early).binary_search(&late).ok().map(|at| pivots + self.first[early] + at)
+            self.of(early)
+                .binary_search(&late)
+                .ok()
+                .map(|at| pivots + self.first[early] + at)
         }
     }
 }
 
 /// Plays stamping and elimination through once, noting every place.
-pub(crate) fn work_out(order: &[OrderedNode], position: &[u32], statics: usize, sorted: &[Link]) -> Symbolic {
+pub(crate) fn work_out(
+    order: &[OrderedNode],
+    position: &[u32],
+    statics: usize,
+    sorted: &[Link],
+) -> Symbolic {
     let pivots = order.len();
-    let mut rows = Rows { first: vec![0], rows: Vec::new() };
+    let mut rows = Rows {
+        first: vec![0],
+        rows: Vec::new(),
+    };
     for pivot in order {
-        let mut row: Vec<u32> = pivot.neighbours.iter().map(|&node| position[node]).collect();
+        let mut row: Vec<u32> = pivot
+            .neighbours
+            .iter()
+            .map(|&node| position[node])
+            .collect();
         row.sort_unstable();
         rows.rows.extend(row);
         rows.first.push(rows.rows.len());
@@ -169,10 +193,15 @@ pub(crate) fn work_out(order: &[OrderedNode], position: &[u32], statics: usize, 
         entries: Vec::with_capacity(rows.rows.len()),
         updates: Vec::new(),
     };
-    let bin = Move { from: ZERO, to: BIN };
+    let bin = Move {
+        from: ZERO,
+        to: BIN,
+    };
     for link in sorted.iter().filter(|link| link.law.is_linear()) {
         let slot = rows.slot(link.from, link.to);
-        symbolic.linear.push(slot.map_or(bin, |slot| tracker.add(slot, static_at)));
+        symbolic
+            .linear
+            .push(slot.map_or(bin, |slot| tracker.add(slot, static_at)));
     }
     for pivot in 0..statics {
         symbolic.eliminate(pivot, static_at, &rows, &mut tracker);
@@ -209,8 +238,17 @@ impl Symbolic {
             let conductance = tracker.conductance[pivots + rows.first[pivot] + at];
             let to_reference = tracker.add(later as usize, base).from;
             // Static pivots inject nothing, so they leave the injected currents alone.
-            let injected = if base == self.work_at { tracker.inject(later).from } else { ZERO };
-            self.entries.push(Entry { conductance, row: later, to_reference, injected });
+            let injected = if base == self.work_at {
+                tracker.inject(later).from
+            } else {
+                ZERO
+            };
+            self.entries.push(Entry {
+                conductance,
+                row: later,
+                to_reference,
+                injected,
+            });
         }
         for (at, &one) in row.iter().enumerate() {
             for &other in &row[at + 1..] {

@@ -5,8 +5,8 @@
 #![allow(dead_code, reason = "tests and bench use different parts of it")]
 
 use ampkeel::network::{
-    Branch, Conductor, ConstantCurrent, ConstantPower, HeatedConductor, Lamp, Law, Motor, Parameters, Plan, Solver,
-    Supply,
+    Branch, Conductor, ConstantCurrent, ConstantPower, HeatedConductor, Lamp, Law, Motor,
+    Parameters, Plan, Solver, Supply,
 };
 
 /// One harness: nodes with 0 the reference, branches and their parameters.
@@ -21,12 +21,24 @@ pub(crate) fn read(text: &str, is_thermal: bool) -> Harness {
     const ALPHA_PER_K: f64 = 0.00393;
     let mut lines = text.lines();
     let nodes = lines.next().unwrap().trim().parse::<usize>().unwrap() + 1;
-    let mut harness = Harness { nodes, branches: Vec::new(), parameters: Vec::new() };
+    let mut harness = Harness {
+        nodes,
+        branches: Vec::new(),
+        parameters: Vec::new(),
+    };
     for line in lines {
         let words: Vec<&str> = line.split_whitespace().collect();
-        let x: Vec<f64> = words[1..].iter().map(|word| word.parse().unwrap()).collect();
+        let x: Vec<f64> = words[1..]
+            .iter()
+            .map(|word| word.parse().unwrap())
+            .collect();
         let parameters: Parameters = match words[0] {
-            "B" => Supply { emf_v: x[2], r_ohm: x[3], r_charge_ohm: x[3] }.into(),
+            "B" => Supply {
+                emf_v: x[2],
+                r_ohm: x[3],
+                r_charge_ohm: x[3],
+            }
+            .into(),
             "R" => Conductor::from_resistance(x[2]).unwrap().into(),
             "W" if is_thermal => HeatedConductor {
                 r_joint_ohm: 0.0,
@@ -35,10 +47,24 @@ pub(crate) fn read(text: &str, is_thermal: bool) -> Harness {
                 extra_a2: 0.0,
             }
             .into(),
-            "W" => Conductor::from_resistance(x[2] * (1.0 + ALPHA_PER_K * (40.0 - 20.0))).unwrap().into(),
-            "P" => ConstantPower { p_w: x[2], v_cut_v: 6.0 }.into(),
-            "I" => ConstantCurrent { i_a: x[2], v_cut_v: 6.0 }.into(),
-            "L" => Lamp { v_nominal_v: x[2], i_nominal_a: x[3] }.into(),
+            "W" => Conductor::from_resistance(x[2] * (1.0 + ALPHA_PER_K * (40.0 - 20.0)))
+                .unwrap()
+                .into(),
+            "P" => ConstantPower {
+                p_w: x[2],
+                v_cut_v: 6.0,
+            }
+            .into(),
+            "I" => ConstantCurrent {
+                i_a: x[2],
+                v_cut_v: 6.0,
+            }
+            .into(),
+            "L" => Lamp {
+                v_nominal_v: x[2],
+                i_nominal_a: x[3],
+            }
+            .into(),
             "M" => Motor {
                 r_ohm: x[2],
                 v_brush_v: 0.0,
@@ -46,12 +72,17 @@ pub(crate) fn read(text: &str, is_thermal: bool) -> Harness {
                 k_v_s: x[3],
                 torque_forward_nm: x[4],
                 torque_reverse_nm: x[4],
+                b_nm_s: 0.0,
                 c2_nm_s2: x[5],
             }
             .into(),
             other => panic!("unknown element {other}"),
         };
-        harness.branches.push(Branch { law: parameters.law(), from: x[0] as usize, to: x[1] as usize });
+        harness.branches.push(Branch {
+            law: parameters.law(),
+            from: x[0] as usize,
+            to: x[1] as usize,
+        });
         harness.parameters.push(parameters);
     }
     harness

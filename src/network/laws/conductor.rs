@@ -24,7 +24,9 @@ impl Conductor {
     pub fn from_resistance(resistance_ohm: f64) -> Result<Self, ParameterError> {
         positive("resistance_ohm", resistance_ohm)?;
         positive("conductance_s", 1.0 / resistance_ohm)?;
-        Ok(Self { conductance_s: 1.0 / resistance_ohm })
+        Ok(Self {
+            conductance_s: 1.0 / resistance_ohm,
+        })
     }
 
     pub(crate) fn check(&self) -> Result<(), ParameterError> {

@@ -36,6 +36,9 @@ impl VoltageLaw<4> for ConstantCurrent {
     fn current(p: &[f64; 4], v: f64) -> (f64, f64) {
         let [_, i, cut, below] = *p;
         let up = v.abs() > cut;
-        (if up { odd(v, i) } else { below * v }, if up { 0.0 } else { below })
+        (
+            if up { odd(v, i) } else { below * v },
+            if up { 0.0 } else { below },
+        )
     }
 }

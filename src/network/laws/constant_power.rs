@@ -26,7 +26,12 @@ impl ConstantPower {
     }
 
     pub(crate) fn stored(&self) -> [f64; Self::STORED] {
-        [0.0, self.p_w, self.v_cut_v, self.p_w / (self.v_cut_v * self.v_cut_v)]
+        [
+            0.0,
+            self.p_w,
+            self.v_cut_v,
+            self.p_w / (self.v_cut_v * self.v_cut_v),
+        ]
     }
 }
 
@@ -43,6 +48,9 @@ impl VoltageLaw<4> for ConstantPower {
         let up = a > cut;
         let i = power / a;
         let steep = -i / a;
-        (if up { odd(v, i) } else { below * v }, if up { steep } else { below })
+        (
+            if up { odd(v, i) } else { below * v },
+            if up { steep } else { below },
+        )
     }
 }

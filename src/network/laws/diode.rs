@@ -34,7 +34,12 @@ impl Diode {
 
     pub(crate) fn stored(&self) -> [f64; Self::STORED] {
         let at_zero = Self::LEAK_A * self.r_on_ohm;
-        [0.0, self.v_drop_v, 1.0 / self.r_on_ohm, at_zero * (at_zero + self.v_drop_v)]
+        [
+            0.0,
+            self.v_drop_v,
+            1.0 / self.r_on_ohm,
+            at_zero * (at_zero + self.v_drop_v),
+        ]
     }
 }
 
@@ -50,7 +55,11 @@ impl VoltageLaw<4> for Diode {
         let half = 0.5 * (v - v_drop);
         let root = (half * half + e).sqrt();
         // Below the knee `half + root` would cancel; the conjugate form does not.
-        let h = if half > 0.0 { half + root } else { e / (root - half) };
+        let h = if half > 0.0 {
+            half + root
+        } else {
+            e / (root - half)
+        };
         (h * g_on - Self::LEAK_A, g_on * (0.5 * h / root))
     }
 }

@@ -37,13 +37,23 @@ impl HeatedConductor {
         positive("r_ambient_ohm", self.r_ambient_ohm)?;
         finite_not_negative("kappa_per_a2", self.kappa_per_a2)?;
         finite_not_negative("extra_a2", self.extra_a2)?;
-        positive("1 - kappa_per_a2 * extra_a2", 1.0 - self.kappa_per_a2 * self.extra_a2)
+        positive(
+            "1 - kappa_per_a2 * extra_a2",
+            1.0 - self.kappa_per_a2 * self.extra_a2,
+        )
     }
 
     pub(crate) fn stored(&self) -> [f64; Self::STORED] {
         let margin = 1.0 - self.kappa_per_a2 * self.extra_a2;
         let most_a = (margin * (1.0 - Self::CLOSEST_TO_POLE) / self.kappa_per_a2).sqrt();
-        [0.0, self.r_joint_ohm, self.r_ambient_ohm, self.kappa_per_a2, margin, most_a]
+        [
+            0.0,
+            self.r_joint_ohm,
+            self.r_ambient_ohm,
+            self.kappa_per_a2,
+            margin,
+            most_a,
+        ]
     }
 }
 
@@ -54,7 +64,10 @@ impl CurrentLaw<6> for HeatedConductor {
         let heat = kappa * i * i;
         let inverse = 1.0 / (margin - heat);
         let hot = r_ambient * inverse;
-        (i * (r_joint + hot), r_joint + hot * (1.0 + 2.0 * heat * inverse))
+        (
+            i * (r_joint + hot),
+            r_joint + hot * (1.0 + 2.0 * heat * inverse),
+        )
     }
 
     #[inline(always)]
@@ -68,7 +81,8 @@ impl CurrentLaw<6> for HeatedConductor {
         let [_, _, r_ambient, kappa, margin, _] = *p;
         // Without the joint the law is a quadratic; its root bounds the current from above.
         let a = v.abs();
-        let upper = 2.0 * margin * a / (r_ambient + (r_ambient * r_ambient + 4.0 * kappa * margin * a * a).sqrt());
+        let upper = 2.0 * margin * a
+            / (r_ambient + (r_ambient * r_ambient + 4.0 * kappa * margin * a * a).sqrt());
         odd(v, descend::<Self, 6>(p, a, upper))
     }
 }

@@ -32,7 +32,14 @@ impl HeatedLink {
     }
 
     pub(crate) fn stored(&self) -> [f64; Self::STORED] {
-        [0.0, self.r_contacts_ohm, self.r_cold_ohm, self.beta_per_a2, self.extra_a2, self.rise_cap]
+        [
+            0.0,
+            self.r_contacts_ohm,
+            self.r_cold_ohm,
+            self.beta_per_a2,
+            self.extra_a2,
+            self.rise_cap,
+        ]
     }
 }
 
@@ -43,7 +50,10 @@ impl CurrentLaw<6> for HeatedLink {
         let free = beta * (i * i + extra);
         let rise = if free < cap { free } else { cap };
         let steeper = if free < cap { 2.0 * beta * i * i } else { 0.0 };
-        (i * (r_contacts + r_cold * (1.0 + rise)), r_contacts + r_cold * (1.0 + rise + steeper))
+        (
+            i * (r_contacts + r_cold * (1.0 + rise)),
+            r_contacts + r_cold * (1.0 + rise + steeper),
+        )
     }
 
     #[inline(always)]

@@ -40,6 +40,9 @@ impl VoltageLaw<3> for Lamp {
         let [_, per_volt, i_nominal] = *p;
         let x = v.abs() * per_volt;
         let inverse = 1.0 / (0.45 + 0.55 * x);
-        (odd(v, i_nominal * x * inverse), i_nominal * per_volt * (0.45 * inverse * inverse))
+        (
+            odd(v, i_nominal * x * inverse),
+            i_nominal * per_volt * (0.45 * inverse * inverse),
+        )
     }
 }

@@ -75,7 +75,7 @@ pub(crate) fn exact(law: Law, p: &[f64], v: f64) -> (f64, f64) {
         Law::HeatedLink => by_current::<heated_link::HeatedLink, 6>(p, v),
         Law::Supply => by_voltage::<supply::Supply, 4>(p, v),
         Law::Charger => by_voltage::<charger::Charger, 4>(p, v),
-        Law::Motor => by_voltage::<motor::Motor, 10>(p, v),
+        Law::Motor => by_voltage::<motor::Motor, 11>(p, v),
         Law::Lamp => by_voltage::<lamp::Lamp, 3>(p, v),
         Law::ConstantPower => by_voltage::<constant_power::ConstantPower, 4>(p, v),
         Law::ConstantCurrent => by_voltage::<constant_current::ConstantCurrent, 4>(p, v),
@@ -84,13 +84,17 @@ pub(crate) fn exact(law: Law, p: &[f64], v: f64) -> (f64, f64) {
 }
 
 fn by_voltage<L: VoltageLaw<N>, const N: usize>(p: &[f64], v: f64) -> (f64, f64) {
-    let Some(p) = p.first_chunk::<N>() else { return (0.0, 0.0) };
+    let Some(p) = p.first_chunk::<N>() else {
+        return (0.0, 0.0);
+    };
     let (i, slope) = L::current(p, v);
     (p[0] * i, p[0] * slope)
 }
 
 fn by_current<L: CurrentLaw<N>, const N: usize>(p: &[f64], v: f64) -> (f64, f64) {
-    let Some(p) = p.first_chunk::<N>() else { return (0.0, 0.0) };
+    let Some(p) = p.first_chunk::<N>() else {
+        return (0.0, 0.0);
+    };
     if p[0] == 0.0 {
         return (0.0, 0.0);
     }

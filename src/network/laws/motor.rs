@@ -1,5 +1,5 @@
 //! Permanent-magnet motor at steady speed:
-//! `v = r i + v_brush min(i / i_brush, 1) + k w` and `k i = torque + c2 w^2`;
+//! `v = r i + v_brush min(i / i_brush, 1) + k w` and `k i = torque + b w + c2 w^2`;
 //! at rest (`w = 0`) while the current it then draws gives no more than `torque`.
 //!
 //! Closed form, by selects: the brush drop is the smaller of two straight lines
@@ -27,13 +27,15 @@ pub struct Motor {
     pub torque_forward_nm: f64,
     /// Constant torque turning backward, N m, zero or more; infinite locks the motor.
     pub torque_reverse_nm: f64,
+    /// Torque per speed, N m s, zero or more.
+    pub b_nm_s: f64,
     /// Torque per speed squared, N m s^2, zero or more.
     pub c2_nm_s2: f64,
 }
 
 impl Motor {
     /// Number of stored parameters.
-    pub(crate) const STORED: usize = 10;
+    pub(crate) const STORED: usize = 11;
 
     pub(crate) fn check(&self) -> Result<(), ParameterError> {
         positive("r_ohm", self.r_ohm)?;
@@ -42,6 +44,7 @@ impl Motor {
         positive("k_v_s", self.k_v_s)?;
         not_negative("torque_forward_nm", self.torque_forward_nm)?;
         not_negative("torque_reverse_nm", self.torque_reverse_nm)?;
+        finite_not_negative("b_nm_s", self.b_nm_s)?;
         finite_not_negative("c2_nm_s2", self.c2_nm_s2)
     }
 
@@ -58,6 +61,7 @@ impl Motor {
             self.k_v_s,
             self.torque_forward_nm * per_k,
             self.torque_reverse_nm * per_k,
+            self.b_nm_s * per_k,
             self.c2_nm_s2 * per_k,
         ]
     }
@@ -69,16 +73,21 @@ impl Motor {
     /// ```
     /// let motor = ampkeel::network::Motor {
     ///     r_ohm: 0.5, v_brush_v: 0.0, i_brush_a: 1.0, k_v_s: 0.03,
-    ///     torque_forward_nm: 0.06, torque_reverse_nm: 0.06, c2_nm_s2: 0.0,
+    ///     torque_forward_nm: 0.06, torque_reverse_nm: 0.06, b_nm_s: 0.0, c2_nm_s2: 0.0,
     /// };
     /// assert!((motor.speed_rad_s(12.0) - 11.0 / 0.03).abs() < 1e-9);
     /// ```
     pub fn speed_rad_s(&self, v_v: f64) -> f64 {
         let p = self.stored();
-        let [_, r, _, v_brush, low_r, _, k, forward, reverse, c2] = p;
+        let [_, r, _, v_brush, low_r, _, k, forward, reverse, linear, c2] = p;
         let i_torque = if v_v < 0.0 { reverse } else { forward };
-        let full = running(r, v_brush, k, i_torque, c2, v_v.abs());
-        let low = running(low_r, 0.0, k, i_torque, c2, v_v.abs());
+        let drag = Drag {
+            i_torque,
+            linear,
+            c2,
+        };
+        let full = running(r, v_brush, k, &drag, v_v.abs());
+        let low = running(low_r, 0.0, k, &drag, v_v.abs());
         // The line with the larger current holds, and more current is more speed.
         odd(v_v, full.speed.max(low.speed))
     }
@@ -92,37 +101,69 @@ struct Running {
     relative_slope: f64,
 }
 
-/// Solves one brush line for `v >= 0`; `i_torque` is torque / k, `c2` is `c2_nm_s2 / k`.
-#[inline(always)]
-fn running(r: f64, b: f64, k: f64, i_torque: f64, c2: f64, v: f64) -> Running {
-    let spare = v - b - r * i_torque;
-    let d = if spare > 0.0 { spare } else { 0.0 };
-    let a = r * c2;
-    let root = (k * k + 4.0 * a * d).sqrt();
-    let speed = 2.0 * d / (k + root);
-    let turning = 2.0 * a * speed / root;
-    Running { speed, relative_slope: if spare > 0.0 { turning } else { 1.0 } }
+/// What the shaft works against, each over k: amperes, amperes per speed and per speed squared.
+struct Drag {
+    i_torque: f64,
+    linear: f64,
+    c2: f64,
 }
 
-impl VoltageLaw<10> for Motor {
+/// Solves one brush line for `v >= 0`.
+#[inline(always)]
+fn running(r: f64, v_brush: f64, k: f64, drag: &Drag, v: f64) -> Running {
+    let spare = v - v_brush - r * drag.i_torque;
+    let d = if spare > 0.0 { spare } else { 0.0 };
+    let a = r * drag.c2;
+    let e = k + r * drag.linear;
+    let root = (e * e + 4.0 * a * d).sqrt();
+    let speed = 2.0 * d / (e + root);
+    let turning = (r * drag.linear + 2.0 * a * speed) / root;
+    Running {
+        speed,
+        relative_slope: if spare > 0.0 { turning } else { 1.0 },
+    }
+}
+
+impl VoltageLaw<11> for Motor {
     #[inline(always)]
-    fn flat_v(_: &[f64; 10], load_v: f64) -> f64 {
+    fn flat_v(_: &[f64; 11], load_v: f64) -> f64 {
         load_v
     }
 
     #[inline(always)]
-    fn current(p: &[f64; 10], v: f64) -> (f64, f64) {
-        let [_, r, g, v_brush, low_r, low_g, k, forward, reverse, c2] = *p;
+    fn current(p: &[f64; 11], v: f64) -> (f64, f64) {
+        let [
+            _,
+            r,
+            g,
+            v_brush,
+            low_r,
+            low_g,
+            k,
+            forward,
+            reverse,
+            linear,
+            c2,
+        ] = *p;
         let a = v.abs();
         let i_torque = if v < 0.0 { reverse } else { forward };
-        let full = running(r, v_brush, k, i_torque, c2, a);
-        let low = running(low_r, 0.0, k, i_torque, c2, a);
+        let drag = Drag {
+            i_torque,
+            linear,
+            c2,
+        };
+        let full = running(r, v_brush, k, &drag, a);
+        let low = running(low_r, 0.0, k, &drag, a);
         let full_i = (a - v_brush - k * full.speed) * g;
         let low_i = (a - k * low.speed) * low_g;
         let is_full = full_i > low_i;
         (
             odd(v, if is_full { full_i } else { low_i }),
-            if is_full { g * full.relative_slope } else { low_g * low.relative_slope },
+            if is_full {
+                g * full.relative_slope
+            } else {
+                low_g * low.relative_slope
+            },
         )
     }
 }
