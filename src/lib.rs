@@ -10,3 +10,7 @@ pub mod sources;
 pub mod span;
 
 pub mod findings;
+
+pub mod cli;
+pub mod document;
+pub mod present;
