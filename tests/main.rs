@@ -1,3 +1,4 @@
 //! All tests in one binary.
 
 mod network;
+mod reading;
