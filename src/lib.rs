@@ -10,3 +10,5 @@ pub mod sources;
 pub mod span;
 
 pub mod findings;
+
+pub mod document;
