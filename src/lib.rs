@@ -12,3 +12,4 @@ pub mod span;
 pub mod findings;
 
 pub mod document;
+pub mod present;

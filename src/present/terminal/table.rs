@@ -1,0 +1,102 @@
+//! Tables: wrapped to the width, figures to the right, verdicts with a sign.
+//!
+//! The table crate measures text without knowing colour, so each word of an
+//! emphasised cell goes in between two marks that take no room and is coloured
+//! after the layout is done.
+
+use super::super::look::{Look, Meaning};
+use crate::document::{Align, Cell, Emphasis, Table};
+use comfy_table::{CellAlignment, ContentArrangement, TableStyle, presets};
+
+/// Invisible operators of Unicode: zero columns wide, unused in plain text.
+const OK: char = '\u{2061}';
+const WARN: char = '\u{2062}';
+const BAD: char = '\u{2063}';
+const END: char = '\u{2064}';
+
+pub(super) fn show(table: &Table, look: &Look) -> String {
+    let (tight, ruled) = if look.ascii {
+        (presets::ASCII_FULL_CONDENSED, presets::ASCII_FULL)
+    } else {
+        (presets::UTF8_FULL_CONDENSED, presets::UTF8_FULL)
+    };
+    let mut laid = lay_out(table, look, tight);
+    // Rows of several lines need rules between them to be told apart.
+    let header_and_borders = 4;
+    if laid.lines().count() > table.rows.len() + header_and_borders {
+        laid = lay_out(table, look, ruled);
+    }
+    let title = look.text(&table.title);
+    let mut out = String::new();
+    if !title.is_empty() {
+        out = look.paint(Meaning::Heading, &title) + "\n";
+    }
+    out + &coloured(&laid, look) + "\n"
+}
+
+fn lay_out(table: &Table, look: &Look, style: TableStyle) -> String {
+    let mut drawn = comfy_table::Table::new();
+    drawn
+        .load_style(style)
+        .set_content_arrangement(ContentArrangement::Dynamic)
+        .set_width(u16::try_from(look.width).unwrap_or(u16::MAX))
+        .set_header(table.columns.iter().map(|column| look.text(&column.name)));
+    for row in &table.rows {
+        drawn.add_row(row.iter().map(|cell| words(cell, look)));
+    }
+    for (column, drawn) in table.columns.iter().zip(drawn.column_iter_mut()) {
+        drawn.set_cell_alignment(match column.align {
+            Align::Left => CellAlignment::Left,
+            Align::Right => CellAlignment::Right,
+        });
+    }
+    drawn.trim_fmt()
+}
+
+/// Text of a cell with its sign, marked word by word.
+fn words(cell: &Cell, look: &Look) -> String {
+    let text = look.text(&cell.text).replace([OK, WARN, BAD, END], "");
+    let (mark, sign) = match (cell.emphasis, look.ascii) {
+        (Emphasis::Plain, _) => return text,
+        (Emphasis::Ok, false) => (OK, "\u{2713}"),
+        (Emphasis::Ok, true) => (OK, "ok"),
+        (Emphasis::Warn, _) => (WARN, "!"),
+        (Emphasis::Bad, _) => (BAD, "!!"),
+    };
+    format!("{text} {sign}")
+        .split_whitespace()
+        .map(|word| format!("{mark}{word}{END}"))
+        .collect::<Vec<_>>()
+        .join(" ")
+}
+
+/// Turns the marks into colour, or takes them away.
+fn coloured(laid: &str, look: &Look) -> String {
+    laid.split('\n')
+        .map(|line| coloured_line(line, look))
+        .collect::<Vec<_>>()
+        .join("\n")
+}
+
+fn coloured_line(line: &str, look: &Look) -> String {
+    let mut pieces = line.split([OK, WARN, BAD]);
+    let mut marks = line.chars().filter_map(meaning);
+    let mut out = pieces.next().unwrap_or_default().replace(END, "");
+    for piece in pieces {
+        let (inside, after) = piece.split_once(END).unwrap_or((piece, ""));
+        if let Some(meaning) = marks.next() {
+            out.push_str(&look.paint(meaning, inside));
+        }
+        out.push_str(&after.replace(END, ""));
+    }
+    out
+}
+
+const fn meaning(mark: char) -> Option<Meaning> {
+    match mark {
+        OK => Some(Meaning::Ok),
+        WARN => Some(Meaning::Warn),
+        BAD => Some(Meaning::Bad),
+        _ => None,
+    }
+}
