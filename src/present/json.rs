@@ -24,6 +24,8 @@ pub struct Envelope<'a> {
     pub command: &'a str,
     /// What the answer is about, where that is not the file given.
     pub about: Option<&'a str>,
+    /// Cautions; the key is left out where there are none.
+    pub cautions: &'a [String],
     /// What was found.
     pub findings: &'a [Finding],
     /// The circuit file the findings point into.
@@ -44,6 +46,9 @@ pub fn envelope(common: &Envelope<'_>, body: Object) -> Result<String, NotFinite
         .text("command", common.command);
     if let Some(about) = common.about {
         object = object.text("about", about);
+    }
+    if !common.cautions.is_empty() {
+        object = object.texts("cautions", common.cautions);
     }
     let findings = super::findings::sorted(common.findings);
     object
