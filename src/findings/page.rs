@@ -48,7 +48,38 @@ macro_rules! pages {
 }
 
 /// Every page, sorted by code.
-const PAGES: &[(&str, &str)] = pages!["toml-syntax",];
+const PAGES: &[(&str, &str)] = pages![
+    "ampacity-unknown",
+    "battery-voltage-low",
+    "bundle-crowded",
+    "cable-drop-high",
+    "contact-overloaded",
+    "drop-above-limit",
+    "drop-verdicts-differ",
+    "fuse-above-label",
+    "fuse-above-maker",
+    "fuse-above-rating",
+    "fuse-above-wire",
+    "fuse-above-wire-practice",
+    "fuse-below-label",
+    "fuse-loaded-high",
+    "load-never-fed",
+    "load-not-connected",
+    "motor-stalled",
+    "polarity-reversed",
+    "relay-chatters",
+    "relay-coil-reversed",
+    "relay-holds-only",
+    "relay-not-pulled-in",
+    "solution-not-found",
+    "starter-volts-low",
+    "state-not-judged",
+    "supply-collapses",
+    "toml-syntax",
+    "wire-above-ampacity",
+    "wire-below-minimum",
+    "wire-hot",
+];
 
 static PARSED: LazyLock<Vec<Page>> = LazyLock::new(|| {
     PAGES
