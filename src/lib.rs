@@ -11,5 +11,6 @@ pub mod span;
 
 pub mod findings;
 
+pub mod cli;
 pub mod document;
 pub mod present;

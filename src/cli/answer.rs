@@ -3,7 +3,7 @@
 use super::{Failure, OutputArgs, output};
 use crate::document::Document;
 use crate::findings::{Assumed, Finding, Severity};
-use crate::present::findings::{summary, worst};
+use crate::present::findings::{sorted, summary, worst};
 use crate::present::json::{self, Object};
 use crate::present::{Look, terminal};
 use crate::sources::Source;
@@ -98,7 +98,7 @@ impl Answer {
 
 /// The last line, where the eye rests when the output has scrolled by.
 fn closing(findings: &[Finding]) -> Option<String> {
-    let first = findings.first()?;
+    let first = *sorted(findings).first()?;
     Some(format!(
         "{}; `ampkeel explain {}` says more",
         summary(findings),

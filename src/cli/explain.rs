@@ -1,6 +1,6 @@
 //! `explain`: what a finding means, why it matters, what to do.
 
-use super::{Answer, Failure, Reply, nearest};
+use super::{Answer, Failure, Reply};
 use crate::document::{Cell, Document, Table};
 use crate::findings::{Page, all_pages, page_of};
 use crate::present::json::Object;
@@ -22,7 +22,7 @@ pub(super) struct Args {
 impl Args {
     pub(super) fn run(&self) -> Result<Reply, Failure> {
         let answer = match &self.code {
-            Some(code) => one(find(code)?),
+            Some(code) => one(find(code.trim())?),
             None => all(),
         };
         Ok(answer.into())
@@ -30,19 +30,20 @@ impl Args {
 }
 
 fn find(code: &str) -> Result<&'static Page, Failure> {
-    let code = code.trim();
-    page_of(code).ok_or_else(|| Failure::Unknown {
-        what: "code",
-        given: code.to_owned(),
-        nearest: nearest(code, all_pages().iter().map(|page| page.code)).map(str::to_owned),
-        list: "`ampkeel explain` lists all".to_owned(),
-    })
+    let codes = || all_pages().iter().map(|page| page.code);
+    let list = "`ampkeel explain` lists all";
+    page_of(code).ok_or_else(|| Failure::unknown("code", code, codes(), list))
 }
 
 fn one(page: &Page) -> Answer {
     let mut document = Document::new();
     document
-        .answer(format!("{}[{}]: {}", page.severity.word(), page.code, page.title))
+        .answer(format!(
+            "{}[{}]: {}",
+            page.severity.word(),
+            page.code,
+            page.title
+        ))
         .prose(page.text);
     Answer {
         command: "explain",
@@ -53,7 +54,10 @@ fn one(page: &Page) -> Answer {
 }
 
 fn all() -> Answer {
-    let mut table = Table::new("").words("code").words("severity").words("title");
+    let mut table = Table::new("")
+        .words("code")
+        .words("severity")
+        .words("title");
     for page in all_pages() {
         table.row([page.code, page.severity.word(), page.title].map(Cell::plain));
     }

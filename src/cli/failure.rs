@@ -1,12 +1,12 @@
 //! Why a command could not run. All of them end with exit status 2.
 
-use super::{Answer, OutputArgs, Reply, output};
+use super::{Answer, OutputArgs, Reply, nearest, output};
 use crate::document::Document;
 use crate::findings::Finding;
 use crate::present::json::NotFinite;
 use crate::present::{Look, Meaning, terminal};
 use crate::span::CircuitText;
-use std::io;
+use std::io::{self, ErrorKind};
 use std::path::PathBuf;
 
 /// Exit status of everything that could not run.
@@ -16,7 +16,7 @@ const COULD_NOT_RUN: u8 = 2;
 #[derive(Debug, thiserror::Error)]
 pub enum Failure {
     /// A file that cannot be read.
-    #[error("cannot read `{}`: {reason}", path.display())]
+    #[error("cannot read `{}`: {}", path.display(), in_words(reason))]
     Unreadable {
         /// The file.
         path: PathBuf,
@@ -67,7 +67,7 @@ pub enum Failure {
         path: PathBuf,
     },
     /// An output file that cannot be written.
-    #[error("cannot write `{}`: {reason}", path.display())]
+    #[error("cannot write `{}`: {}", path.display(), in_words(reason))]
     Unwritable {
         /// The file.
         path: PathBuf,
@@ -79,11 +79,36 @@ pub enum Failure {
     Output(io::Error),
 }
 
+/// What the system says, without its error number.
+fn in_words(reason: &io::Error) -> String {
+    match reason.kind() {
+        ErrorKind::NotFound => "there is no such file".to_owned(),
+        ErrorKind::PermissionDenied => "permission denied".to_owned(),
+        ErrorKind::IsADirectory => "it is a directory".to_owned(),
+        _ => reason.to_string(),
+    }
+}
+
 fn suggested(nearest: Option<&str>) -> String {
     nearest.map_or_else(String::new, |near| format!(", did you mean `{near}`?"))
 }
 
 impl Failure {
+    /// A name that is none of `known`; `list` says where all are listed.
+    pub fn unknown<'a>(
+        what: &'static str,
+        given: &str,
+        known: impl IntoIterator<Item = &'a str>,
+        list: impl Into<String>,
+    ) -> Self {
+        Self::Unknown {
+            what,
+            given: given.to_owned(),
+            nearest: nearest(given, known).map(str::to_owned),
+            list: list.into(),
+        }
+    }
+
     /// Says why, on standard error, and returns the exit status. Mistakes in
     /// the file are the result itself where JSON was asked for.
     pub(super) fn show(self, command: &'static str, options: &OutputArgs) -> u8 {

@@ -1,7 +1,7 @@
 //! Where a circuit comes from: a file, a pipe, or a built-in one.
 
+use super::Failure;
 use super::builtin::{BUILT_IN, BuiltIn};
-use super::{Failure, nearest};
 use crate::circuit::Circuit;
 use crate::findings::{Finding, Severity};
 use crate::reading::read;
@@ -55,10 +55,7 @@ impl CircuitArgs {
         match (&self.file, &self.typical) {
             (Some(path), _) => from_file(path),
             (None, Some(kind)) => typical(kind),
-            (None, None) => Ok(built_in(
-                &BUILT_IN[0],
-                "the built-in example".to_owned(),
-            )),
+            (None, None) => Ok(built_in(&BUILT_IN[0], "the built-in example")),
         }
     }
 
@@ -121,18 +118,16 @@ fn typical(kind: &str) -> Result<Opened, Failure> {
     BUILT_IN
         .iter()
         .find(|circuit| circuit.kind.eq_ignore_ascii_case(kind.trim()))
-        .map(|circuit| built_in(circuit, format!("a typical {}", circuit.kind)))
-        .ok_or_else(|| Failure::Unknown {
-            what: "kind of boat",
-            given: kind.to_owned(),
-            nearest: nearest(kind, kinds()).map(str::to_owned),
-            list: format!("built in: {}", kinds().collect::<Vec<_>>().join(", ")),
+        .map(|circuit| built_in(circuit, &format!("a typical {}:", circuit.kind)))
+        .ok_or_else(|| {
+            let list = format!("built in: {}", kinds().collect::<Vec<_>>().join(", "));
+            Failure::unknown("kind of boat", kind, kinds(), list)
         })
 }
 
-fn built_in(circuit: &BuiltIn, stands_for: String) -> Opened {
+fn built_in(circuit: &BuiltIn, stands_for: &str) -> Opened {
     let about = format!(
-        "answered for {stands_for} (`{}`, an invented boat), not for your own circuit",
+        "answered for {stands_for} `{}`, not for your boat",
         circuit.file
     );
     Opened {

@@ -1,6 +1,6 @@
 //! `man`: manual pages, in the form `man` reads.
 
-use super::{Failure, Reply, definition, nearest};
+use super::{Failure, Reply, definition};
 use clap_mangen::Man;
 
 const EXAMPLES: &str = "\
@@ -34,14 +34,8 @@ impl Args {
 }
 
 fn find(whole: &clap::Command, name: &str) -> Result<clap::Command, Failure> {
-    let names = || whole.get_subcommands().map(clap::Command::get_name);
-    whole
-        .find_subcommand(name)
-        .cloned()
-        .ok_or_else(|| Failure::Unknown {
-            what: "command",
-            given: name.to_owned(),
-            nearest: nearest(name, names()).map(str::to_owned),
-            list: "`ampkeel help` lists all".to_owned(),
-        })
+    let names = whole.get_subcommands().map(clap::Command::get_name);
+    let list = "`ampkeel help` lists all";
+    let command = whole.find_subcommand(name).cloned();
+    command.ok_or_else(|| Failure::unknown("command", name, names, list))
 }

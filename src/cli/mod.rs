@@ -24,7 +24,7 @@ mod tables;
 pub use answer::{Answer, Reply};
 pub use failure::Failure;
 pub use input::{CircuitArgs, Loaded, Opened};
-pub use near::nearest;
+use near::nearest;
 pub use output::OutputArgs;
 
 use clap::{CommandFactory, Parser, Subcommand};
@@ -42,7 +42,7 @@ Exit status: 0 no violation, 1 at least one violation, 2 could not run.";
 
 /// Electrical bench-test and circuit-protection helper for small marine engines
 #[derive(Debug, Parser)]
-#[command(name = "ampkeel", version, after_help = EXAMPLES, propagate_version = true)]
+#[command(name = "ampkeel", version, after_help = EXAMPLES)]
 struct Cli {
     #[command(flatten)]
     output: OutputArgs,
@@ -78,7 +78,7 @@ impl Command {
             Self::Explain(args) => args.run(),
             Self::Tables(args) => args.run(),
             Self::Schema(args) => args.run(),
-            Self::Completions(args) => args.run(),
+            Self::Completions(args) => Ok(args.run()),
             Self::Man(args) => args.run(),
         }
     }

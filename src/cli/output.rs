@@ -23,8 +23,7 @@ pub struct OutputArgs {
         global = true,
         help_heading = HEADING,
         value_name = "WHEN",
-        default_value = "auto",
-        hide_possible_values = false
+        default_value = "auto"
     )]
     pub color: When,
     /// Keep to ASCII: no box drawing, no degree signs

@@ -9,6 +9,7 @@
 //! Made by the studies; shown by `present`.
 
 mod block;
+pub mod catalogue;
 mod prose;
 mod steps;
 mod table;

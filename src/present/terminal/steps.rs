@@ -1,9 +1,9 @@
 //! Numbered steps: caution, order, expected readings with blanks, when to stop.
 
-use super::super::look::{Look, Meaning};
-use super::super::wrap::wrap;
 use super::{lines, marked};
 use crate::document::{Expected, Step};
+use crate::present::wrap::wrap;
+use crate::present::{Look, Meaning};
 
 pub(super) fn show(steps: &[Step], look: &Look) -> String {
     let numbers = steps.len().to_string().len();

@@ -4,8 +4,8 @@
 //! emphasised cell goes in between two marks that take no room and is coloured
 //! after the layout is done.
 
-use super::super::look::{Look, Meaning};
 use crate::document::{Align, Cell, Emphasis, Table};
+use crate::present::{Look, Meaning};
 use comfy_table::{CellAlignment, ContentArrangement, TableStyle, presets};
 
 /// Invisible operators of Unicode: zero columns wide, unused in plain text.
@@ -21,9 +21,9 @@ pub(super) fn show(table: &Table, look: &Look) -> String {
         (presets::UTF8_FULL_CONDENSED, presets::UTF8_FULL)
     };
     let mut laid = lay_out(table, look, tight);
-    // Rows of several lines need rules between them to be told apart.
-    let header_and_borders = 4;
-    if laid.lines().count() > table.rows.len() + header_and_borders {
+    // A row is told from the one above by its first cell; where that takes
+    // several lines, rules are needed.
+    if first_cells(&laid) > table.rows.len() {
         laid = lay_out(table, look, ruled);
     }
     let title = look.text(&table.title);
@@ -32,6 +32,17 @@ pub(super) fn show(table: &Table, look: &Look) -> String {
         out = look.paint(Meaning::Heading, &title) + "\n";
     }
     out + &coloured(&laid, look) + "\n"
+}
+
+/// Counts the lines below the header whose first cell is not blank.
+fn first_cells(laid: &str) -> usize {
+    let is_rule = |line: &&str| !line.starts_with(['+', '\u{255e}']);
+    let header = laid.lines().skip(1).take_while(is_rule).count();
+    laid.lines()
+        .skip(header + 2)
+        .filter_map(|line| line.split(['|', '\u{2502}', '\u{2506}']).nth(1))
+        .filter(|cell| !cell.trim().is_empty())
+        .count()
 }
 
 fn lay_out(table: &Table, look: &Look, style: TableStyle) -> String {
