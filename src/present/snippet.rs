@@ -32,21 +32,32 @@ pub fn render(findings: &[Finding], text: Option<&CircuitText>, look: &Look) -> 
 }
 
 fn one(finding: &Finding, text: Option<&CircuitText>, look: &Look) -> String {
-    let statement = look.text(&finding.statement);
-    let mut group = Group::with_title(
-        level(finding.severity())
-            .primary_title(statement)
-            .id(finding.code.name()),
-    );
-    if let Some(text) = text.filter(|_| !finding.labels.is_empty()) {
-        group = group.element(picture(finding, text, look));
-    }
+    let Some(text) = text.filter(|_| !finding.labels.is_empty()) else {
+        return plain(finding, look);
+    };
+    let title = level(finding.severity())
+        .primary_title(look.text(&finding.statement))
+        .id(finding.code.name());
+    let mut group = Group::with_title(title).element(picture(finding, text, look));
     for (name, words) in remarks(finding) {
         let room = look.width.saturating_sub(name.len() + 10).max(20);
         let lines = wrap(&look.text(&words), room, "").join("\n");
         group = group.element(Level::NOTE.with_name(name).message(lines));
     }
     renderer(look).render(&[group])
+}
+
+/// A finding that has no place in a file.
+fn plain(finding: &Finding, look: &Look) -> String {
+    let severity = finding.severity();
+    let head = format!("{}[{}]:", severity.word(), finding.code.name());
+    let title = format!("{head} {}", look.text(&finding.statement));
+    let mut lines = wrap(&title, look.width, "");
+    for (name, words) in remarks(finding) {
+        lines.extend(wrap(&look.text(&words), look.width, &format!("  {name}: ")));
+    }
+    let painted = look.paint(Meaning::of(severity), &head);
+    lines.join("\n").replacen(&head, &painted, 1)
 }
 
 fn level(severity: Severity) -> Level<'static> {
@@ -108,4 +119,76 @@ fn renderer(look: &Look) -> Renderer {
         Renderer::plain()
     };
     base.decor_style(DecorStyle::Ascii).term_width(look.width)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::render;
+    use crate::findings::{Finding, code};
+    use crate::present::Look;
+    use crate::sources::{Source, Standing};
+    use crate::span::{CircuitText, Span};
+
+    fn finding() -> Finding {
+        Finding::new(code("toml-syntax"), "main", "`main` is wrong")
+    }
+
+    #[test]
+    fn any_place_can_be_shown() {
+        let text = CircuitText::new("a.toml", "\u{feff}a = \"\u{b0}\"\r\n\tb = 2\n\n# \u{1f6a4}");
+        for start in 0..text.text.len() + 3 {
+            for end in 0..text.text.len() + 3 {
+                let shown = finding()
+                    .with_label(Span::new(start, end), "here")
+                    .with_label(Span::new(end, start), "");
+                let shown = render(&[shown], Some(&text), &Look::default());
+                assert!(shown.contains("a.toml:"), "{start}..{end}:\n{shown}");
+            }
+        }
+    }
+
+    #[test]
+    fn two_places_hint_state_and_source_stand_in_one_picture() {
+        let text = CircuitText::new("a.toml", "rating = \"30 A\"\nx = 1\nsize = \"16 AWG\"\n");
+        let source = Source::new("a rule", "table 1", Standing::Published);
+        let hint = "a long hint ".repeat(10);
+        let finding = finding()
+            .with_label(Span::new(9, 15), "too large")
+            .with_label(Span::new(29, 37), "for this wire")
+            .with_hint(hint.trim())
+            .in_state("run")
+            .with_source(source);
+        let shown = render(&[finding], Some(&text), &Look::default());
+        let expected = "\
+mistake[toml-syntax]: `main` is wrong
+ --> a.toml:1:10
+  |
+1 | rating = \"30 A\"
+  |          ^^^^^^ too large
+2 | x = 1
+3 | size = \"16 AWG\"
+  |        -------- for this wire
+  |
+  = state: `run`
+  = hint: a long hint a long hint a long hint a long hint a long hint a long
+          hint a long hint a long hint a long hint a long hint
+  = source: a rule, table 1 (published)
+
+";
+        assert_eq!(shown, expected);
+    }
+
+    #[test]
+    fn without_a_place_the_words_stand_alone() {
+        let text = CircuitText::new("a.toml", "");
+        let shown = render(
+            &[finding().with_hint("mend it")],
+            Some(&text),
+            &Look::default(),
+        );
+        assert_eq!(
+            shown,
+            "mistake[toml-syntax]: `main` is wrong\n  hint: mend it\n\n"
+        );
+    }
 }
