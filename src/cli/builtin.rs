@@ -22,4 +22,9 @@ macro_rules! circuits {
 }
 
 /// All built-in circuits; the first is the example.
-pub const BUILT_IN: &[BuiltIn] = circuits!["injected outboard" in "gabbro-injected-outboard.toml",];
+pub const BUILT_IN: &[BuiltIn] = circuits![
+    "injected outboard" in "gabbro-injected-outboard.toml",
+    "carburetted two-stroke" in "flint-carburetted-two-stroke.toml",
+    "tiller outboard" in "marl-tiller-9hp.toml",
+    "inboard diesel" in "gneiss-inboard-diesel.toml",
+];

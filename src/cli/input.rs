@@ -6,6 +6,7 @@ use crate::circuit::Circuit;
 use crate::findings::{Finding, Severity};
 use crate::reading::read;
 use crate::span::CircuitText;
+use clap::builder::PossibleValuesParser;
 use std::io::{self, IsTerminal, Read};
 use std::path::{Path, PathBuf};
 
@@ -19,8 +20,8 @@ pub struct CircuitArgs {
     /// Use the built-in example instead of a file
     #[arg(long)]
     pub example: bool,
-    /// Use the built-in circuit of a kind of boat, e.g. "injected outboard"
-    #[arg(long, value_name = "BOAT")]
+    /// Use the built-in circuit of a kind of boat
+    #[arg(long, value_name = "BOAT", value_parser = kinds(), ignore_case = true)]
     pub typical: Option<String>,
 }
 
@@ -50,13 +51,19 @@ impl CircuitArgs {
     /// Fetches the text.
     ///
     /// # Errors
-    /// Files and pipes that cannot be read, and kinds of boat not built in.
+    /// Files and pipes that cannot be read.
     pub fn open(&self) -> Result<Opened, Failure> {
-        match (&self.file, &self.typical) {
-            (Some(path), _) => from_file(path),
-            (None, Some(kind)) => typical(kind),
-            (None, None) => Ok(built_in(&BUILT_IN[0], "the built-in example")),
+        if let Some(path) = &self.file {
+            return from_file(path);
         }
+        let asked = self.typical.as_deref();
+        let typical = BUILT_IN
+            .iter()
+            .find(|circuit| asked.is_some_and(|kind| circuit.kind.eq_ignore_ascii_case(kind)));
+        Ok(match typical {
+            Some(circuit) => built_in(circuit, &format!("a typical {}:", circuit.kind)),
+            None => built_in(&BUILT_IN[0], "the built-in example"),
+        })
     }
 
     /// Fetches and reads the circuit.
@@ -113,16 +120,8 @@ fn piped(unreadable: &impl Fn(io::Error) -> Failure) -> Result<Vec<u8>, Failure>
     Ok(bytes)
 }
 
-fn typical(kind: &str) -> Result<Opened, Failure> {
-    let kinds = || BUILT_IN.iter().map(|circuit| circuit.kind);
-    BUILT_IN
-        .iter()
-        .find(|circuit| circuit.kind.eq_ignore_ascii_case(kind.trim()))
-        .map(|circuit| built_in(circuit, &format!("a typical {}:", circuit.kind)))
-        .ok_or_else(|| {
-            let list = format!("built in: {}", kinds().collect::<Vec<_>>().join(", "));
-            Failure::unknown("kind of boat", kind, kinds(), list)
-        })
+fn kinds() -> PossibleValuesParser {
+    PossibleValuesParser::new(BUILT_IN.iter().map(|circuit| circuit.kind))
 }
 
 fn built_in(circuit: &BuiltIn, stands_for: &str) -> Opened {

@@ -2,7 +2,10 @@
 
 /// Returns the nearest of `known` to `given`, if it is near enough to be a
 /// slip of the hand: one edit, and one more for every four letters.
-pub(super) fn nearest<'a>(given: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+pub(super) fn nearest<'a>(
+    given: &str,
+    known: impl IntoIterator<Item = &'a str>,
+) -> Option<&'a str> {
     let given = given.to_lowercase();
     let allowed = 1 + given.chars().count() / 4;
     known

@@ -5,8 +5,11 @@
 //! after the layout is done.
 
 use crate::document::{Align, Cell, Emphasis, Table};
+use crate::present::wrap::wrap;
 use crate::present::{Look, Meaning};
-use comfy_table::{CellAlignment, ContentArrangement, TableStyle, presets};
+use comfy_table::{
+    CellAlignment, ColumnConstraint, ContentArrangement, TableStyle, Width, presets,
+};
 
 /// Invisible operators of Unicode: zero columns wide, unused in plain text.
 const OK: char = '\u{2061}';
@@ -15,6 +18,63 @@ const BAD: char = '\u{2063}';
 const END: char = '\u{2064}';
 
 pub(super) fn show(table: &Table, look: &Look) -> String {
+    let title = look.text(&table.title);
+    let mut out = String::new();
+    if !title.is_empty() {
+        out = look.paint(Meaning::Heading, &title) + "\n";
+    }
+    out + &if fits(table, look) {
+        grid(table, look)
+    } else {
+        cards(table, look)
+    }
+}
+
+/// Whether all columns fit beside each other without breaking a cell's word.
+fn fits(table: &Table, look: &Look) -> bool {
+    let bounds = bounds(table, look);
+    bounds.iter().map(|bound| bound + 3).sum::<usize>() < look.width
+}
+
+/// The longest word in the cells of each column.
+fn bounds(table: &Table, look: &Look) -> Vec<usize> {
+    let longest = |column: usize| {
+        let cells = table.rows.iter().filter_map(|row| row.get(column));
+        let longest = cells.map(|cell| longest_word(&words(cell, look))).max();
+        longest.unwrap_or(0).clamp(1, look.width / 3)
+    };
+    (0..table.columns.len()).map(longest).collect()
+}
+
+fn longest_word(text: &str) -> usize {
+    let length = |word: &str| {
+        let marks = [OK, WARN, BAD, END];
+        word.chars().filter(|c| !marks.contains(c)).count()
+    };
+    text.split_whitespace().map(length).max().unwrap_or(0)
+}
+
+/// A row at a time, a line for each of its cells: for more columns than the
+/// screen has room for.
+fn cards(table: &Table, look: &Look) -> String {
+    let mut out = Vec::new();
+    for row in &table.rows {
+        let mut cells = table.columns.iter().zip(row);
+        let mut lines = Vec::new();
+        if let Some((column, first)) = cells.next() {
+            let name = format!("{} ", look.text(&column.name));
+            lines.extend(wrap(&words(first, look), look.width, &name));
+        }
+        for (column, cell) in cells {
+            let name = format!("  {}: ", look.text(&column.name));
+            lines.extend(wrap(&words(cell, look), look.width, &name));
+        }
+        out.push(coloured(&lines.join("\n"), look) + "\n");
+    }
+    out.join("\n")
+}
+
+fn grid(table: &Table, look: &Look) -> String {
     let (tight, ruled) = if look.ascii {
         (presets::ASCII_FULL_CONDENSED, presets::ASCII_FULL)
     } else {
@@ -26,12 +86,7 @@ pub(super) fn show(table: &Table, look: &Look) -> String {
     if first_cells(&laid) > table.rows.len() {
         laid = lay_out(table, look, ruled);
     }
-    let title = look.text(&table.title);
-    let mut out = String::new();
-    if !title.is_empty() {
-        out = look.paint(Meaning::Heading, &title) + "\n";
-    }
-    out + &coloured(&laid, look) + "\n"
+    coloured(&laid, look) + "\n"
 }
 
 /// Counts the lines below the header whose first cell is not blank.
@@ -55,7 +110,15 @@ fn lay_out(table: &Table, look: &Look, style: TableStyle) -> String {
     for row in &table.rows {
         drawn.add_row(row.iter().map(|cell| words(cell, look)));
     }
-    for (column, drawn) in table.columns.iter().zip(drawn.column_iter_mut()) {
+    let bounds = bounds(table, look);
+    for ((column, bound), drawn) in table
+        .columns
+        .iter()
+        .zip(bounds)
+        .zip(drawn.column_iter_mut())
+    {
+        let room = u16::try_from(bound + 2).unwrap_or(u16::MAX);
+        drawn.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(room)));
         drawn.set_cell_alignment(match column.align {
             Align::Left => CellAlignment::Left,
             Align::Right => CellAlignment::Right,
