@@ -10,7 +10,10 @@ pub mod sources;
 pub mod span;
 
 pub mod findings;
+pub mod tables;
+
+pub mod document;
+
+pub mod present;
 
 pub mod cli;
-pub mod document;
-pub mod present;

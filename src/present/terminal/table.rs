@@ -41,7 +41,7 @@ fn bounds(table: &Table, look: &Look) -> Vec<usize> {
     let longest = |column: usize| {
         let cells = table.rows.iter().filter_map(|row| row.get(column));
         let longest = cells.map(|cell| longest_word(&words(cell, look))).max();
-        longest.unwrap_or(0).clamp(1, look.width / 3)
+        longest.unwrap_or(0).clamp(1, look.width / 2)
     };
     (0..table.columns.len()).map(longest).collect()
 }
