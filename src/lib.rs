@@ -2,6 +2,7 @@
 //!
 //! Data flows one way, left to right, and the modules below stand in that order:
 //! circuit file text -> reading -> circuit -> devices -> network equations ->
+//! operating points -> studies -> document -> terminal or JSON.
 
 pub mod network;
 pub mod quantities;
@@ -17,4 +18,9 @@ pub mod circuit;
 pub mod devices;
 pub mod reading;
 
+pub mod document;
 pub mod solving;
+
+pub mod present;
+
+pub mod cli;

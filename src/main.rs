@@ -1,3 +1,7 @@
 //! The `ampkeel` command.
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    ampkeel::cli::main()
+}

@@ -1,4 +1,6 @@
 //! All tests in one binary.
 
+mod architecture;
+mod cli;
 mod network;
 mod reading;

@@ -1,0 +1,117 @@
+//! The command line: arguments in, one study asked, one answer shown.
+//!
+//! One file a subcommand, each thin: read the circuit, call one study, hand
+//! its document and JSON to [`answer::Answer`]. Adding a subcommand is its
+//! file, its line in [`Command`] and its line in [`Command::run`].
+//!
+//! Results go to standard output, talk to standard error. Exit status: 0 no
+//! violation, 1 at least one violation, 2 could not run.
+
+pub mod answer;
+pub mod builtin;
+mod check;
+mod completions;
+mod explain;
+mod failure;
+mod input;
+mod man;
+mod near;
+pub mod output;
+pub mod save;
+mod schema;
+mod tables;
+
+pub use answer::{Answer, Reply};
+pub use failure::Failure;
+pub use input::{CircuitArgs, Loaded, Opened};
+use near::nearest;
+pub use output::OutputArgs;
+
+use clap::{CommandFactory, Parser, Subcommand};
+use std::ffi::OsString;
+use std::process::ExitCode;
+
+const EXAMPLES: &str = "\
+Examples:
+  ampkeel check boat.toml        find every mistake in a circuit file
+  ampkeel check --example        look at the built-in circuit
+  ampkeel explain                list what can be found, and why it matters
+  ampkeel tables                 list the built-in figures and their sources
+
+Exit status: 0 no violation, 1 at least one violation, 2 could not run.";
+
+/// Electrical bench-test and circuit-protection helper for small marine engines
+#[derive(Debug, Parser)]
+#[command(name = "ampkeel", version, after_help = EXAMPLES)]
+struct Cli {
+    #[command(flatten)]
+    output: OutputArgs,
+    #[command(subcommand)]
+    command: Option<Command>,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    Check(check::Args),
+    Explain(explain::Args),
+    Tables(tables::Args),
+    Schema(schema::Args),
+    Completions(completions::Args),
+    Man(man::Args),
+}
+
+impl Command {
+    fn name(&self) -> &'static str {
+        match self {
+            Self::Check(_) => "check",
+            Self::Explain(_) => "explain",
+            Self::Tables(_) => "tables",
+            Self::Schema(_) => "schema",
+            Self::Completions(_) => "completions",
+            Self::Man(_) => "man",
+        }
+    }
+
+    fn run(&self) -> Result<Reply, Failure> {
+        match self {
+            Self::Check(args) => args.run(),
+            Self::Explain(args) => args.run(),
+            Self::Tables(args) => args.run(),
+            Self::Schema(args) => args.run(),
+            Self::Completions(args) => Ok(args.run()),
+            Self::Man(args) => args.run(),
+        }
+    }
+}
+
+/// The whole definition, for manual pages and completions.
+fn definition() -> clap::Command {
+    Cli::command()
+}
+
+/// Runs the command with the arguments of the process.
+pub fn main() -> ExitCode {
+    ExitCode::from(run(std::env::args_os()))
+}
+
+/// Runs the command and returns its exit status.
+fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
+    let cli = match Cli::try_parse_from(arguments) {
+        Ok(cli) => cli,
+        Err(asked) => return usage(&asked),
+    };
+    let (name, reply) = match &cli.command {
+        Some(command) => (command.name(), command.run()),
+        None => ("", Ok(Reply::Text(definition().render_help().to_string()))),
+    };
+    match reply.and_then(|reply| reply.show(&cli.output)) {
+        Ok(status) => status,
+        Err(failure) => failure.show(name, &cli.output),
+    }
+}
+
+/// Help and version end with 0, a usage error with 2; a closed pipe is no error.
+fn usage(asked: &clap::Error) -> u8 {
+    drop(asked.print());
+    u8::try_from(asked.exit_code()).unwrap_or(2)
+}

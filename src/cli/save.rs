@@ -1,0 +1,70 @@
+//! Writing a result to a file: never over another one unless told, never half.
+
+use super::{Failure, Reply};
+use std::ffi::OsString;
+use std::fs::{self, File};
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+
+/// Options of commands that can write a file.
+#[derive(Debug, Clone, clap::Args)]
+pub struct SaveArgs {
+    /// Write to this file instead of printing
+    #[arg(short, long = "output", value_name = "NEW")]
+    pub output: Option<PathBuf>,
+    /// Replace the file if it is already there
+    #[arg(long, requires = "output")]
+    pub force: bool,
+}
+
+impl SaveArgs {
+    /// Writes `text` to the file asked for, or hands it back to be printed.
+    ///
+    /// # Errors
+    /// A file that is already there or cannot be written.
+    pub fn save(&self, text: String) -> Result<Reply, Failure> {
+        match &self.output {
+            Some(path) if path.as_os_str() != "-" => {
+                save(path, &text, self.force)?;
+                Ok(Reply::Text(String::new()))
+            }
+            _ => Ok(Reply::Text(text)),
+        }
+    }
+}
+
+/// Writes `text` to `path` through a temporary file beside it.
+///
+/// # Errors
+/// A file that is already there without `force`, or cannot be written.
+pub fn save(path: &Path, text: &str, force: bool) -> Result<(), Failure> {
+    if !force && path.symlink_metadata().is_ok() {
+        return Err(Failure::AlreadyThere {
+            path: path.to_owned(),
+        });
+    }
+    // A link is written through, not replaced.
+    let target = path.canonicalize().unwrap_or_else(|_| path.to_owned());
+    let temporary = beside(&target);
+    let written = write(&temporary, text).and_then(|()| fs::rename(&temporary, &target));
+    written.map_err(|reason| {
+        drop(fs::remove_file(&temporary));
+        Failure::Unwritable {
+            path: path.to_owned(),
+            reason,
+        }
+    })
+}
+
+fn beside(target: &Path) -> PathBuf {
+    let mut name = OsString::from(".");
+    name.push(target.file_name().unwrap_or_default());
+    name.push(format!(".{}.part", std::process::id()));
+    target.with_file_name(name)
+}
+
+fn write(path: &Path, text: &str) -> io::Result<()> {
+    let mut file = File::create_new(path)?;
+    file.write_all(text.as_bytes())?;
+    file.sync_all()
+}
