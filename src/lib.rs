@@ -2,11 +2,19 @@
 //!
 //! Data flows one way, left to right, and the modules below stand in that order:
 //! circuit file text -> reading -> circuit -> devices -> network equations ->
-//! operating points -> studies -> document -> terminal or JSON.
 
 pub mod network;
 pub mod quantities;
-pub mod sources;
 pub mod span;
 
+pub mod sources;
+
 pub mod findings;
+pub mod tables;
+
+pub mod circuit;
+
+pub mod devices;
+pub mod reading;
+
+pub mod solving;

@@ -1,1 +1,4 @@
 //! All tests in one binary.
+
+mod network;
+mod reading;

@@ -10,12 +10,16 @@ mod part;
 mod settings;
 mod state;
 mod wire;
+pub mod zones;
 
 pub use part::{
-    Battery, Breaker, Charger, Device, Diode, Driver, Fuse, FuseBlock, Load, LoadLaw, MotorSpec, Part, PartKind, Plug,
-    Relay, Reset, Slot, Solenoid, Suppression, Switch, SwitchKind, Winding, WorkingPoint,
+    Battery, Breaker, Charger, Device, Diode, Driver, Fuse, FuseBlock, Load, LoadLaw, MotorSpec,
+    Part, PartKind, Plug, Relay, Reset, Slot, Solenoid, Suppression, Switch, SwitchKind, Winding,
+    WorkingPoint,
 };
-pub use settings::{Ambient, BenchMeter, BenchRig, Boat, DropBasis, Engine, Fuel, FuseBasis, Limits, Place};
+pub use settings::{
+    Ambient, BenchMeter, BenchRig, Boat, DropBasis, Engine, Fuel, FuseBasis, Limits, Place,
+};
 pub use state::{Condition, ContactPosition, State};
 pub use wire::{Join, Wire};
 
@@ -95,7 +99,10 @@ impl Circuit {
 
     /// Finds a part by its name.
     pub fn find(&self, name: &str) -> Option<PartId> {
-        self.parts.iter().position(|part| part.name == name).map(PartId)
+        self.parts
+            .iter()
+            .position(|part| part.name == name)
+            .map(PartId)
     }
 
     /// All part ids in order.
@@ -105,6 +112,10 @@ impl Circuit {
 
     /// How a wire is called: `FROM to TO`.
     pub fn wire_label(&self, wire: &Wire) -> String {
-        format!("{} to {}", self.terminal(wire.from).label, self.terminal(wire.to).label)
+        format!(
+            "{} to {}",
+            self.terminal(wire.from).label,
+            self.terminal(wire.to).label
+        )
     }
 }

@@ -65,7 +65,10 @@ impl PartKind {
 
     /// The word as files write it.
     pub fn word(self) -> &'static str {
-        Self::ALL.iter().find(|(kind, _)| *kind == self).map_or("", |(_, word)| word)
+        Self::ALL
+            .iter()
+            .find(|(kind, _)| *kind == self)
+            .map_or("", |(_, word)| word)
     }
 }
 

@@ -75,7 +75,9 @@ impl Ambient {
             Place::EngineSpace => (&self.engine_space, 50.0),
             Place::Bench => (&self.bench, 20.0),
         };
-        given.as_ref().map_or(Celsius::new(default_degc), |band| band.value.typical)
+        given
+            .as_ref()
+            .map_or(Celsius::new(default_degc), |band| band.value.typical)
     }
 }
 

@@ -59,7 +59,10 @@ impl Condition {
 
     /// The word as files write it.
     pub fn word(self) -> &'static str {
-        Self::ALL.iter().find(|(condition, _)| *condition == self).map_or("", |(_, word)| word)
+        Self::ALL
+            .iter()
+            .find(|(condition, _)| *condition == self)
+            .map_or("", |(_, word)| word)
     }
 }
 
@@ -107,6 +110,8 @@ pub struct State {
 impl State {
     /// Whether this is a what-if state.
     pub fn is_what_if(&self) -> bool {
-        self.conditions.values().any(|condition| condition.value != Condition::Healthy)
+        self.conditions
+            .values()
+            .any(|condition| condition.value != Condition::Healthy)
     }
 }

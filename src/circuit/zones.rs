@@ -1,0 +1,214 @@
+//! Which wires a fuse stands in front of.
+//!
+//! From the plus post of every battery and charger, and from the far side of
+//! every fuse and breaker, the wiring is followed through wires, bolted joints,
+//! switches, relay contacts, drivers, plugs and diodes, all imagined closed. It
+//! stops at the next fuse or breaker, at every load and coil, and at whatever
+//! wires alone tie to a minus post (a relay at rest may join a motor lead to
+//! ground, but never while the same lead is fed).
+
+use super::{Circuit, Device, PartId, SwitchKind, TerminalId};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// A fuse or breaker: a part, and the slot's index where it sits in a block.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct FuseId {
+    /// The part.
+    pub part: PartId,
+    /// The slot of a block.
+    pub slot: Option<usize>,
+}
+
+/// What stands in front of what.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Zones {
+    /// Wires behind each fuse, up to the next one, by index in the circuit.
+    pub wires: BTreeMap<FuseId, BTreeSet<usize>>,
+    /// Terminals behind each fuse, up to the next one or a load.
+    pub terminals: BTreeMap<FuseId, BTreeSet<TerminalId>>,
+    /// Wires that live on a battery's plus post without any fuse before them.
+    pub bare: BTreeSet<usize>,
+}
+
+/// Every fuse and breaker of the circuit, in the parts' order.
+pub fn fuses(circuit: &Circuit) -> Vec<FuseId> {
+    let mut all = Vec::new();
+    for id in circuit.part_ids() {
+        match &circuit.part(id).device {
+            Device::Fuse(_) | Device::Breaker(_) => all.push(FuseId {
+                part: id,
+                slot: None,
+            }),
+            Device::FuseBlock(block) => {
+                all.extend((0..block.slots.len()).map(|slot| FuseId {
+                    part: id,
+                    slot: Some(slot),
+                }));
+            }
+            _ => {}
+        }
+    }
+    all
+}
+
+/// The name a fuse is called by: `main`, `helm.pump`.
+pub fn fuse_name(circuit: &Circuit, id: FuseId) -> String {
+    let part = circuit.part(id.part);
+    match (&part.device, id.slot) {
+        (Device::FuseBlock(block), Some(slot)) => {
+            format!("{}.{}", part.name, block.slots[slot].name)
+        }
+        _ => part.name.clone(),
+    }
+}
+
+/// The two terminals of a fuse: supply side as written first, then the other.
+pub fn fuse_terminals(circuit: &Circuit, id: FuseId) -> (TerminalId, TerminalId) {
+    let part = circuit.part(id.part);
+    match (&part.device, id.slot) {
+        (Device::FuseBlock(block), Some(slot)) => (part.terminals[0], block.slots[slot].terminal),
+        _ => (part.terminals[0], part.terminals[1]),
+    }
+}
+
+impl Zones {
+    /// Follows the wiring of a circuit.
+    pub fn of(circuit: &Circuit) -> Self {
+        let ways = Ways::of(circuit);
+        let mut zones = Self::default();
+        let (live, bare) = ways.spread(&posts(circuit, 0));
+        zones.bare = bare;
+        zones.visit(circuit, &ways, &live);
+        zones
+    }
+
+    /// Follows on behind each fuse that a live terminal feeds, fuse after fuse.
+    fn visit(&mut self, circuit: &Circuit, ways: &Ways, live: &BTreeSet<TerminalId>) {
+        for id in fuses(circuit) {
+            if self.wires.contains_key(&id) {
+                continue;
+            }
+            let (one, other) = fuse_terminals(circuit, id);
+            let far = match (live.contains(&one), live.contains(&other)) {
+                (true, false) => other,
+                (false, true) => one,
+                _ => continue,
+            };
+            let (reached, wires) = ways.spread(&[far]);
+            self.wires.insert(id, wires);
+            self.terminals.insert(id, reached.clone());
+            self.visit(circuit, ways, &reached);
+        }
+    }
+
+    /// The fuses right in front of a wire.
+    pub fn before(&self, wire: usize) -> impl Iterator<Item = FuseId> + '_ {
+        self.wires
+            .iter()
+            .filter(move |(_, wires)| wires.contains(&wire))
+            .map(|(id, _)| *id)
+    }
+
+    /// The fuses right in front of a terminal.
+    pub fn before_terminal(&self, terminal: TerminalId) -> impl Iterator<Item = FuseId> + '_ {
+        self.terminals
+            .iter()
+            .filter(move |(_, all)| all.contains(&terminal))
+            .map(|(id, _)| *id)
+    }
+}
+
+/// One post of every battery: 0 for plus, 1 for minus.
+fn posts(circuit: &Circuit, which: usize) -> Vec<TerminalId> {
+    let batteries = circuit
+        .parts
+        .iter()
+        .filter(|part| matches!(part.device, Device::Battery(_)));
+    batteries.map(|part| part.terminals[which]).collect()
+}
+
+/// Where current may go without meeting a fuse or a load.
+struct Ways {
+    /// From each terminal: the terminal reached, and the wire if it is one.
+    next: Vec<Vec<(TerminalId, Option<usize>)>>,
+    /// Terminals that wires alone tie to a minus post.
+    ground: BTreeSet<TerminalId>,
+}
+
+impl Ways {
+    fn of(circuit: &Circuit) -> Self {
+        let mut ways = Self {
+            next: vec![Vec::new(); circuit.terminals.len()],
+            ground: BTreeSet::new(),
+        };
+        for (index, wire) in circuit.wires.iter().enumerate() {
+            ways.join(wire.from, wire.to, Some(index));
+        }
+        for join in &circuit.joins {
+            ways.join(join.part, join.to, None);
+        }
+        // A plug that stays together is wiring, not a contact.
+        let plugs = |part: &&super::Part| matches!(part.device, Device::Plug(_));
+        for part in circuit.parts.iter().filter(plugs) {
+            ways.contacts_of(part);
+        }
+        ways.ground = ways.spread(&posts(circuit, 1)).0;
+        for part in circuit.parts.iter().filter(|part| !plugs(part)) {
+            ways.contacts_of(part);
+        }
+        ways
+    }
+
+    fn contacts_of(&mut self, part: &super::Part) {
+        for (a, b) in passages(&part.device, &part.terminals) {
+            self.join(a, b, None);
+        }
+    }
+
+    fn join(&mut self, a: TerminalId, b: TerminalId, wire: Option<usize>) {
+        self.next[a.0].push((b, wire));
+        self.next[b.0].push((a, wire));
+    }
+
+    fn spread(&self, starts: &[TerminalId]) -> (BTreeSet<TerminalId>, BTreeSet<usize>) {
+        let mut reached: BTreeSet<TerminalId> = starts.iter().copied().collect();
+        let mut wires = BTreeSet::new();
+        let mut open: Vec<TerminalId> = starts.to_vec();
+        while let Some(at) = open.pop() {
+            for (next, wire) in &self.next[at.0] {
+                if self.ground.contains(next) {
+                    continue;
+                }
+                wires.extend(*wire);
+                if reached.insert(*next) {
+                    open.push(*next);
+                }
+            }
+        }
+        (reached, wires)
+    }
+}
+
+/// Pairs of a part's terminals that a closed contact joins.
+pub fn passages(device: &Device, terminals: &[TerminalId]) -> Vec<(TerminalId, TerminalId)> {
+    let pairs: Vec<(usize, usize)> = match device {
+        Device::Switch(switch) => match &switch.kind {
+            SwitchKind::Simple { .. } => vec![(0, 1)],
+            SwitchKind::Selector { positions } => positions
+                .iter()
+                .flat_map(|(_, pairs)| pairs.clone())
+                .collect(),
+        },
+        Device::Relay(_) => vec![(2, 3), (2, 4)],
+        Device::Driver(driver) => (0..driver.channels.len())
+            .map(|i| (i, driver.channels.len()))
+            .collect(),
+        Device::Diode(_) => vec![(0, 1)],
+        Device::Plug(plug) => (0..plug.pins.len()).map(|i| (2 * i, 2 * i + 1)).collect(),
+        _ => Vec::new(),
+    };
+    pairs
+        .into_iter()
+        .map(|(a, b)| (terminals[a], terminals[b]))
+        .collect()
+}

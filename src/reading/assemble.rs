@@ -1,0 +1,105 @@
+//! Puts the circuit together in its canonical order, so that a shuffled file
+//! gives the same circuit.
+
+use super::roster::Roster;
+use super::value::{Entry, Record};
+use super::wiring::{WireDraft, Wiring};
+use super::words;
+use crate::circuit::{Ambient, Device, Given, Part, PartId, Place, Terminal, TerminalId, Wire};
+
+/// All terminals, grouped by part in the parts' order.
+pub(super) fn terminals(roster: &Roster) -> Vec<Terminal> {
+    let mut terminals = Vec::with_capacity(roster.terminal_count());
+    for (part, draft) in roster.parts.iter().enumerate() {
+        for port in &draft.ports {
+            terminals.push(Terminal { part: PartId(part), name: port.name.clone(), label: port.label.clone() });
+        }
+    }
+    terminals
+}
+
+/// Where each part sits, and whether it says so itself.
+pub(super) fn places(roster: &Roster, defaults: &Record) -> Vec<(Place, bool)> {
+    let default = defaults.word("place", words::PLACES).map_or(Place::Boat, |given| given.value);
+    roster
+        .parts
+        .iter()
+        .map(|draft| match draft.record.word("place", words::PLACES) {
+            Some(given) => (given.value, true),
+            None => (default, false),
+        })
+        .collect()
+}
+
+/// A part of the circuit.
+pub(super) fn part(roster: &Roster, id: PartId, place: (Place, bool), device: Device) -> Part {
+    let draft = roster.draft(id);
+    Part {
+        name: draft.name.text.clone(),
+        place: place.0,
+        place_given: place.1,
+        span: draft.name.span,
+        terminals: (0..draft.ports.len()).map(|port| roster.terminal(id, port)).collect(),
+        device,
+    }
+}
+
+/// All wires in order; `None` where one lacks its size or length, which was
+/// reported.
+pub(super) fn wires(
+    roster: &Roster,
+    wiring: &Wiring,
+    defaults: &Record,
+    places: &[(Place, bool)],
+    ambient: &Ambient,
+) -> Option<Vec<Wire>> {
+    let mut wires: Vec<Wire> = Vec::with_capacity(wiring.wires.len());
+    for draft in &wiring.wires {
+        wires.push(wire(roster, draft, defaults, places, ambient)?);
+    }
+    wires.sort_by_cached_key(|wire| {
+        (
+            roster.label(wire.from).to_owned(),
+            roster.label(wire.to).to_owned(),
+            wire.name.as_ref().map(|name| name.value.clone()),
+            wire.size.value.to_string(),
+            format!("{:e}", wire.length.value.typical.si()),
+        )
+    });
+    Some(wires)
+}
+
+fn wire(
+    roster: &Roster,
+    draft: &WireDraft,
+    defaults: &Record,
+    places: &[(Place, bool)],
+    ambient: &Ambient,
+) -> Option<Wire> {
+    let entry = |key: &str| draft.entry(key).or_else(|| defaults.entry(key));
+    let flag = |key: &str| entry(key).and_then(Entry::flag);
+    let place = entry("place").and_then(|entry| entry.word(words::PLACES)).map(|given| given.value);
+    Some(Wire {
+        name: entry("name").and_then(Entry::text),
+        from: draft.from,
+        to: draft.to,
+        size: entry("size").and_then(Entry::size)?,
+        length: entry("length").and_then(Entry::range)?,
+        insulation: entry("insulation").and_then(Entry::figure),
+        place: place.unwrap_or_else(|| hotter(roster, (draft.from, draft.to), places, ambient)),
+        bundle: entry("bundle").and_then(Entry::count),
+        sheath: flag("sheath").is_some_and(|given: Given<bool>| given.value),
+        tinned: flag("tinned"),
+        joints: entry("joints").and_then(Entry::range),
+        keep: flag("keep").is_some_and(|given| given.value),
+        colour: entry("colour").and_then(Entry::text),
+        span: draft.span,
+    })
+}
+
+/// The hotter of the places of a wire's ends.
+fn hotter(roster: &Roster, ends: (TerminalId, TerminalId), places: &[(Place, bool)], ambient: &Ambient) -> Place {
+    let place = |terminal| places[roster.owner(terminal).0.0].0;
+    let (a, b) = (place(ends.0), place(ends.1));
+    if ambient.at(b).si() > ambient.at(a).si() || (ambient.at(b).si() >= ambient.at(a).si() && b > a) { b } else { a }
+}

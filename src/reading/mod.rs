@@ -1,0 +1,165 @@
+//! From the text of a circuit file to a [`Circuit`], or to every mistake in it.
+//!
+//! The text is parsed as TOML (all syntax errors at once), its tables are read
+//! by one [`catalogue`] of fields, names are resolved, and the whole is asked
+//! whether it hangs together. Mistakes that follow from others are left out
+//! where that can be told; a misspelt name is taken as the one likely meant.
+//!
+//! Called by every command that takes a file.
+
+mod assemble;
+mod catalogue;
+mod chain;
+mod circles;
+mod codes;
+mod connected;
+mod contacts;
+mod devices;
+mod draft;
+mod fields;
+mod format;
+mod graph;
+mod joins;
+mod known;
+mod names;
+mod nearest;
+mod roster;
+mod runs;
+mod scalars;
+mod schema;
+mod sections;
+mod selector;
+mod settings;
+mod sink;
+mod slots;
+mod states;
+mod structures;
+mod syntax;
+mod value;
+mod wiring;
+mod words;
+
+pub use catalogue::{Field, Limits, Need, Shape, Table, Takes, catalogue};
+pub use schema::schema;
+
+use crate::circuit::{Circuit, PartId};
+use crate::findings::Finding;
+use crate::span::{CircuitText, Span};
+use draft::Draft;
+use roster::Roster;
+use sections::Sections;
+use sink::Sink;
+use std::collections::BTreeSet;
+use value::Record;
+
+/// Largest file that is read, bytes.
+const LARGEST: usize = 4_000_000;
+
+/// What came of reading a file.
+#[derive(Debug, Clone)]
+pub struct Reading {
+    /// The circuit; none where the file has a mistake.
+    pub circuit: Option<Circuit>,
+    /// Everything there is to say, in the order of the file.
+    pub findings: Vec<Finding>,
+}
+
+/// Reads a circuit file. Every mistake is reported in one run; notes and
+/// cautions may come beside a circuit.
+pub fn read(text: &CircuitText) -> Reading {
+    let mut out = Sink::default();
+    let circuit = circuit(&mut out, text);
+    let circuit = circuit.filter(|_| !out.has_mistakes());
+    Reading { circuit, findings: out.into_sorted() }
+}
+
+fn circuit(out: &mut Sink, text: &CircuitText) -> Option<Circuit> {
+    if text.text.len() > LARGEST {
+        out.push(
+            Finding::new(codes::FILE_TOO_LARGE, "", "the file is larger than any circuit")
+                .with_label(Span::new(0, 0), "")
+                .with_hint(format!("a circuit file has at most {} MB", LARGEST / 1_000_000)),
+        );
+        return None;
+    }
+    let tree = syntax::parse(out, &text.text)?;
+    if tree.get_ref().is_empty() {
+        out.push(no_parts("the file is empty"));
+        return None;
+    }
+    if !format::check(out, tree.get_ref()) {
+        return None;
+    }
+    let sections = sections::split(out, tree.get_ref());
+    if !sections.names_parts() {
+        out.push(no_parts("the file describes no parts"));
+        return None;
+    }
+    resolve(out, sections, &text.name)
+}
+
+fn no_parts(statement: &str) -> Finding {
+    Finding::new(codes::EMPTY_FILE, "", statement)
+        .with_label(Span::new(0, 0), "")
+        .with_hint("describe a battery, a fuse, a load and the wires between them; `ampkeel new` writes a file to start from")
+}
+
+/// Resolves names and puts the circuit together.
+fn resolve(out: &mut Sink, mut sections: Sections, file_name: &str) -> Option<Circuit> {
+    let roster = roster(out, &mut sections);
+    let default_wire = sections.single(&catalogue::DEFAULTS_WIRE);
+    let wiring = wiring::read(out, &roster, &sections.wires, &sections.runs, default_wire);
+    let states = states::read(out, &roster, &sections.states);
+    let limits = settings::limits(out, &roster, sections.single(&catalogue::LIMITS));
+    let bench = settings::bench(out, &roster, sections.single(&catalogue::BENCH));
+    let ambient = settings::ambient(sections.single(&catalogue::AMBIENT));
+    let places = assemble::places(&roster, sections.single(&catalogue::DEFAULTS_PART));
+    let mut parts = Some(Vec::with_capacity(roster.parts.len()));
+    for id in (0..roster.parts.len()).map(PartId) {
+        let device = devices::device(out, &roster, id);
+        let part = device.map(|device| assemble::part(&roster, id, places[id.0], device));
+        parts = parts.and_then(|mut parts| {
+            parts.push(part?);
+            Some(parts)
+        });
+    }
+    connected::check(out, &roster, &wiring);
+    let wires = assemble::wires(&roster, &wiring, default_wire, &places, &ambient)?;
+    Some(Circuit {
+        title: sections.head.text("title").map_or_else(|| file_name.to_owned(), |given| given.value),
+        boat: settings::boat(sections.single(&catalogue::BOAT)),
+        ambient,
+        limits,
+        bench,
+        parts: parts?,
+        terminals: assemble::terminals(&roster),
+        wires,
+        joins: wiring.joins,
+        states,
+    })
+}
+
+/// Makes drafts of all parts, sorted by name.
+fn roster(out: &mut Sink, sections: &mut Sections) -> Roster {
+    let named = references(sections);
+    let raw = std::mem::take(&mut sections.parts);
+    let drafts = raw.into_iter().map(|(name, kind, record)| Draft::new(out, name, kind, record, &named)).collect();
+    Roster::new(drafts, std::mem::take(&mut sections.ghosts))
+}
+
+/// Every reference to a terminal in the file.
+fn references(sections: &Sections) -> BTreeSet<String> {
+    let mut named = BTreeSet::new();
+    let texts = |record: &Record, key: &str| record.texts(key).into_iter().map(|name| name.text).collect::<Vec<_>>();
+    for record in &sections.runs {
+        named.extend(texts(record, "through"));
+        named.extend(texts(record, "back"));
+    }
+    for record in &sections.wires {
+        named.extend(["from", "to"].iter().filter_map(|key| record.text(key)).map(|given| given.value));
+    }
+    for (_, _, record) in &sections.parts {
+        named.extend(record.others.iter().filter_map(|(_, entry)| entry.named()).map(|name| name.text));
+    }
+    named
+}

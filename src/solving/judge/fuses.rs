@@ -1,0 +1,251 @@
+//! Every fuse against its load, its label, its wires and the parts behind it.
+
+use super::{Case, worst};
+use crate::circuit::zones::{FuseId, fuse_name};
+use crate::circuit::{Device, FuseBasis, Given, PartId};
+use crate::devices::{LinkModel, Model};
+use crate::findings::{Finding, code};
+use crate::quantities::Amps;
+use crate::sources::{Source, Standing};
+use crate::span::Span;
+use crate::tables::OutOfTable;
+use crate::tables::fuses::steady_loading;
+
+/// Outer legal limit below 50 V: 33 CFR 183.455(c)(1).
+const LEGAL_SHARE: f64 = 1.5;
+
+pub(super) fn judge(case: &Case<'_>) -> Result<Vec<Finding>, OutOfTable> {
+    let mut findings = worst(loading(case)?);
+    for id in crate::circuit::zones::fuses(case.circuit) {
+        let Some(fuse) = Fitted::of(case, id) else {
+            continue;
+        };
+        findings.extend(label(&fuse));
+        findings.extend(wires(case, &fuse, id));
+        findings.extend(makers(case, &fuse, id));
+    }
+    Ok(findings)
+}
+
+/// A fuse as fitted, with where its figures are written.
+struct Fitted<'a> {
+    name: String,
+    span: Span,
+    rating: Amps,
+    label: Option<Given<Amps>>,
+    keep: bool,
+    link: &'a LinkModel,
+}
+
+impl<'a> Fitted<'a> {
+    fn of(case: &Case<'a>, id: FuseId) -> Option<Self> {
+        let name = fuse_name(case.circuit, id);
+        let Model::Links(links) = case.resolved.part(id.part) else {
+            return None;
+        };
+        let link = &links[id.slot.unwrap_or(0)];
+        let (rating, label, keep) = match (&case.circuit.part(id.part).device, id.slot) {
+            (Device::Fuse(fuse), _) => (fuse.rating, fuse.label, fuse.keep),
+            (Device::Breaker(breaker), _) => (breaker.rating, breaker.label, breaker.keep),
+            (Device::FuseBlock(block), Some(slot)) => {
+                let fuse = &block.slots[slot].fuse;
+                (fuse.rating, fuse.label, fuse.keep)
+            }
+            _ => return None,
+        };
+        Some(Self {
+            name,
+            span: rating.span,
+            rating: rating.value,
+            label,
+            keep,
+            link,
+        })
+    }
+}
+
+fn loading(case: &Case<'_>) -> Result<Vec<(f64, Finding)>, OutOfTable> {
+    let steady = steady_loading()?;
+    let mut found = Vec::new();
+    for reported in case.judged() {
+        for id in crate::circuit::zones::fuses(case.circuit) {
+            let Some(fuse) = Fitted::of(case, id) else {
+                continue;
+            };
+            let Some(reading) = reported.state.fuses.get(&fuse.name) else {
+                continue;
+            };
+            let share = steady.value.si() * fuse.link.ambient_factor;
+            let current = Amps::new(reading.current_a);
+            let finding = if reading.load_pct > 100.0 {
+                Finding::new(
+                    code("fuse-above-rating"),
+                    &fuse.name,
+                    format!("`{}` carries {current} on a rating of {}", fuse.name, fuse.rating),
+                )
+                .with_hint("find the load that draws too much; never fit a larger fuse to stop one opening")
+                .with_measure(reading.load_pct, Some(100.0), "%")
+            } else if reading.load_pct > 100.0 * share {
+                Finding::new(
+                    code("fuse-loaded-high"),
+                    &fuse.name,
+                    format!(
+                        "`{}` carries {current}, {:.0} % of its {}; steady load should stay below {:.0} % there",
+                        fuse.name,
+                        reading.load_pct,
+                        fuse.rating,
+                        100.0 * share
+                    ),
+                )
+                .with_hint("move a load to another circuit, or choose wire and fuse together for the real load")
+                .with_measure(reading.load_pct, Some(100.0 * share), "%")
+            } else {
+                continue;
+            };
+            let finding = finding
+                .in_state(&reported.state.name)
+                .with_label(fuse.span, format!("carries {current}"))
+                .mendable(!fuse.keep)
+                .with_source(steady.source.clone());
+            found.push((reading.load_pct, finding));
+        }
+    }
+    Ok(found)
+}
+
+fn label(fuse: &Fitted<'_>) -> Option<Finding> {
+    let label = fuse.label?;
+    let finding = if fuse.rating.si() > label.value.si() {
+        Finding::new(
+            code("fuse-above-label"),
+            &fuse.name,
+            format!(
+                "`{}` is {}, and its label says {}",
+                fuse.name, fuse.rating, label.value
+            ),
+        )
+        .with_hint(format!(
+            "fit {}, and find out why a larger one was put in",
+            label.value
+        ))
+    } else if fuse.rating.si() < label.value.si() {
+        Finding::new(
+            code("fuse-below-label"),
+            &fuse.name,
+            format!(
+                "`{}` is {}, and its label says {}",
+                fuse.name, fuse.rating, label.value
+            ),
+        )
+        .with_hint(format!(
+            "once the load behind it is cleared, {} may be fitted, since the label says so",
+            label.value
+        ))
+    } else {
+        return None;
+    };
+    let finding = finding.with_measure(fuse.rating.si(), Some(label.value.si()), "A");
+    Some(
+        finding
+            .with_label(fuse.span, "fitted")
+            .with_label(label.span, "printed on the cover"),
+    )
+}
+
+/// The thinnest wire behind a fuse, under the chosen basis.
+fn wires(case: &Case<'_>, fuse: &Fitted<'_>, id: FuseId) -> Option<Finding> {
+    let behind = case.zones.wires.get(&id)?;
+    let with_figure = behind.iter().filter_map(|&wire| {
+        let allowed = case.resolved.wires[wire].allowed.as_ref().ok()?;
+        Some((wire, allowed))
+    });
+    let (wire, allowed) = with_figure.min_by(|a, b| {
+        a.1.corrected
+            .si()
+            .total_cmp(&b.1.corrected.si())
+            .then(a.0.cmp(&b.0))
+    })?;
+    let basis = case.circuit.limits.fuse_basis;
+    let legal = allowed.table.value.si() * LEGAL_SHARE;
+    let whole = allowed.corrected.si();
+    let rating = fuse.rating.si();
+    let (name, limit) = match basis {
+        FuseBasis::Iso100 if rating > whole => ("fuse-above-wire", whole),
+        _ if rating > legal => ("fuse-above-wire", legal),
+        FuseBasis::LoadAnd100 if rating > whole => ("fuse-above-wire-practice", whole),
+        _ => return None,
+    };
+    let wire_label = case.circuit.wire_label(&case.circuit.wires[wire]);
+    let size = case.circuit.wires[wire].size.value;
+    let reason = if limit == legal {
+        format!("150 % of the table is {}", Amps::new(legal))
+    } else {
+        format!("it may carry {} there", Amps::new(whole))
+    };
+    let source = match basis {
+        FuseBasis::Iso100 if name == "fuse-above-wire" && limit != legal => {
+            Source::new("ISO 10133:2012", "clause 12.1", Standing::Unverified)
+        }
+        _ if limit == legal => Source::new("33 CFR 183.455", "(c)(1)", Standing::Published),
+        _ => Source::new(
+            "fuse at or below the corrected ampacity",
+            "",
+            Standing::Judgement,
+        ),
+    };
+    let statement = format!(
+        "`{}` is {}, and behind it `{wire_label}` is {size}: {reason}",
+        fuse.name, fuse.rating
+    );
+    Some(
+        Finding::new(code(name), &fuse.name, statement)
+            .with_measure(rating, Some(limit), "A")
+            .with_hint("fit a fuse that this wire can stand if it still carries the load, or a thicker wire")
+            .with_label(fuse.span, "this fuse")
+            .with_label(case.circuit.wires[wire].span, "the thinnest wire behind it")
+            .mendable(!(fuse.keep && case.circuit.wires[wire].keep))
+            .with_source(allowed.table.source.clone())
+            .with_source(source),
+    )
+}
+
+/// Parts whose maker names a largest fuse.
+fn makers(case: &Case<'_>, fuse: &Fitted<'_>, id: FuseId) -> Vec<Finding> {
+    let Some(reached) = case.zones.terminals.get(&id) else {
+        return Vec::new();
+    };
+    let behind = |part: &PartId| {
+        case.circuit
+            .part(*part)
+            .terminals
+            .first()
+            .is_some_and(|t| reached.contains(t))
+    };
+    case.circuit
+        .part_ids()
+        .filter(behind)
+        .filter_map(|part| {
+            let most = match &case.circuit.part(part).device {
+                Device::Pump(spec) | Device::Motor(spec) => spec.max_fuse,
+                Device::Load(load) => load.max_fuse,
+                _ => None,
+            }?;
+            if fuse.rating.si() <= most.value.si() {
+                return None;
+            }
+            let name = &case.circuit.part(part).name;
+            let statement = format!(
+                "`{}` is {}, and the maker of `{name}` allows {}",
+                fuse.name, fuse.rating, most.value
+            );
+            Some(
+                Finding::new(code("fuse-above-maker"), &fuse.name, statement)
+                    .with_measure(fuse.rating.si(), Some(most.value.si()), "A")
+                    .with_hint(format!("give `{name}` a fuse of {} of its own", most.value))
+                    .with_label(fuse.span, "this fuse")
+                    .with_label(most.span, "the maker's largest")
+                    .mendable(!fuse.keep),
+            )
+        })
+        .collect()
+}

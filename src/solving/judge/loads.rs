@@ -1,0 +1,97 @@
+//! Loads that collapse, stall, run backwards, or never get anything.
+
+use super::super::report::OFF_A;
+use super::super::rule;
+use super::{Case, worst};
+use crate::circuit::{Condition, PartKind};
+use crate::findings::{Finding, code};
+use crate::quantities::{Amps, Volts};
+
+/// Volts the wrong way round that count as reversed.
+const REVERSED_V: f64 = -0.5;
+
+pub(super) fn judge(case: &Case<'_>) -> Vec<Finding> {
+    let mut found = Vec::new();
+    for reported in case.states {
+        let state = &reported.state;
+        if state.what_if {
+            let statement = format!("`{}` is a what-if state: shown, not judged", state.name);
+            found.push((
+                0.0,
+                Finding::new(code("state-not-judged"), "", statement).in_state(&state.name),
+            ));
+        }
+        for id in &reported.collapsed {
+            let part = case.circuit.part(*id);
+            let statement = format!("`{}` pulls its own feed down below its cut-off", part.name);
+            let finding = Finding::new(code("supply-collapses"), &part.name, statement)
+                .with_hint(
+                    "thicken or shorten its feed and return, mend joints, or charge the battery",
+                )
+                .in_state(&state.name)
+                .with_label(part.span, "this load")
+                .mendable(true);
+            found.push((0.0, finding));
+        }
+        for (name, reading) in &state.parts {
+            let Some(id) = case.circuit.find(name) else {
+                continue;
+            };
+            let part = case.circuit.part(id);
+            let volts = reading.voltage_v.unwrap_or(0.0);
+            let polarised = matches!(reading.kind, PartKind::Pump | PartKind::Load);
+            if polarised && volts < REVERSED_V {
+                let statement = format!("`{name}` gets {} the wrong way round", Volts::new(-volts));
+                let finding = Finding::new(code("polarity-reversed"), name, statement)
+                    .with_hint("check the battery's leads, then the plug of this part")
+                    .in_state(&state.name)
+                    .with_label(part.span, "plus and minus are swapped");
+                found.push((-volts, finding));
+            }
+            let healthy = !case.circuit.states.iter().any(|s| {
+                s.name == state.name
+                    && s.conditions
+                        .get(&id)
+                        .is_some_and(|given| given.value != Condition::Healthy)
+            });
+            let current_a = reading.current_a.unwrap_or(0.0).abs();
+            if healthy && reading.speed_rad_s == Some(0.0) && current_a > OFF_A {
+                let statement = format!(
+                    "`{name}` stands still at {} and draws {}",
+                    Volts::new(volts.abs()),
+                    Amps::new(current_a)
+                );
+                let finding = Finding::new(code("motor-stalled"), name, statement)
+                    .with_hint("find what takes the volts before it is left switched on")
+                    .in_state(&state.name)
+                    .with_label(part.span, "this motor");
+                found.push((current_a, finding));
+            }
+        }
+    }
+    let mut findings = worst(found);
+    findings.extend(never_fed(case));
+    findings
+}
+
+fn never_fed(case: &Case<'_>) -> Vec<Finding> {
+    let unfed = |name: &str| {
+        let most = case
+            .states
+            .iter()
+            .filter_map(|r| r.state.parts.get(name)?.current_a)
+            .map(f64::abs);
+        most.fold(0.0, f64::max) < OFF_A
+    };
+    case.circuit
+        .parts
+        .iter()
+        .filter(|part| rule::is_load(part.kind()) && unfed(&part.name))
+        .map(|part| {
+            let statement = format!("`{}` gets no current in any state", part.name);
+            Finding::new(code("load-never-fed"), &part.name, statement)
+                .with_hint("add a state in which it should run, or follow its feed in the file")
+                .with_label(part.span, "never fed")
+        })
+        .collect()
+}

@@ -1,0 +1,141 @@
+//! A circuit solved: per operating state, who gets how many volts and amperes.
+//!
+//! [`solve`] builds the network once, finds each state's operating point from
+//! the relay positions of the state before it, follows the currents for the
+//! drop rule, and judges what it finds.
+//!
+//! # Limits
+//! Steady states only: no inrush, no sag over minutes. Every figure is the
+//! typical one of its class unless the file gives it.
+
+mod connection;
+mod judge;
+mod ladder;
+mod net;
+mod operating;
+mod report;
+mod ripple;
+mod rule;
+mod share;
+mod solution;
+mod values;
+
+pub use solution::{
+    BatteryReading, FuseReading, Ladder, PartReading, RelayReading, Rung, Solution, StateSolution,
+    WireReading,
+};
+
+use crate::circuit::{Circuit, PartId};
+use crate::devices::{Resolved, resolve};
+use crate::findings::{Finding, code};
+use crate::network::{Plan, PlanError};
+use crate::tables::OutOfTable;
+use net::Net;
+use operating::Operated;
+use std::collections::BTreeSet;
+
+/// Why nothing could be solved at all.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum SolveError {
+    /// A figure that no table has.
+    #[error(transparent)]
+    Table(#[from] OutOfTable),
+    /// The wiring makes no network.
+    #[error(transparent)]
+    Plan(#[from] PlanError),
+}
+
+/// Solves and judges every state of a circuit.
+///
+/// # Errors
+/// A wire size or class that no table holds. A single state without a solution
+/// is a finding, not an error.
+pub fn solve(circuit: &Circuit) -> Result<Solution, SolveError> {
+    let resolved = resolve(circuit)?;
+    let net = Net::of(circuit, &resolved);
+    let plan = Plan::new(net.nodes, net.reference, &net.branches)?;
+    let mut ends: Vec<Option<BTreeSet<PartId>>> = vec![None; circuit.states.len()];
+    let mut solved: Vec<Option<report::Reported>> =
+        (0..circuit.states.len()).map(|_| None).collect();
+    let mut findings = Vec::new();
+    for index in order(circuit) {
+        let state = &circuit.states[index];
+        let before = state
+            .after
+            .and_then(|after| ends[after].clone())
+            .unwrap_or_default();
+        match operating::operate(circuit, &resolved, &net, &plan, state, &before) {
+            Ok(operated) => {
+                ends[index] = Some(operated.pulled_in.clone());
+                solved[index] = Some(reported(circuit, &resolved, &net, index, operated)?);
+            }
+            Err(why) => findings.push(not_found(circuit, &net, state, &why)),
+        }
+    }
+    let solved: Vec<report::Reported> = solved.into_iter().flatten().collect();
+    findings.extend(judge::judge(circuit, &resolved, &solved)?);
+    let states = solved.into_iter().map(|reported| reported.state).collect();
+    Ok(Solution {
+        states,
+        findings,
+        assumed: resolved.assumed,
+    })
+}
+
+fn reported(
+    circuit: &Circuit,
+    resolved: &Resolved,
+    net: &Net,
+    index: usize,
+    operated: Operated,
+) -> Result<report::Reported, OutOfTable> {
+    report::report(circuit, resolved, net, &circuit.states[index], operated)
+}
+
+/// States in an order in which each comes after the one it starts from.
+fn order(circuit: &Circuit) -> Vec<usize> {
+    let mut done = vec![false; circuit.states.len()];
+    let mut order = Vec::new();
+    // Reading refuses circles, so every pass places at least one.
+    while order.len() < circuit.states.len() {
+        let before = order.len();
+        for (index, state) in circuit.states.iter().enumerate() {
+            if !done[index] && state.after.is_none_or(|after| done[after]) {
+                done[index] = true;
+                order.push(index);
+            }
+        }
+        if order.len() == before {
+            break;
+        }
+    }
+    order
+}
+
+fn not_found(
+    circuit: &Circuit,
+    net: &Net,
+    state: &crate::circuit::State,
+    why: &operating::NoPoint,
+) -> Finding {
+    use crate::network::Failure;
+    let near = match why {
+        operating::NoPoint::Balance(
+            Failure::Collapse { node } | Failure::NotConverged { node, .. },
+        ) => Some(circuit.terminals[*node].label.clone()),
+        operating::NoPoint::Figure(crate::network::SetError::Parameter(_))
+        | operating::NoPoint::Figure(_) => None,
+    };
+    let _ = net;
+    let at = near
+        .as_ref()
+        .map_or_else(String::new, |label| format!(" near `{label}`"));
+    let subject = near.unwrap_or_default();
+    Finding::new(
+        code("solution-not-found"),
+        subject,
+        format!("no steady state was found in `{}`{at}: {why}", state.name),
+    )
+    .in_state(&state.name)
+    .with_hint("check sizes, lengths and loads there for a slip")
+}

@@ -1,0 +1,24 @@
+//! Device classes by name: what is taken for a pump, motor, relay, solenoid or
+//! load of which only the kind is known.
+//!
+//! Every figure is a range with its standing. Classes with a number in their
+//! name ("bilge pump N gal/h", "starter N hp") take the published row where
+//! there is one and are interpolated, and marked derived, between rows.
+//!
+//! Used by the devices and by reading, which asks for names.
+
+mod charging;
+mod loads;
+mod motors;
+mod names;
+mod numbered;
+mod relays;
+
+pub use charging::{ChargerDefaults, charger_defaults, charging_output};
+pub use loads::{LoadClass, LoadLaw, SolenoidClass, load_class, solenoid_class};
+pub use motors::{
+    MotorParameters, PumpClass, SolenoidPump, brush_drop, flux_coefficient, motor_class,
+    pump_class, pump_range,
+};
+pub use names::{ClassKind, class_names, class_patterns};
+pub use relays::{RelayClass, contact_current_at, relay_class};
