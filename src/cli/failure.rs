@@ -57,6 +57,9 @@ pub enum Failure {
         /// All findings of the reading.
         findings: Vec<Finding>,
     },
+    /// The circuit is sound but cannot be solved.
+    #[error("cannot be solved: {0}")]
+    Unsolved(String),
     /// A result that JSON cannot carry.
     #[error(transparent)]
     NotFinite(#[from] NotFinite),

@@ -19,6 +19,7 @@ mod near;
 pub mod output;
 pub mod save;
 mod schema;
+mod solve;
 mod tables;
 
 pub use answer::{Answer, Reply};
@@ -53,6 +54,7 @@ struct Cli {
 #[derive(Debug, Subcommand)]
 enum Command {
     Check(check::Args),
+    Solve(solve::Args),
     Explain(explain::Args),
     Tables(tables::Args),
     Schema(schema::Args),
@@ -64,6 +66,7 @@ impl Command {
     fn name(&self) -> &'static str {
         match self {
             Self::Check(_) => "check",
+            Self::Solve(_) => "solve",
             Self::Explain(_) => "explain",
             Self::Tables(_) => "tables",
             Self::Schema(_) => "schema",
@@ -75,6 +78,7 @@ impl Command {
     fn run(&self) -> Result<Reply, Failure> {
         match self {
             Self::Check(args) => args.run(),
+            Self::Solve(args) => args.run(),
             Self::Explain(args) => args.run(),
             Self::Tables(args) => args.run(),
             Self::Schema(args) => args.run(),

@@ -6,6 +6,7 @@
 
 mod object;
 mod parts;
+pub mod solution;
 pub mod tables;
 
 pub use object::{NotFinite, Object};

@@ -16,10 +16,12 @@ mod operating;
 mod report;
 mod ripple;
 mod rule;
+mod screen;
 mod share;
 mod solution;
 mod values;
 
+pub use screen::document;
 pub use solution::{
     BatteryReading, FuseReading, Ladder, PartReading, RelayReading, Rung, Solution, StateSolution,
     WireReading,
