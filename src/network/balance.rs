@@ -1,7 +1,5 @@
 //! Branch currents by the exact laws, and how well they balance at each node.
 
-#![allow(clippy::needless_range_loop, reason = "lanes are counted so that every array in step is vectorised together")]
-
 use super::branch::Law;
 use super::laws::{self, CurrentLaw, VoltageLaw};
 use super::newton::Group;
