@@ -26,7 +26,12 @@ impl Args {
         let loaded = self.circuit.load()?;
         let only = self.state.as_deref();
         if let Some(asked) = only {
-            let known: Vec<&str> = loaded.circuit.states.iter().map(|state| state.name.as_str()).collect();
+            let known: Vec<&str> = loaded
+                .circuit
+                .states
+                .iter()
+                .map(|state| state.name.as_str())
+                .collect();
             if !known.contains(&asked) {
                 let list = format!("the file has {}", known.join(", "));
                 return Err(Failure::unknown("state", asked, known, &list));

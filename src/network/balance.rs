@@ -1,10 +1,5 @@
 //! Branch currents by the exact laws, and how well they balance at each node.
 
-#![allow(
-    clippy::needless_range_loop,
-    reason = "lanes are counted so that every array in step is vectorised together"
-)]
-
 use super::branch::Law;
 use super::laws::{self, CurrentLaw, VoltageLaw};
 use super::newton::Group;
@@ -167,7 +162,7 @@ pub(crate) fn worst<const W: usize>(
     residual_a: f64,
 ) -> Worst {
     let mut allowed = vec![residual_a; layout.nodes];
-    let mut p = [0.0; 10];
+    let mut p = [0.0; Law::MOST_STORED];
     for (at, link) in layout.sorted.iter().enumerate() {
         let first = layout.parameters_at(at);
         let p = &mut p[..link.law.stored()];

@@ -6,11 +6,6 @@
 //! A pivot without conductance stays at 0 V: it is the local reference of a part
 //! joined to nothing else.
 
-#![allow(
-    clippy::needless_range_loop,
-    reason = "lanes are counted so that every array in step is vectorised together"
-)]
-
 use super::plan::Layout;
 use super::symbolic::{Entry, Move, Pivot};
 

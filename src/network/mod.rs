@@ -37,6 +37,19 @@
 //! companion (Norton) model of each branch: textbook circuit simulation.
 //! Called by the operating point of a circuit, by studies and by the transient.
 
+#![allow(
+    clippy::inline_always,
+    reason = "what is not inlined into the lane-group function is not compiled for its targets"
+)]
+#![allow(
+    clippy::needless_range_loop,
+    reason = "lanes are counted so that every array in step is vectorised together"
+)]
+#![allow(
+    clippy::neg_cmp_op_on_partial_ord,
+    reason = "what is not a number must take the refusing side"
+)]
+
 mod balance;
 mod branch;
 mod connectivity;

@@ -250,6 +250,9 @@ impl Parameters {
 }
 
 impl Law {
+    /// The most that any law stores: the motor's.
+    pub(crate) const MOST_STORED: usize = Motor::STORED;
+
     /// Number of stored parameters, the scale included.
     pub(crate) const fn stored(self) -> usize {
         match self {

@@ -229,7 +229,7 @@ impl Lane<'_> {
             Mode::Law => {
                 let law = self.layout.sorted[at].law;
                 let first = self.layout.parameters_at(at);
-                let mut p = [0.0; 10];
+                let mut p = [0.0; Law::MOST_STORED];
                 let p = &mut p[..law.stored()];
                 for (slot, value) in p.iter_mut().enumerate() {
                     *value = self.parameters[first + slot][0];

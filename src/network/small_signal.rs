@@ -1,10 +1,5 @@
 //! Response of a solved network to a small current: transfer resistances.
 
-#![allow(
-    clippy::needless_range_loop,
-    reason = "lanes are counted so that every array in step is vectorised together"
-)]
-
 use super::newton::Group;
 use super::plan::Layout;
 

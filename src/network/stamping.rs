@@ -1,10 +1,5 @@
 //! From branch parameters and voltages to conductances and injected currents.
 
-#![allow(
-    clippy::needless_range_loop,
-    reason = "lanes are counted so that every array in step is vectorised together"
-)]
-
 use super::branch::Law;
 use super::laws::{CurrentLaw, VoltageLaw};
 use super::plan::Layout;

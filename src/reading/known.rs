@@ -1,7 +1,7 @@
 //! What the tables know: classes of parts and ratings of fuses.
 
 use crate::circuit::PartKind;
-use crate::quantities::{Amps, Dimension, Quantity, CubicMetresPerSecond, Watts, parse};
+use crate::quantities::{Amps, CubicMetresPerSecond, Dimension, Quantity, Watts, parse};
 use crate::tables::fuses::FuseStyle;
 
 /// A class as files name it: plain words, or words around a figure.
@@ -13,11 +13,17 @@ struct Class {
 }
 
 const fn plain(words: &'static str) -> Class {
-    Class { words, figure: None }
+    Class {
+        words,
+        figure: None,
+    }
 }
 
 const fn sized(words: &'static str, figure: Dimension) -> Class {
-    Class { words, figure: Some(figure) }
+    Class {
+        words,
+        figure: Some(figure),
+    }
 }
 
 const PUMPS: &[Class] = &[
@@ -28,8 +34,17 @@ const PUMPS: &[Class] = &[
     sized("bilge pump", Dimension::Flow),
     sized("livewell pump", Dimension::Flow),
 ];
-const MOTORS: &[Class] = &[sized("starter", Dimension::Power), plain("trim"), plain("blower")];
-const RELAYS: &[Class] = &[plain("plug-in"), plain("micro plug-in"), plain("starter-solenoid"), plain("shift-solenoid")];
+const MOTORS: &[Class] = &[
+    sized("starter", Dimension::Power),
+    plain("trim"),
+    plain("blower"),
+];
+const RELAYS: &[Class] = &[
+    plain("plug-in"),
+    plain("micro plug-in"),
+    plain("starter-solenoid"),
+    plain("shift-solenoid"),
+];
 const SOLENOIDS: &[Class] = &[
     plain("injector"),
     plain("low-impedance injector"),
@@ -122,7 +137,11 @@ pub(super) fn not_made(style: FuseStyle, rating: Amps) -> Option<(Option<f64>, O
     if made.is_empty() || made.iter().any(near) {
         return None;
     }
-    let below = made.iter().copied().filter(|a| *a < rating.si()).next_back();
+    let below = made
+        .iter()
+        .copied()
+        .filter(|a| *a < rating.si())
+        .next_back();
     let above = made.iter().copied().find(|a| *a > rating.si());
     Some((below, above))
 }

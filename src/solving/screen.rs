@@ -12,8 +12,11 @@ const OFF_A: f64 = 1e-3;
 /// Writes the document of a solution; `only` picks one state by name.
 pub fn document(circuit: &Circuit, solution: &Solution, only: Option<&str>) -> Document {
     let mut document = Document::new();
-    let shown: Vec<&StateSolution> =
-        solution.states.iter().filter(|state| only.is_none_or(|name| state.name == name)).collect();
+    let shown: Vec<&StateSolution> = solution
+        .states
+        .iter()
+        .filter(|state| only.is_none_or(|name| state.name == name))
+        .collect();
     document.answer(answer(circuit, solution));
     if shown.len() > 1 {
         document.table(overview(&shown));
@@ -26,11 +29,21 @@ pub fn document(circuit: &Circuit, solution: &Solution, only: Option<&str>) -> D
 
 /// One sentence: what is wrong, or that nothing is.
 fn answer(circuit: &Circuit, solution: &Solution) -> String {
-    let of = |severity| solution.findings.iter().filter(|finding| finding.severity() == severity).count();
+    let of = |severity| {
+        solution
+            .findings
+            .iter()
+            .filter(|finding| finding.severity() == severity)
+            .count()
+    };
     let violations = of(Severity::Violation);
     let cautions = of(Severity::Caution);
     let states = counted(solution.states.len(), "state");
-    let also = if cautions > 0 { format!(", {}", counted(cautions, "caution")) } else { String::new() };
+    let also = if cautions > 0 {
+        format!(", {}", counted(cautions, "caution"))
+    } else {
+        String::new()
+    };
     if violations == 0 {
         return format!("{}: no violation in {states}{also}", circuit.title);
     }
@@ -40,9 +53,22 @@ fn answer(circuit: &Circuit, solution: &Solution) -> String {
         .filter(|finding| finding.severity() == Severity::Violation)
         .map(|finding| format!("`{}` ({})", finding.subject, finding.code.name()))
         .collect();
-    let named = subjects.iter().take(4).cloned().collect::<Vec<_>>().join(", ");
-    let rest = if subjects.len() > 4 { format!(" and {} more", subjects.len() - 4) } else { String::new() };
-    format!("{}: {} in {states}{also}: {named}{rest}", circuit.title, counted(violations, "violation"))
+    let named = subjects
+        .iter()
+        .take(4)
+        .cloned()
+        .collect::<Vec<_>>()
+        .join(", ");
+    let rest = if subjects.len() > 4 {
+        format!(" and {} more", subjects.len() - 4)
+    } else {
+        String::new()
+    };
+    format!(
+        "{}: {} in {states}{also}: {named}{rest}",
+        circuit.title,
+        counted(violations, "violation")
+    )
 }
 
 fn counted(count: usize, word: &str) -> String {
@@ -52,15 +78,27 @@ fn counted(count: usize, word: &str) -> String {
 
 /// One row a state: what the battery gives, and what stands worst.
 fn overview(states: &[&StateSolution]) -> Table {
-    let mut table = Table::new("states").words("state").figures("battery").figures("gives").words("worst drop by the rule").words("fullest fuse").words("hottest wire");
+    let mut table = Table::new("states")
+        .words("state")
+        .figures("battery")
+        .figures("gives")
+        .words("worst drop by the rule")
+        .words("fullest fuse")
+        .words("hottest wire");
     for state in states {
-        let battery = state.batteries.values().max_by(|a, b| a.current_a.abs().total_cmp(&b.current_a.abs()));
+        let battery = state
+            .batteries
+            .values()
+            .max_by(|a, b| a.current_a.abs().total_cmp(&b.current_a.abs()));
         let worst = state
             .parts
             .iter()
             .filter_map(|(name, part)| Some((name, part.rule_drop_pct? / part.limit_pct?, part)))
             .max_by(|a, b| a.1.total_cmp(&b.1));
-        let fullest = state.fuses.iter().max_by(|a, b| a.1.load_pct.total_cmp(&b.1.load_pct));
+        let fullest = state
+            .fuses
+            .iter()
+            .max_by(|a, b| a.1.load_pct.total_cmp(&b.1.load_pct));
         let hottest = hottest(state);
         table.row([
             Cell::plain(name_of(state)),
@@ -68,21 +106,35 @@ fn overview(states: &[&StateSolution]) -> Table {
             Cell::plain(battery.map_or("-".to_owned(), |b| Amps::new(b.current_a).to_string())),
             worst.map_or(Cell::plain("-"), |(name, share, part)| {
                 Cell::with(
-                    format!("{} {} of {}", percent(part.rule_drop_pct), name, percent(part.limit_pct)),
+                    format!(
+                        "{} {} of {}",
+                        percent(part.rule_drop_pct),
+                        name,
+                        percent(part.limit_pct)
+                    ),
                     judged(state, share),
                 )
             }),
             fullest.map_or(Cell::plain("-"), |(name, fuse)| {
-                Cell::with(format!("{:.0} % {name}", fuse.load_pct), fuse_mark(state, fuse.load_pct))
+                Cell::with(
+                    format!("{:.0} % {name}", fuse.load_pct),
+                    fuse_mark(state, fuse.load_pct),
+                )
             }),
-            hottest.map_or(Cell::plain("-"), |(label, degc)| Cell::plain(format!("{} {label}", Celsius::new(degc)))),
+            hottest.map_or(Cell::plain("-"), |(label, degc)| {
+                Cell::plain(format!("{} {label}", Celsius::new(degc)))
+            }),
         ]);
     }
     table
 }
 
 fn name_of(state: &StateSolution) -> String {
-    if state.what_if { format!("{} (what if)", state.name) } else { state.name.clone() }
+    if state.what_if {
+        format!("{} (what if)", state.name)
+    } else {
+        state.name.clone()
+    }
 }
 
 fn judged(state: &StateSolution, share: f64) -> Emphasis {
@@ -108,8 +160,14 @@ fn percent(value: Option<f64>) -> String {
 
 /// The wire that stands furthest above the others in temperature.
 fn hottest(state: &StateSolution) -> Option<(String, f64)> {
-    let wire = state.wires.iter().max_by(|a, b| a.temperature_degc.total_cmp(&b.temperature_degc))?;
-    Some((format!("{} to {}", wire.from, wire.to), wire.temperature_degc))
+    let wire = state
+        .wires
+        .iter()
+        .max_by(|a, b| a.temperature_degc.total_cmp(&b.temperature_degc))?;
+    Some((
+        format!("{} to {}", wire.from, wire.to),
+        wire.temperature_degc,
+    ))
 }
 
 fn of_state(document: &mut Document, circuit: &Circuit, state: &StateSolution) {
@@ -129,7 +187,11 @@ fn of_state(document: &mut Document, circuit: &Circuit, state: &StateSolution) {
 
 /// Whether a load is over its limit by the rule or by the meter.
 fn misses(state: &StateSolution, part: &PartReading) -> bool {
-    let over = |value: Option<f64>| value.zip(part.limit_pct).is_some_and(|(value, limit)| value > limit);
+    let over = |value: Option<f64>| {
+        value
+            .zip(part.limit_pct)
+            .is_some_and(|(value, limit)| value > limit)
+    };
     !state.what_if && (over(part.rule_drop_pct) || over(meter_pct(part)))
 }
 
@@ -147,9 +209,16 @@ fn supplies(state: &StateSolution) -> String {
         } else {
             format!("gives {}", Amps::new(battery.current_a.max(0.0)))
         };
-        words.push(format!("`{name}` stands at {} and {gives}", Volts::new(battery.voltage_v)));
+        words.push(format!(
+            "`{name}` stands at {} and {gives}",
+            Volts::new(battery.voltage_v)
+        ));
     }
-    for (name, current_a) in state.chargers.iter().filter(|(_, current_a)| **current_a > OFF_A) {
+    for (name, current_a) in state
+        .chargers
+        .iter()
+        .filter(|(_, current_a)| **current_a > OFF_A)
+    {
         words.push(format!("`{name}` gives {}", Amps::new(*current_a)));
     }
     words.join("; ")
@@ -168,35 +237,72 @@ fn loads(state: &StateSolution) -> Table {
         if current_a.abs() < OFF_A {
             continue;
         }
-        let share = part.rule_drop_pct.zip(part.limit_pct).map_or(0.0, |(drop, limit)| drop / limit);
-        let mark = if part.limit_pct.is_some() { judged(state, share) } else { Emphasis::Plain };
-        let meter_over = meter_pct(part).zip(part.limit_pct).is_some_and(|(meter, limit)| meter > limit);
-        let meter_mark = if meter_over && !state.what_if { Emphasis::Warn } else { Emphasis::Plain };
+        let share = part
+            .rule_drop_pct
+            .zip(part.limit_pct)
+            .map_or(0.0, |(drop, limit)| drop / limit);
+        let mark = if part.limit_pct.is_some() {
+            judged(state, share)
+        } else {
+            Emphasis::Plain
+        };
+        let meter_over = meter_pct(part)
+            .zip(part.limit_pct)
+            .is_some_and(|(meter, limit)| meter > limit);
+        let meter_mark = if meter_over && !state.what_if {
+            Emphasis::Warn
+        } else {
+            Emphasis::Plain
+        };
         let speed = part.speed_rad_s.map_or(String::new(), |speed| match speed {
             0.0 => ", standing still".to_owned(),
             _ => format!(", {}", RadiansPerSecond::new(speed)),
         });
         table.row([
-            Cell::plain(format!("{name}{}{speed}", if part.kind == PartKind::FuseBlock { " (feed)" } else { "" })),
-            Cell::plain(part.voltage_v.map_or("-".to_owned(), |v| Volts::new(v).to_string())),
+            Cell::plain(format!(
+                "{name}{}{speed}",
+                if part.kind == PartKind::FuseBlock {
+                    " (feed)"
+                } else {
+                    ""
+                }
+            )),
+            Cell::plain(
+                part.voltage_v
+                    .map_or("-".to_owned(), |v| Volts::new(v).to_string()),
+            ),
             Cell::plain(Amps::new(current_a).to_string()),
             Cell::with(percent(part.rule_drop_pct), mark),
             Cell::plain(percent(part.limit_pct)),
-            Cell::with(part.drop_v.map_or("-".to_owned(), |v| format!("{} lost", Volts::new(v))), meter_mark),
+            Cell::with(
+                part.drop_v
+                    .map_or("-".to_owned(), |v| format!("{} lost", Volts::new(v))),
+                meter_mark,
+            ),
         ]);
     }
     table
 }
 
 fn fuses(state: &StateSolution) -> Table {
-    let mut table =
-        Table::new("what each fuse carries").words("fuse").figures("carries").figures("rating").figures("load");
-    for (name, fuse) in state.fuses.iter().filter(|(_, fuse)| fuse.current_a > OFF_A) {
+    let mut table = Table::new("what each fuse carries")
+        .words("fuse")
+        .figures("carries")
+        .figures("rating")
+        .figures("load");
+    for (name, fuse) in state
+        .fuses
+        .iter()
+        .filter(|(_, fuse)| fuse.current_a > OFF_A)
+    {
         table.row([
             Cell::plain(name.as_str()),
             Cell::plain(Amps::new(fuse.current_a).to_string()),
             Cell::plain(Amps::new(fuse.rating_a).to_string()),
-            Cell::with(print::percent(Fraction::new(fuse.load_pct / 100.0).si()), fuse_mark(state, fuse.load_pct)),
+            Cell::with(
+                print::percent(Fraction::new(fuse.load_pct / 100.0).si()),
+                fuse_mark(state, fuse.load_pct),
+            ),
         ]);
     }
     table
@@ -209,10 +315,18 @@ fn rest(circuit: &Circuit, state: &StateSolution) -> String {
         words.push(format!("Hottest wire: {label} at {}.", Celsius::new(degc)));
     }
     let relays = |wanted: Option<bool>| -> String {
-        let named = state.relays.iter().filter(|(_, relay)| relay.pulled_in == wanted).map(|(name, _)| name.as_str());
+        let named = state
+            .relays
+            .iter()
+            .filter(|(_, relay)| relay.pulled_in == wanted)
+            .map(|(name, _)| name.as_str());
         named.collect::<Vec<_>>().join(", ")
     };
-    for (word, wanted) in [("Relays in", Some(true)), ("Relays out", Some(false)), ("Relays that chatter", None)] {
+    for (word, wanted) in [
+        ("Relays in", Some(true)),
+        ("Relays out", Some(false)),
+        ("Relays that chatter", None),
+    ] {
         let named = relays(wanted);
         if !named.is_empty() {
             words.push(format!("{word}: {named}."));
@@ -223,7 +337,9 @@ fn rest(circuit: &Circuit, state: &StateSolution) -> String {
         .iter()
         .filter(|(name, part)| {
             part.current_a.unwrap_or(0.0).abs() < OFF_A
-                && circuit.find(name).is_some_and(|id| circuit.part(id).kind() != PartKind::FuseBlock)
+                && circuit
+                    .find(name)
+                    .is_some_and(|id| circuit.part(id).kind() != PartKind::FuseBlock)
         })
         .map(|(name, _)| name.as_str())
         .collect();
@@ -234,9 +350,18 @@ fn rest(circuit: &Circuit, state: &StateSolution) -> String {
 }
 
 fn rungs(name: &str, part: &PartReading, ladder: &Ladder) -> Table {
-    let lost = part.drop_v.map_or(String::new(), |v| format!(": {} lost", Volts::new(v)));
-    let title = format!("where the volts go, `{}` to `{name}` and back{lost}", ladder.supply);
-    let mut table = Table::new(title).words("").words("step").figures("lost").figures("at");
+    let lost = part
+        .drop_v
+        .map_or(String::new(), |v| format!(": {} lost", Volts::new(v)));
+    let title = format!(
+        "where the volts go, `{}` to `{name}` and back{lost}",
+        ladder.supply
+    );
+    let mut table = Table::new(title)
+        .words("")
+        .words("step")
+        .figures("lost")
+        .figures("at");
     for (side, rungs) in [("feed", &ladder.feed), ("return", &ladder.back)] {
         for rung in rungs.iter().filter(|rung| rung.drop_v >= 5e-4) {
             table.row([

@@ -27,14 +27,21 @@ struct Expected {
 #[test]
 fn every_bad_circuit_gives_exactly_the_findings_it_announces() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/bad_circuits");
-    let mut paths: Vec<_> = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    let mut paths: Vec<_> = fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .collect();
     paths.sort();
     assert!(paths.len() >= 45, "only {} files", paths.len());
     let mut complaints = Vec::new();
     for path in &paths {
         let text = fs::read_to_string(path).unwrap();
         let name = path.file_name().unwrap().to_string_lossy();
-        complaints.extend(complaints_of(&text).into_iter().map(|complaint| format!("{name}: {complaint}")));
+        complaints.extend(
+            complaints_of(&text)
+                .into_iter()
+                .map(|complaint| format!("{name}: {complaint}")),
+        );
     }
     assert!(complaints.is_empty(), "\n{}\n", complaints.join("\n"));
 }
@@ -54,7 +61,9 @@ fn every_announced_severity_is_the_one_of_its_page() {
 
 /// What a file announces.
 pub(super) fn announces_mistakes(text: &str) -> bool {
-    expectations(text).iter().any(|expected| expected.severity == "mistake")
+    expectations(text)
+        .iter()
+        .any(|expected| expected.severity == "mistake")
 }
 
 fn complaints_of(text: &str) -> Vec<String> {
@@ -67,7 +76,10 @@ fn complaints_of(text: &str) -> Vec<String> {
         complaints.push("announces nothing".to_owned());
     }
     for expected in &expected {
-        match left.iter().position(|finding| fits(expected, finding, &source)) {
+        match left
+            .iter()
+            .position(|finding| fits(expected, finding, &source))
+        {
             Some(at) => {
                 left.remove(at);
             }
@@ -95,7 +107,12 @@ fn fits(expected: &Expected, finding: &Finding, source: &CircuitText) -> bool {
     finding.code.name() == expected.code
         && finding.severity().word() == expected.severity
         && finding.statement.contains(&expected.statement)
-        && expected.hint.as_ref().is_none_or(|hint| finding.hint.as_ref().is_some_and(|found| found.contains(hint)))
+        && expected.hint.as_ref().is_none_or(|hint| {
+            finding
+                .hint
+                .as_ref()
+                .is_some_and(|found| found.contains(hint))
+        })
         && line == expected.line
         && expected.column.is_none_or(|wanted| wanted == column)
 }
@@ -108,7 +125,9 @@ fn expectations(text: &str) -> Vec<Expected> {
         if let Some(expected) = opening(line) {
             found.push(expected);
             open += 1;
-        } else if let Some((last, (key, value))) = found.last_mut().filter(|_| open > 0).zip(detail(line)) {
+        } else if let Some((last, (key, value))) =
+            found.last_mut().filter(|_| open > 0).zip(detail(line))
+        {
             match key {
                 "hint" => last.hint = Some(value.to_owned()),
                 "column" => last.column = value.parse().ok(),
@@ -119,7 +138,10 @@ fn expectations(text: &str) -> Vec<Expected> {
             }
         } else {
             let from = found.len() - open;
-            for expected in found[from..].iter_mut().filter(|expected| !expected.line_given) {
+            for expected in found[from..]
+                .iter_mut()
+                .filter(|expected| !expected.line_given)
+            {
                 expected.line = number + 1;
             }
             open = 0;
@@ -131,15 +153,19 @@ fn expectations(text: &str) -> Vec<Expected> {
 fn opening(line: &str) -> Option<Expected> {
     let (severity, rest) = line.strip_prefix("# ")?.split_once('[')?;
     let (code, statement) = rest.split_once("]: ")?;
-    ["mistake", "violation", "caution", "note"].contains(&severity).then(|| Expected {
-        severity: severity.to_owned(),
-        code: code.to_owned(),
-        statement: statement.trim().to_owned(),
-        ..Expected::default()
-    })
+    ["mistake", "violation", "caution", "note"]
+        .contains(&severity)
+        .then(|| Expected {
+            severity: severity.to_owned(),
+            code: code.to_owned(),
+            statement: statement.trim().to_owned(),
+            ..Expected::default()
+        })
 }
 
 fn detail(line: &str) -> Option<(&str, &str)> {
     let (key, value) = line.strip_prefix("# ")?.split_once(": ")?;
-    ["hint", "column", "line"].contains(&key).then_some((key, value.trim()))
+    ["hint", "column", "line"]
+        .contains(&key)
+        .then_some((key, value.trim()))
 }

@@ -5,7 +5,10 @@ use crate::solving::{PartReading, Solution, StateSolution};
 
 /// `states[]` of `solve`; `only` picks one state by name.
 pub fn states(solution: &Solution, only: Option<&str>) -> Object {
-    let shown = solution.states.iter().filter(|state| only.is_none_or(|name| state.name == name));
+    let shown = solution
+        .states
+        .iter()
+        .filter(|state| only.is_none_or(|name| state.name == name));
     Object::new().objects("states", shown.map(state))
 }
 
@@ -19,17 +22,26 @@ fn state(state: &StateSolution) -> Object {
         .object("fuses", keyed(&state.fuses, fuse))
         .object("relays", keyed(&state.relays, relay))
         .object("batteries", keyed(&state.batteries, battery))
-        .object("chargers", keyed(&state.chargers, |current| Object::new().number("current_a", *current)))
+        .object(
+            "chargers",
+            keyed(&state.chargers, |current| {
+                Object::new().number("current_a", *current)
+            }),
+        )
         .object("ladders", keyed(&state.ladders, ladder))
         .number("residual_a", state.residual_a)
 }
 
 fn keyed<T>(map: &std::collections::BTreeMap<String, T>, one: impl Fn(&T) -> Object) -> Object {
-    map.iter().fold(Object::new(), |object, (name, value)| object.object(name, one(value)))
+    map.iter().fold(Object::new(), |object, (name, value)| {
+        object.object(name, one(value))
+    })
 }
 
 fn terminals(state: &StateSolution) -> Object {
-    let put = |object: Object, (label, volts): (&String, &Option<f64>)| object.number_or_null(label, *volts);
+    let put = |object: Object, (label, volts): (&String, &Option<f64>)| {
+        object.number_or_null(label, *volts)
+    };
     state.terminals_v.iter().fold(Object::new(), put)
 }
 
@@ -42,7 +54,10 @@ fn part(part: &PartReading) -> Object {
         .number_or_null("rule_drop_v", part.rule_drop_v)
         .number_or_null("rule_drop_pct", part.rule_drop_pct)
         .number_or_null("limit_pct", part.limit_pct)
-        .number_or_null("speed_rpm", part.speed_rad_s.map(|w| w * 30.0 / std::f64::consts::PI))
+        .number_or_null(
+            "speed_rpm",
+            part.speed_rad_s.map(|w| w * 30.0 / std::f64::consts::PI),
+        )
 }
 
 fn wire(wire: &crate::solving::WireReading) -> Object {
@@ -71,16 +86,23 @@ fn relay(relay: &crate::solving::RelayReading) -> Object {
         Some(pulled_in) => object.flag("pulled_in", pulled_in),
         None => object.text_or_null("pulled_in", None),
     };
-    object.number("pull_in_v", relay.pull_in_v).number("drop_out_v", relay.drop_out_v)
+    object
+        .number("pull_in_v", relay.pull_in_v)
+        .number("drop_out_v", relay.drop_out_v)
 }
 
 fn battery(battery: &crate::solving::BatteryReading) -> Object {
-    Object::new().number("voltage_v", battery.voltage_v).number("current_a", battery.current_a)
+    Object::new()
+        .number("voltage_v", battery.voltage_v)
+        .number("current_a", battery.current_a)
 }
 
 fn ladder(ladder: &crate::solving::Ladder) -> Object {
     let rung = |rung: &crate::solving::Rung| {
-        Object::new().text("what", &rung.what).number("drop_v", rung.drop_v).number("current_a", rung.current_a)
+        Object::new()
+            .text("what", &rung.what)
+            .number("drop_v", rung.drop_v)
+            .number("current_a", rung.current_a)
     };
     Object::new()
         .text("supply", &ladder.supply)
