@@ -2,7 +2,7 @@
 //!
 //! From the plus post of every battery and charger, and from the far side of
 //! every fuse and breaker, the wiring is followed through wires, bolted joints,
-//! switches, relay contacts, drivers, plugs and diodes, all imagined closed. It
+//! switches, relay contacts, drivers, plugs and diodes (forward), all imagined closed. It
 //! stops at the next fuse or breaker, at every load and coil, and at whatever
 //! wires alone tie to a minus post (a relay at rest may join a motor lead to
 //! ground, but never while the same lead is fed).
@@ -74,10 +74,12 @@ pub fn fuse_terminals(circuit: &Circuit, id: FuseId) -> (TerminalId, TerminalId)
 impl Zones {
     /// Follows the wiring of a circuit.
     pub fn of(circuit: &Circuit) -> Self {
-        let ways = Ways::of(circuit);
+        let mut ways = Ways::of(circuit);
         let mut zones = Self::default();
         let (live, bare) = ways.spread(&posts(circuit, 0));
         zones.bare = bare;
+        // What a battery feeds unfused stays that battery's, however the rest is joined.
+        ways.barred.extend(live.iter().copied());
         zones.visit(circuit, &ways, &live);
         zones
     }
@@ -131,15 +133,16 @@ fn posts(circuit: &Circuit, which: usize) -> Vec<TerminalId> {
 struct Ways {
     /// From each terminal: the terminal reached, and the wire if it is one.
     next: Vec<Vec<(TerminalId, Option<usize>)>>,
-    /// Terminals that wires alone tie to a minus post.
-    ground: BTreeSet<TerminalId>,
+    /// Terminals not entered: what wires alone tie to a minus post, and what a
+    /// battery feeds unfused.
+    barred: BTreeSet<TerminalId>,
 }
 
 impl Ways {
     fn of(circuit: &Circuit) -> Self {
         let mut ways = Self {
             next: vec![Vec::new(); circuit.terminals.len()],
-            ground: BTreeSet::new(),
+            barred: BTreeSet::new(),
         };
         for (index, wire) in circuit.wires.iter().enumerate() {
             ways.join(wire.from, wire.to, Some(index));
@@ -152,7 +155,7 @@ impl Ways {
         for part in circuit.parts.iter().filter(plugs) {
             ways.contacts_of(part);
         }
-        ways.ground = ways.spread(&posts(circuit, 1)).0;
+        ways.barred = ways.spread(&posts(circuit, 1)).0;
         for part in circuit.parts.iter().filter(|part| !plugs(part)) {
             ways.contacts_of(part);
         }
@@ -161,7 +164,10 @@ impl Ways {
 
     fn contacts_of(&mut self, part: &super::Part) {
         for (a, b) in passages(&part.device, &part.terminals) {
-            self.join(a, b, None);
+            match part.device {
+                Device::Diode(_) => self.next[a.0].push((b, None)),
+                _ => self.join(a, b, None),
+            }
         }
     }
 
@@ -176,7 +182,7 @@ impl Ways {
         let mut open: Vec<TerminalId> = starts.to_vec();
         while let Some(at) = open.pop() {
             for (next, wire) in &self.next[at.0] {
-                if self.ground.contains(next) {
+                if self.barred.contains(next) {
                     continue;
                 }
                 wires.extend(*wire);

@@ -129,7 +129,8 @@ pub(super) fn resolve_relay(
             .suppression
             .is_some_and(|given| given.value == Suppression::Diode),
         pull_winding,
-        continuous: Some(class.map(|c| c.continuous)),
+        // Solenoids of starters work for seconds: no continuous rating holds for them.
+        continuous: (!class_name.ends_with("-solenoid")).then(|| class.map(|c| c.continuous)),
     })
 }
 

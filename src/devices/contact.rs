@@ -2,7 +2,7 @@
 
 use super::battery::judged;
 use super::shelf::Shelf;
-use crate::circuit::{Diode, Driver, Plug, Switch, SwitchKind};
+use crate::circuit::{Circuit, Diode, Driver, Part, Plug, Switch, SwitchKind, Wire};
 use crate::quantities::{Band, Ohms, Volts};
 use crate::sources::Sourced;
 use crate::tables::OutOfTable;
@@ -27,16 +27,31 @@ pub(super) fn bolted() -> Result<Sourced<Band<Ohms>>, OutOfTable> {
     contact(ContactKind::BoltedJoint)
 }
 
+/// Contact of a switch: a battery master switch where heavy cables end on it.
 pub(super) fn switch(
     spec: &Switch,
-    subject: &str,
+    circuit: &Circuit,
+    part: &Part,
     shelf: &mut Shelf,
 ) -> Result<Band<Ohms>, OutOfTable> {
+    let on_it =
+        |wire: &&Wire| part.terminals.contains(&wire.from) || part.terminals.contains(&wire.to);
+    let heavy = circuit
+        .wires
+        .iter()
+        .filter(on_it)
+        .any(super::wire::is_heavy);
     let kind = match spec.kind {
+        _ if heavy => ContactKind::MasterSwitch,
         SwitchKind::Simple { .. } => ContactKind::RockerSwitch,
         SwitchKind::Selector { .. } => ContactKind::IgnitionSwitch,
     };
-    Ok(shelf.take(spec.contact.as_ref(), subject, kind.name(), contact(kind)?))
+    Ok(shelf.take(
+        spec.contact.as_ref(),
+        &part.name,
+        kind.name(),
+        contact(kind)?,
+    ))
 }
 
 pub(super) fn plug(

@@ -119,7 +119,7 @@ fn model(circuit: &Circuit, part: &Part, shelf: &mut Shelf) -> Result<Model, Out
         Device::Fuse(spec) => Model::Links(vec![fuse::resolve(spec, name, ambient, shelf)?]),
         Device::FuseBlock(block) => Model::Links(fuse::resolve_block(block, name, ambient, shelf)?),
         Device::Breaker(spec) => Model::Links(vec![fuse::resolve_breaker(spec, name, shelf)?]),
-        Device::Switch(spec) => Model::Switch(contact::switch(spec, name, shelf)?),
+        Device::Switch(spec) => Model::Switch(contact::switch(spec, circuit, part, shelf)?),
         Device::Relay(spec) => Model::Relay(coil::resolve_relay(spec, name, ambient, shelf)?),
         Device::Driver(spec) => Model::Driver(contact::driver(spec, name, shelf)),
         Device::Pump(spec) => motor::resolve(spec, name, motor::Family::Pump, ambient, shelf)?,

@@ -138,8 +138,9 @@ fn assumed_tin(size: WireSize, shelf: &mut Shelf) -> bool {
 
 /// Both ends' terminals, by what they are fastened to.
 fn joints(circuit: &Circuit, wire: &Wire, shelf: &mut Shelf) -> Result<Band<Ohms>, OutOfTable> {
+    let heavy = is_heavy(wire);
     let ends = [wire.from, wire.to]
-        .map(|end| kind_of_end(&circuit.part(circuit.terminal(end).part).device));
+        .map(|end| kind_of_end(&circuit.part(circuit.terminal(end).part).device, heavy));
     let mut total = Band::exactly(Ohms::new(0.0));
     for kind in ends {
         let found = contact(kind)?;
@@ -154,13 +155,22 @@ fn joints(circuit: &Circuit, wire: &Wire, shelf: &mut Shelf) -> Result<Band<Ohms
     Ok(total)
 }
 
-fn kind_of_end(device: &Device) -> ContactKind {
+/// Area from which a cable ends in ring lugs on studs, mm2: 6 AWG is 13.3.
+const LUG_MM2: f64 = 10.0;
+
+/// Whether a wire is a cable that ends in ring lugs.
+pub(super) fn is_heavy(wire: &Wire) -> bool {
+    area(wire.size.value).is_ok_and(|found| found.value.si() >= LUG_MM2)
+}
+
+fn kind_of_end(device: &Device, heavy: bool) -> ContactKind {
     match device {
         Device::Battery(_) => ContactKind::PostClamp,
-        Device::Stud | Device::Charger(_) => ContactKind::RingOnStud,
-        Device::Motor(_) => ContactKind::RingOnStud,
         // The plug's own model holds the contact between its halves.
-        Device::Plug(_) => ContactKind::RingOnStud,
+        Device::Stud | Device::Charger(_) | Device::Motor(_) | Device::Plug(_) => {
+            ContactKind::RingOnStud
+        }
+        _ if heavy => ContactKind::RingOnStud,
         _ => ContactKind::BladePair,
     }
 }

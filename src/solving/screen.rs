@@ -71,6 +71,16 @@ fn answer(circuit: &Circuit, solution: &Solution) -> String {
     )
 }
 
+/// Amperes, with what rounding leaves of nothing printed as nothing.
+fn amps(current_a: f64) -> String {
+    let shown = if current_a.abs() < 1e-6 {
+        0.0
+    } else {
+        current_a
+    };
+    Amps::new(shown).to_string()
+}
+
 fn counted(count: usize, word: &str) -> String {
     let plural = if count == 1 { "" } else { "s" };
     format!("{count} {word}{plural}")
@@ -103,7 +113,7 @@ fn overview(states: &[&StateSolution]) -> Table {
         table.row([
             Cell::plain(name_of(state)),
             Cell::plain(battery.map_or("-".to_owned(), |b| Volts::new(b.voltage_v).to_string())),
-            Cell::plain(battery.map_or("-".to_owned(), |b| Amps::new(b.current_a).to_string())),
+            Cell::plain(battery.map_or("-".to_owned(), |b| amps(b.current_a))),
             worst.map_or(Cell::plain("-"), |(name, share, part)| {
                 Cell::with(
                     format!(
@@ -176,23 +186,35 @@ fn of_state(document: &mut Document, circuit: &Circuit, state: &StateSolution) {
     document.table(loads(state));
     document.table(fuses(state));
     document.paragraph(rest(circuit, state));
-    for (name, part) in &state.parts {
-        if misses(state, part)
-            && let Some(ladder) = state.ladders.get(name)
-        {
+    for (name, part) in laddered(state) {
+        if let Some(ladder) = state.ladders.get(name) {
             document.table(rungs(name, part, ladder));
         }
     }
 }
 
+/// Loads whose ladder is shown: all that break the rule, and of those that only
+/// the meter finds over, the worst.
+fn laddered(state: &StateSolution) -> Vec<(&String, &PartReading)> {
+    let missing = state.parts.iter().filter(|(_, part)| misses(state, part));
+    let (broken, metered): (Vec<_>, Vec<_>) =
+        missing.partition(|(_, part)| over(part.rule_drop_pct, part.limit_pct));
+    let excess =
+        |part: &PartReading| meter_pct(part).unwrap_or(0.0) - part.limit_pct.unwrap_or(0.0);
+    let worst = metered
+        .into_iter()
+        .max_by(|a, b| excess(a.1).total_cmp(&excess(b.1)));
+    broken.into_iter().chain(worst).collect()
+}
+
+fn over(value: Option<f64>, limit: Option<f64>) -> bool {
+    value.zip(limit).is_some_and(|(value, limit)| value > limit)
+}
+
 /// Whether a load is over its limit by the rule or by the meter.
 fn misses(state: &StateSolution, part: &PartReading) -> bool {
-    let over = |value: Option<f64>| {
-        value
-            .zip(part.limit_pct)
-            .is_some_and(|(value, limit)| value > limit)
-    };
-    !state.what_if && (over(part.rule_drop_pct) || over(meter_pct(part)))
+    !state.what_if
+        && (over(part.rule_drop_pct, part.limit_pct) || over(meter_pct(part), part.limit_pct))
 }
 
 /// The meter's drop in percent, by the same nominal voltage as the rule's.
