@@ -110,7 +110,7 @@ fn fuse(out: &mut Sink, draft: &Draft) -> Option<Fuse> {
 /// Cautions where a family is not made in a rating.
 pub(super) fn rating_is_made(out: &mut Sink, subject: &str, style: FuseStyle, rating: Given<Amps>) {
     let Some((below, above)) = known::not_made(style, rating.value) else { return };
-    let near: Vec<String> = [below, above].into_iter().flatten().map(|a| Amps::new(a).to_string()).collect();
+    let near: Vec<String> = [below, above].into_iter().flatten().map(|a| a.to_string()).collect();
     let family = words::STYLES.iter().find(|(known, _)| *known == style).map_or("", |(_, word)| word);
     out.push(
         Finding::new(codes::RATING_NOT_MADE, subject, format!("no `{family}` fuse of {} is made", rating.value))
