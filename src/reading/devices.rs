@@ -140,7 +140,7 @@ pub(super) fn rating_is_made(out: &mut Sink, subject: &str, style: FuseStyle, ra
     let near: Vec<String> = [below, above]
         .into_iter()
         .flatten()
-        .map(|a| Amps::new(a).to_string())
+        .map(|a| a.to_string())
         .collect();
     let family = words::STYLES
         .iter()

@@ -189,12 +189,9 @@ fn word(at: &Reading, known: &[&'static str], value: &DeValue) -> Outcome<Value>
 
 fn class(at: &Reading, kind: PartKind, value: &DeValue) -> Outcome<Value> {
     let text = text(at, value)?;
-    if known::is_class(kind, &text) {
+    let Some(hint) = known::class_hint(kind, &text) else {
         return Ok(Value::Text(text));
-    }
-    let names = known::class_names(kind);
-    let names: Vec<&str> = names.iter().map(String::as_str).collect();
-    let hint = did_you_mean(&text, &names, "classes");
+    };
     Err(Box::new(
         at.finding(
             codes::UNKNOWN_CLASS,

@@ -12,17 +12,20 @@ pub(super) const PLACES: &[(Place, &str)] = &[
     (Place::Bench, "bench"),
 ];
 pub(super) const CHEMISTRIES: &[(Chemistry, &str)] = &[
-    (Chemistry::Flooded, "flooded"),
-    (Chemistry::Agm, "agm"),
-    (Chemistry::Gel, "gel"),
+    (Chemistry::Flooded, Chemistry::Flooded.word()),
+    (Chemistry::Agm, Chemistry::Agm.word()),
+    (Chemistry::Gel, Chemistry::Gel.word()),
 ];
 pub(super) const STYLES: &[(FuseStyle, &str)] = &[
-    (FuseStyle::Blade, "blade"),
-    (FuseStyle::MiniBlade, "mini-blade"),
-    (FuseStyle::HighCurrentBlade, "high-current-blade"),
-    (FuseStyle::Strip, "strip"),
-    (FuseStyle::Glass, "glass"),
-    (FuseStyle::SlowGlass, "slow-glass"),
+    (FuseStyle::Blade, FuseStyle::Blade.word()),
+    (FuseStyle::MiniBlade, FuseStyle::MiniBlade.word()),
+    (
+        FuseStyle::HighCurrentBlade,
+        FuseStyle::HighCurrentBlade.word(),
+    ),
+    (FuseStyle::Strip, FuseStyle::Strip.word()),
+    (FuseStyle::Glass, FuseStyle::Glass.word()),
+    (FuseStyle::SlowGlass, FuseStyle::SlowGlass.word()),
 ];
 pub(super) const WINDINGS: &[(Winding, &str)] = &[
     (Winding::Grounded, "grounded"),
