@@ -1,9 +1,9 @@
 //! Batteries that stand low while the engine should run.
 
-use super::super::rule;
 use super::{Case, worst};
 use crate::findings::{Finding, code};
 use crate::quantities::Volts;
+use crate::solving::rule;
 
 /// Volts that a fuel pump needs for a fair test (references, pump figures).
 const LOW_V: f64 = 11.5;

@@ -1,12 +1,12 @@
 //! The drop of every load against its limit, by the rule and by the meter.
 
-use super::super::report::{OFF_A, Reported};
-use super::super::rule;
-use super::super::solution::PartReading;
 use super::{Case, worst};
 use crate::circuit::PartId;
 use crate::findings::{Finding, code};
 use crate::quantities::{Amps, Volts, print};
+use crate::solving::report::{OFF_A, Reported};
+use crate::solving::rule;
+use crate::solving::solution::PartReading;
 use crate::tables::OutOfTable;
 
 pub(super) fn judge(case: &Case<'_>) -> Result<Vec<Finding>, OutOfTable> {

@@ -1,11 +1,11 @@
 //! Loads that collapse, stall, run backwards, or never get anything.
 
-use super::super::report::OFF_A;
-use super::super::rule;
 use super::{Case, worst};
 use crate::circuit::{Condition, PartKind};
 use crate::findings::{Finding, code};
 use crate::quantities::{Amps, Volts};
+use crate::solving::report::OFF_A;
+use crate::solving::rule;
 
 /// Volts the wrong way round that count as reversed.
 const REVERSED_V: f64 = -0.5;

@@ -1,9 +1,9 @@
 //! Cranking: volts at the starter and in each section of its circuit.
 
-use super::super::rule;
 use super::{Case, worst};
 use crate::findings::{Finding, code};
 use crate::quantities::Volts;
+use crate::solving::rule;
 use crate::tables::OutOfTable;
 use crate::tables::drops::service_limit;
 

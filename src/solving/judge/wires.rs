@@ -1,11 +1,11 @@
 //! Current, heat and least size of every wire.
 
-use super::super::report::Reported;
-use super::super::solution::WireReading;
 use super::{Case, worst};
 use crate::circuit::{Engine, Fuel, Wire};
 use crate::findings::{Finding, code};
 use crate::quantities::{Amps, Celsius, WireSize};
+use crate::solving::report::Reported;
+use crate::solving::solution::WireReading;
 use crate::sources::{Source, Standing};
 use crate::tables::OutOfTable;
 use crate::tables::ampacity::bundle_factor;
