@@ -4,3 +4,4 @@ mod architecture;
 mod cli;
 mod network;
 mod reading;
+mod readme;

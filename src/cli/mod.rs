@@ -13,6 +13,7 @@ mod check;
 mod completions;
 mod explain;
 mod failure;
+mod first;
 mod input;
 mod man;
 mod near;
@@ -34,6 +35,8 @@ use std::process::ExitCode;
 
 const EXAMPLES: &str = "\
 Examples:
+  ampkeel                        solve the built-in example
+  ampkeel solve boat.toml        volts, amperes, drops and fuse loading by state
   ampkeel check boat.toml        find every mistake in a circuit file
   ampkeel check --example        look at the built-in circuit
   ampkeel explain                list what can be found, and why it matters
@@ -106,7 +109,7 @@ fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
     };
     let (name, reply) = match &cli.command {
         Some(command) => (command.name(), command.run()),
-        None => ("", Ok(Reply::Text(definition().render_help().to_string()))),
+        None => ("", first::run()),
     };
     match reply.and_then(|reply| reply.show(&cli.output)) {
         Ok(status) => status,

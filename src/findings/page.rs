@@ -80,7 +80,6 @@ const PAGES: &[(&str, &str)] = pages![
     "island-without-battery",
     "like-circle",
     "load-never-fed",
-    "load-not-connected",
     "missing-field",
     "motor-stalled",
     "name-missing",

@@ -21,7 +21,7 @@ mod share;
 mod solution;
 mod values;
 
-pub use screen::document;
+pub use screen::{document, first_screen};
 pub use solution::{
     BatteryReading, FuseReading, Ladder, PartReading, RelayReading, Rung, Solution, StateSolution,
     WireReading,

@@ -20,8 +20,6 @@ use std::collections::{BTreeMap, BTreeSet};
 pub(super) struct Reported {
     /// The readings.
     pub state: StateSolution,
-    /// Wires that carry mostly a starter's current: the ampacity rule excepts them.
-    pub cranking_wires: BTreeSet<usize>,
     /// Constant-power loads below their cut-off.
     pub collapsed: Vec<PartId>,
     /// Current through each relay's make and break contact, amperes.
@@ -78,7 +76,6 @@ pub(super) fn report(
     }
     view.blocks(&mut solution);
     Ok(Reported {
-        cranking_wires: view.cranking_wires(),
         collapsed: view.collapsed(),
         contact_a: view.contacts(),
         reversed_coils: view.reversed_coils(),
@@ -182,6 +179,7 @@ impl<'a> View<'a> {
     }
 
     fn wires(&self) -> Vec<WireReading> {
+        let cranking = self.cranking_wires();
         let mut wires = Vec::new();
         for (index, role) in self.net.roles.iter().enumerate() {
             let Role::Wire(number) = *role else { continue };
@@ -203,6 +201,7 @@ impl<'a> View<'a> {
                     .as_ref()
                     .ok()
                     .map(|allowed| allowed.corrected.si()),
+                cranking: cranking.contains(&number),
             });
         }
         wires

@@ -88,6 +88,9 @@ pub struct WireReading {
     pub temperature_degc: f64,
     /// Ampacity where it lies; none where no table has its size.
     pub ampacity_a: Option<f64>,
+    /// Whether it carries mostly a starter's current, which the ampacity rule
+    /// excepts.
+    pub cranking: bool,
 }
 
 /// What a fuse carries.

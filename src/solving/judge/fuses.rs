@@ -170,9 +170,9 @@ fn wires(case: &Case<'_>, fuse: &Fitted<'_>, id: FuseId) -> Option<Finding> {
     let whole = allowed.corrected.si();
     let rating = fuse.rating.si();
     let (name, limit) = match basis {
-        FuseBasis::Iso100 if rating > whole => ("fuse-above-wire", whole),
-        _ if rating > legal => ("fuse-above-wire", legal),
-        FuseBasis::LoadAnd100 if rating > whole => ("fuse-above-wire-practice", whole),
+        FuseBasis::Iso100 if rating > whole => (code("fuse-above-wire"), whole),
+        _ if rating > legal => (code("fuse-above-wire"), legal),
+        FuseBasis::LoadAnd100 if rating > whole => (code("fuse-above-wire-practice"), whole),
         _ => return None,
     };
     let wire_label = case.circuit.wire_label(&case.circuit.wires[wire]);
@@ -183,7 +183,7 @@ fn wires(case: &Case<'_>, fuse: &Fitted<'_>, id: FuseId) -> Option<Finding> {
         format!("it may carry {} there", Amps::new(whole))
     };
     let source = match basis {
-        FuseBasis::Iso100 if name == "fuse-above-wire" && limit != legal => {
+        FuseBasis::Iso100 if name == code("fuse-above-wire") && limit != legal => {
             Source::new("ISO 10133:2012", "clause 12.1", Standing::Unverified)
         }
         _ if limit == legal => Source::new("33 CFR 183.455", "(c)(1)", Standing::Published),
@@ -198,7 +198,7 @@ fn wires(case: &Case<'_>, fuse: &Fitted<'_>, id: FuseId) -> Option<Finding> {
         fuse.name, fuse.rating
     );
     Some(
-        Finding::new(code(name), &fuse.name, statement)
+        Finding::new(name, &fuse.name, statement)
             .with_measure(rating, Some(limit), "A")
             .with_hint("fit a fuse that this wire can stand if it still carries the load, or a thicker wire")
             .with_label(fuse.span, "this fuse")

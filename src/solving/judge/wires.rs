@@ -50,7 +50,7 @@ fn loading(
     };
     let label = case.circuit.wire_label(wire);
     let current = Amps::new(reading.rms_a);
-    let cranking = reported.cranking_wires.contains(&reading.wire);
+    let cranking = reading.cranking;
     let state = &reported.state.name;
     let mut found = Vec::new();
     if reading.rms_a > allowed.corrected.si() && !cranking {
