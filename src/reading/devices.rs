@@ -2,7 +2,6 @@
 
 use super::codes;
 use super::draft::Draft;
-use super::fields::{About, missing};
 use super::known;
 use super::roster::Roster;
 use super::selector;
@@ -24,7 +23,7 @@ pub(super) fn device(out: &mut Sink, roster: &Roster, part: PartId) -> Option<De
     let draft = roster.draft(part);
     let record = &draft.record;
     Some(match draft.kind {
-        PartKind::Battery => Device::Battery(battery(out, draft)),
+        PartKind::Battery => Device::Battery(battery(record)),
         PartKind::Charger => Device::Charger(charger(record)),
         PartKind::Fuse => Device::Fuse(fuse(out, draft)?),
         PartKind::FuseBlock => Device::FuseBlock(slots::block(out, roster, part)?),
@@ -43,7 +42,7 @@ pub(super) fn device(out: &mut Sink, roster: &Roster, part: PartId) -> Option<De
             pull: record.range("pull"),
             hold: record.range("hold"),
         }),
-        PartKind::Load => Device::Load(load(out, draft)?),
+        PartKind::Load => Device::Load(load(record)?),
         PartKind::Diode => Device::Diode(Diode { drop: record.range("drop") }),
         PartKind::Stud => Device::Stud,
         PartKind::Plug => Device::Plug(plug(draft)),
@@ -54,27 +53,7 @@ fn flag(record: &Record, key: &str) -> bool {
     record.flag(key).is_some_and(|given| given.value)
 }
 
-/// Two fields that answer one question.
-pub(super) fn two_answers(out: &mut Sink, draft: &Draft, one: &str, two: &str, question: &str) {
-    let (Some(a), Some(b)) = (draft.record.key(one), draft.record.key(two)) else { return };
-    let name = &draft.name.text;
-    out.push(
-        Finding::new(codes::TWO_ANSWERS, name.as_str(), format!("`{name}` has both `{one}` and `{two}`"))
-            .with_label(a.max(b), format!("a second answer to {question}"))
-            .with_label(a.min(b), "the first one")
-            .with_hint(format!("keep `{one}` or `{two}`, not both")),
-    );
-}
-
-fn battery(out: &mut Sink, draft: &Draft) -> Battery {
-    let record = &draft.record;
-    two_answers(out, draft, "chemistry", "open-volts", "how the battery is built");
-    if record.key("open-volts").is_some() && record.key("resistance").is_none() && record.key("chemistry").is_none() {
-        let about = About { subject: &draft.name.text, table: "battery" };
-        if let Some(field) = draft.table().field("resistance") {
-            out.push(missing(about, field, record.header));
-        }
-    }
+fn battery(record: &Record) -> Battery {
     Battery {
         chemistry: record.word("chemistry", words::CHEMISTRIES),
         cold_cranking: record.range("cold-cranking"),
@@ -135,12 +114,6 @@ fn switch(out: &mut Sink, draft: &Draft) -> Option<Switch> {
         let normally_closed = record.word("normally", words::NORMALLY).is_some_and(|given| given.value);
         return Some(Switch { kind: SwitchKind::Simple { normally_closed }, contact });
     }
-    for key in ["positions", "terminals"] {
-        two_answers(out, draft, "normally", key, "whether the switch is simple");
-        if record.key("normally").is_some() && record.key(key).is_some() {
-            break;
-        }
-    }
     let positions = selector::positions(out, draft)?;
     Some(Switch { kind: SwitchKind::Selector { positions }, contact })
 }
@@ -180,25 +153,9 @@ fn working_point(record: &Record) -> Option<WorkingPoint> {
 /// The fields of which a load has exactly one.
 const LAWS: [&str; 5] = ["class", "power", "current", "resistance", "lamp"];
 
-fn load(out: &mut Sink, draft: &Draft) -> Option<Load> {
-    let record = &draft.record;
-    let name = &draft.name.text;
-    let mut written: Vec<&str> = LAWS.into_iter().filter(|key| record.key(key).is_some()).collect();
-    written.sort_by_key(|key| record.key(key));
-    let Some((&first, more)) = written.split_first() else {
-        out.push(
-            Finding::new(codes::MISSING_FIELD, name.as_str(), format!("`{name}` does not say what it draws"))
-                .with_label(record.header, "nothing is known of this load")
-                .with_hint("add one of `class`, `power`, `current`, `resistance` and `lamp`, for example `power = \"20 W\"`"),
-        );
-        return None;
-    };
-    for second in more {
-        two_answers(out, draft, first, second, "what the load draws");
-    }
-    if !more.is_empty() {
-        return None;
-    }
+fn load(record: &Record) -> Option<Load> {
+    let mut written = LAWS.into_iter().filter(|key| record.key(key).is_some());
+    let (first, None) = (written.next()?, written.next()) else { return None };
     Some(Load {
         law: law(record, first)?,
         inrush: record.range("inrush"),

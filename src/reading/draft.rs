@@ -174,7 +174,7 @@ fn port_names(part: &str, kind: PartKind, record: &Record, named: &BTreeSet<Stri
 }
 
 /// Terminals of a trim motor with a field winding for each direction.
-const TWO_FIELDS: [&str; 3] = ["up", "down", "common"];
+pub(super) const TWO_FIELDS: [&str; 3] = ["up", "down", "common"];
 
 /// A motor has two fields as soon as the file names one of their terminals.
 fn has_two_fields(part: &str, record: &Record, named: &BTreeSet<String>) -> bool {

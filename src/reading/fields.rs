@@ -1,13 +1,13 @@
 //! Reads a table by its catalogue entry: unknown fields, missing fields,
 //! wrong types and units are reported here, once for all tables.
 
-use super::catalogue::{Field, Need};
+use super::catalogue::{Field, Need, Table, Takes};
 use super::codes;
 use super::nearest::{listed, nearest};
+use super::rules;
 use super::scalars;
 use super::sink::Sink;
 use super::structures;
-use super::catalogue::Takes;
 use super::value::{Entry, Named, Record};
 use crate::findings::Finding;
 use crate::span::Span;
@@ -66,10 +66,22 @@ pub(super) fn read_closed(out: &mut Sink, about: About, fields: &'static [Field]
     record
 }
 
+/// Reads a whole table with its rules; every other key is a mistake.
+pub(super) fn read_table(out: &mut Sink, table: &Table, header: Span, tree: &DeTable) -> Record {
+    let about = About { subject: "", table: table.path };
+    let record = read_closed(out, about, table.fields, header, tree);
+    rules::check(out, about, table, &record);
+    record
+}
+
+/// Whose field it is, for sentences.
+pub(super) fn whose(about: About) -> String {
+    if about.subject.is_empty() { format!("this `{}`", about.table) } else { format!("`{}`", about.subject) }
+}
+
 /// A field that is missing, pointing at the table's header.
 pub(super) fn missing(about: About, field: &Field, header: Span) -> Finding {
-    let whose = if about.subject.is_empty() { format!("this {}", about.table) } else { format!("`{}`", about.subject) };
-    Finding::new(codes::MISSING_FIELD, about.subject, format!("{whose} has no `{}`", field.key))
+    Finding::new(codes::MISSING_FIELD, about.subject, format!("{} has no `{}`", whose(about), field.key))
         .with_label(header, format!("`{}` is missing", field.key))
         .with_hint(format!("add `{} = {}`", field.key, field.example))
 }

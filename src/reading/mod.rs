@@ -23,7 +23,9 @@ mod joins;
 mod known;
 mod names;
 mod nearest;
+mod patterns;
 mod roster;
+mod rules;
 mod runs;
 mod scalars;
 mod schema;
@@ -39,7 +41,7 @@ mod value;
 mod wiring;
 mod words;
 
-pub use catalogue::{Field, Limits, Need, Shape, Table, Takes, catalogue};
+pub use catalogue::{Field, Limits, Need, Rule, Shape, Table, Takes, catalogue};
 pub use schema::schema;
 
 use crate::circuit::{Circuit, PartId};

@@ -19,7 +19,6 @@ struct Counts {
 
 /// Reads one run into wires.
 pub(super) fn run(out: &mut Sink, roster: &Roster, record: &Record, defaults: &Record, wiring: &mut Wiring) {
-    contradictions(out, record);
     let there = chain(out, roster, record, "through");
     let back = chain(out, roster, record, "back");
     wiring.broken |= there.is_none() || back.is_none();
@@ -59,27 +58,6 @@ fn chain(out: &mut Sink, roster: &Roster, record: &Record, key: &str) -> Option<
         return None;
     }
     hops(out, roster, entries)
-}
-
-/// Lengths given twice, or for a chain that is not there.
-fn contradictions(out: &mut Sink, record: &Record) {
-    for key in ["lengths", "back-lengths"] {
-        if let (Some(one), Some(two)) = (record.key("length"), record.key(key)) {
-            out.push(
-                Finding::new(codes::TWO_ANSWERS, "", format!("this run has both `length` and `{key}`"))
-                    .with_label(one.max(two), "the length is given again")
-                    .with_label(one.min(two), "and here")
-                    .with_hint(format!("keep `{key}` with one length a wire, or `length` for all wires alike")),
-            );
-        }
-    }
-    if let (Some(key), None) = (record.key("back-lengths"), record.key("back")) {
-        out.push(
-            Finding::new(codes::MISSING_FIELD, "", "`back-lengths` stands without `back`")
-                .with_label(key, "lengths of a chain that is not there")
-                .with_hint("add `back = [\"pump.minus\", \"ground\"]`, or take `back-lengths` out"),
-        );
-    }
 }
 
 /// Size and lengths that neither the run nor the defaults give.

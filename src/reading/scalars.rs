@@ -10,7 +10,7 @@ use super::value::{Entry, Value};
 use crate::circuit::PartKind;
 use crate::findings::{Code, Finding};
 use crate::quantities::{
-    AmpHours, Amps, Celsius, CubicMetresPerSecond, Dimension, Fraction, Metres, Ohms, Pascals, Quantity, QuantityError,
+    AmpHours, Amps, Celsius, CubicMetresPerSecond, Dimension, Fraction, Metres, Ohms, Pascals, QuantityError,
     RadiansPerSecond, Seconds, SquareMillimetres, Volts, Watts, WireSize, parse_band, parse_size, units_of,
 };
 use crate::span::Span;

@@ -6,6 +6,7 @@ use super::fields::{self, About, in_order};
 use super::names;
 use super::nearest::{did_you_mean, nearest};
 use super::roster::short;
+use super::rules;
 use super::scalars::kind_of;
 use super::sink::Sink;
 use super::value::{Named, Record};
@@ -144,11 +145,10 @@ fn list(out: &mut Sink, table: &Table, key: &Named, value: &Spanned<DeValue>) ->
         out.push(wrong(key, value.get_ref(), &table.header()));
         return Vec::new();
     };
-    let about = About { subject: "", table: table.path };
     let mut records = Vec::new();
     for element in array.iter() {
         match element.get_ref() {
-            DeValue::Table(inner) => records.push(fields::read_closed(out, about, table.fields, element.span().into(), inner)),
+            DeValue::Table(inner) => records.push(fields::read_table(out, table, element.span().into(), inner)),
             other => out.push(wrong(&Named { text: key.text.clone(), span: element.span().into() }, other, &table.header())),
         }
     }
@@ -160,8 +160,7 @@ fn single(out: &mut Sink, sections: &mut Sections, table: &'static Table, key: &
         out.push(wrong(key, value.get_ref(), &table.header()));
         return;
     };
-    let about = About { subject: "", table: table.path };
-    let record = fields::read_closed(out, about, table.fields, key.span, inner);
+    let record = fields::read_table(out, table, key.span, inner);
     sections.single.insert(table.path, record);
 }
 
@@ -216,8 +215,7 @@ fn is_field_table(table: &Table, name: &Named, beside: &DeTable) -> bool {
 fn states(out: &mut Sink, sections: &mut Sections, key: &Named, value: &Spanned<DeValue>) {
     for (name, _, inner) in named(out, &STATE, key, value) {
         names::check(out, &name, "a state");
-        let about = About { subject: "", table: "state" };
-        let record = fields::read_closed(out, about, STATE.fields, name.span, inner);
+        let record = fields::read_table(out, &STATE, name.span, inner);
         sections.states.push((name, record));
     }
 }
@@ -232,6 +230,7 @@ fn parts(out: &mut Sink, sections: &mut Sections, kind: PartKind, key: &Named, v
         }
         let about = About { subject: &name.text, table: table.path };
         let record = fields::read(out, about, table.fields, name.span, inner);
+        rules::check(out, about, table, &record);
         sections.parts.push((name, kind, record));
     }
 }

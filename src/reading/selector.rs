@@ -2,7 +2,6 @@
 
 use super::codes;
 use super::draft::Draft;
-use super::fields::{About, missing};
 use super::names;
 use super::nearest::{did_you_mean, listed};
 use super::roster::short;
@@ -14,14 +13,6 @@ type Positions = Vec<(String, Vec<(usize, usize)>)>;
 
 /// Reads the positions, in file order.
 pub(super) fn positions(out: &mut Sink, draft: &Draft) -> Option<Positions> {
-    let about = About { subject: &draft.name.text, table: "switch" };
-    for key in ["terminals", "positions"] {
-        if draft.record.key(key).is_none()
-            && let Some(field) = draft.table().field(key)
-        {
-            out.push(missing(about, field, draft.record.header));
-        }
-    }
     if !draft.ports_known || draft.record.key("terminals").is_none() {
         return None;
     }

@@ -12,7 +12,7 @@ mod wiring;
 use crate::circuit::PartKind;
 use crate::quantities::Dimension;
 
-pub(super) use parts::{SLOT_FIELDS, WORKING_POINT};
+pub(super) use parts::SLOT_FIELDS;
 pub(super) use settings::{AMBIENT, BENCH, BOAT, DEFAULTS_PART, HEAD, LIMITS};
 pub(super) use states::STATE;
 pub(super) use wiring::{DEFAULTS_WIRE, RUN, WIRE};
@@ -52,7 +52,7 @@ const fn from(low: f64, high: f64) -> Limits {
 }
 
 /// What a field takes.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy)]
 pub enum Takes {
     /// One figure with its unit.
     Figure(Dimension, Limits),
@@ -119,7 +119,7 @@ pub enum Need {
 }
 
 /// One field of a table.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy)]
 pub struct Field {
     /// Its key.
     pub key: &'static str,
@@ -155,8 +155,36 @@ impl Field {
     }
 }
 
+/// What fields of one table ask of each other.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Rule {
+    /// Two fields that answer the same question.
+    NotBoth {
+        /// One field.
+        one: &'static str,
+        /// The other.
+        other: &'static str,
+        /// What both answer.
+        question: &'static str,
+    },
+    /// A field that makes no sense without another.
+    Needs {
+        /// The field.
+        field: &'static str,
+        /// What it needs beside it.
+        needed: &'static str,
+    },
+    /// Exactly one of these.
+    ExactlyOne {
+        /// The fields.
+        fields: &'static [&'static str],
+        /// What they answer.
+        question: &'static str,
+    },
+}
+
 /// One table of the file.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy)]
 pub struct Table {
     /// Its path without a name: `battery`, `wire`, `defaults.wire`.
     pub path: &'static str,
@@ -170,6 +198,18 @@ pub struct Table {
     pub terminals: &'static [&'static str],
     /// Its fields.
     pub fields: &'static [Field],
+    /// What they ask of each other.
+    pub rules: &'static [Rule],
+}
+
+/// Two fields that answer the same question.
+const fn not_both(one: &'static str, other: &'static str, question: &'static str) -> Rule {
+    Rule::NotBoth { one, other, question }
+}
+
+/// A field that makes no sense without another.
+const fn needs(field: &'static str, needed: &'static str) -> Rule {
+    Rule::Needs { field, needed }
 }
 
 impl Table {

@@ -1,6 +1,6 @@
 //! The kinds of part and their fields.
 
-use super::{Field, Shape, Table, Takes, above_zero, field, from};
+use super::{Field, Rule, Shape, Table, Takes, above_zero, field, from, needs, not_both};
 use crate::circuit::PartKind;
 use crate::quantities::Dimension;
 use crate::reading::words;
@@ -28,7 +28,13 @@ const fn part(
     terminals: &'static [&'static str],
     fields: &'static [Field],
 ) -> Table {
-    Table { path, shape: Shape::Named, kind: Some(kind), doc, terminals, fields }
+    Table { path, shape: Shape::Named, kind: Some(kind), doc, terminals, fields, rules: &[] }
+}
+
+impl Table {
+    const fn with_rules(self, rules: &'static [Rule]) -> Self {
+        Self { rules, ..self }
+    }
 }
 
 pub(super) const BATTERY: Table = part(
@@ -46,7 +52,11 @@ pub(super) const BATTERY: Table = part(
         field("resistance", OHMS, "Internal resistance, where it is known.", "\"8 mohm\""),
         PLACE,
     ],
-);
+)
+.with_rules(&[
+    not_both("chemistry", "open-volts", "how the battery is built"),
+    needs("open-volts", "resistance"),
+]);
 
 pub(super) const CHARGER: Table = part(
     PartKind::Charger,
@@ -111,7 +121,12 @@ pub(super) const SWITCH: Table = part(
         CONTACT,
         PLACE,
     ],
-);
+)
+.with_rules(&[
+    needs("terminals", "positions"),
+    needs("positions", "terminals"),
+    not_both("normally", "positions", "whether the switch is simple"),
+]);
 
 pub(super) const RELAY: Table = part(
     PartKind::Relay,
@@ -142,7 +157,7 @@ pub(super) const DRIVER: Table = part(
 );
 
 /// Fields of a known working point.
-pub(in crate::reading) const WORKING_POINT: &[Field] = &[
+const WORKING_POINT: &[Field] = &[
     field("voltage", VOLTS, "Volts at its terminals.", "\"12 V\"").required(),
     field("current", AMPS, "Its current there.", "\"4.9 A\"").required(),
     field("pressure", Takes::Range(Dimension::Pressure, from(0.0, 2e6)), "Its pressure there.", "\"300 kPa\""),
@@ -219,7 +234,13 @@ pub(super) const LOAD: Table = part(
         MAX_FUSE,
         PLACE,
     ],
-);
+)
+.with_rules(&[
+    Rule::ExactlyOne {
+        fields: &["class", "power", "current", "resistance", "lamp"],
+        question: "what the load draws",
+    },
+]);
 
 pub(super) const DIODE: Table = part(
     PartKind::Diode,

@@ -14,6 +14,7 @@ pub(in crate::reading) const HEAD: Table = Table {
         field("format", Takes::Format, "The number of the file format.", "1").required(),
         field("title", Takes::Text, "What the file describes.", "\"Basalt: bilge pump\""),
     ],
+    rules: &[],
 };
 
 pub(in crate::reading) const BOAT: Table = Table {
@@ -27,6 +28,7 @@ pub(in crate::reading) const BOAT: Table = Table {
         field("fuel", Takes::Word(words::fuels), "What it burns.", "\"petrol\""),
         field("nominal", Takes::Figure(Dimension::Voltage, from(6.0, 60.0)), "Nominal voltage; 12 V unless written.", "\"12 V\""),
     ],
+    rules: &[],
 };
 
 const AIR: Takes = Takes::Range(Dimension::Temperature, from(-40.0, 120.0));
@@ -42,6 +44,7 @@ pub(in crate::reading) const AMBIENT: Table = Table {
         field("engine-space", AIR, "Under the cowl or in the engine box; 50 degC unless written.", "\"50 degC\""),
         field("bench", AIR, "On the bench; 20 degC unless written.", "\"20 degC\""),
     ],
+    rules: &[],
 };
 
 const DROP: Takes = Takes::Figure(Dimension::Share, above_zero(0.5));
@@ -59,6 +62,7 @@ pub(in crate::reading) const LIMITS: Table = Table {
         field("drop-basis", Takes::Word(words::drop_bases), "The constant drop is computed with.", "\"abyc\""),
         field("fuse-basis", Takes::Word(words::fuse_bases), "The rule a fuse is held against its wire by.", "\"load-and-100\""),
     ],
+    rules: &[],
 };
 
 pub(in crate::reading) const BENCH: Table = Table {
@@ -76,6 +80,7 @@ pub(in crate::reading) const BENCH: Table = Table {
         field("meter-resistance", Takes::Range(Dimension::Resistance, from(0.0, 10.0)), "Series resistance of the meter in its ampere jack, leads included.", "\"30 mohm\""),
         field("meter-error", Takes::Figure(Dimension::Share, from(0.0, 1.0)), "Error of the meter as a share of the current.", "\"2 %\""),
     ],
+    rules: &[],
 };
 
 pub(in crate::reading) const DEFAULTS_PART: Table = Table {
@@ -85,4 +90,5 @@ pub(in crate::reading) const DEFAULTS_PART: Table = Table {
     doc: "What parts are taken to be where they do not say.",
     terminals: &[],
     fields: &[field("place", Takes::Word(words::places), "Where parts sit.", "\"boat\"")],
+    rules: &[],
 };

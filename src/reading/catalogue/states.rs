@@ -24,4 +24,5 @@ pub(in crate::reading) const STATE: Table = Table {
         field("after", Takes::State, "Relays start from where that state ended.", "\"crank\""),
         field("condition", Takes::ByPart(&CONDITION_TAKES), "What is wrong with a part in a what-if state.", "{ fuel-pump = \"locked\" }"),
     ],
+    rules: &[],
 };

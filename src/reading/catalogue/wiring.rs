@@ -1,6 +1,6 @@
 //! Single wires and chains of them.
 
-use super::{Field, Shape, Table, Takes, above_zero, field, from};
+use super::{Field, Shape, Table, Takes, above_zero, field, from, needs, not_both};
 use crate::quantities::Dimension;
 use crate::reading::words;
 
@@ -44,6 +44,7 @@ pub(in crate::reading) const WIRE: Table = Table {
         NAME,
         COLOUR,
     ],
+    rules: &[],
 };
 
 pub(in crate::reading) const RUN: Table = Table {
@@ -70,6 +71,11 @@ pub(in crate::reading) const RUN: Table = Table {
         NAME.taking(Takes::EachHop(&Takes::Text)),
         COLOUR.taking(Takes::EachHop(&Takes::Text)),
     ],
+    rules: &[
+        not_both("length", "lengths", "how long the wires are"),
+        not_both("length", "back-lengths", "how long the wires are"),
+        needs("back-lengths", "back"),
+    ],
 };
 
 pub(in crate::reading) const DEFAULTS_WIRE: Table = Table {
@@ -79,4 +85,5 @@ pub(in crate::reading) const DEFAULTS_WIRE: Table = Table {
     doc: "What wires and runs are taken to be where they do not say.",
     terminals: &[],
     fields: &[SIZE, LENGTH, INSULATION, PLACE, BUNDLE, SHEATH, TINNED, JOINTS, KEEP, COLOUR],
+    rules: &[],
 };
