@@ -2,7 +2,6 @@
 
 use super::codes;
 use super::draft::Draft;
-use super::fields::{About, missing};
 use super::known;
 use super::roster::Roster;
 use super::selector;
@@ -11,8 +10,8 @@ use super::slots;
 use super::value::Record;
 use super::words;
 use crate::circuit::{
-    Battery, Breaker, Charger, Device, Diode, Driver, Fuse, Given, Load, LoadLaw, MotorSpec,
-    PartId, PartKind, Plug, Relay, Solenoid, Switch, SwitchKind, WorkingPoint,
+    Battery, Breaker, Charger, Device, Diode, Driver, Fuse, Given, Load, LoadLaw, MotorSpec, PartId, PartKind, Plug,
+    Relay, Solenoid, Switch, SwitchKind, WorkingPoint,
 };
 use crate::findings::Finding;
 use crate::quantities::Amps;
@@ -24,7 +23,7 @@ pub(super) fn device(out: &mut Sink, roster: &Roster, part: PartId) -> Option<De
     let draft = roster.draft(part);
     let record = &draft.record;
     Some(match draft.kind {
-        PartKind::Battery => Device::Battery(battery(out, draft)),
+        PartKind::Battery => Device::Battery(battery(record)),
         PartKind::Charger => Device::Charger(charger(record)),
         PartKind::Fuse => Device::Fuse(fuse(out, draft)?),
         PartKind::FuseBlock => Device::FuseBlock(slots::block(out, roster, part)?),
@@ -32,12 +31,7 @@ pub(super) fn device(out: &mut Sink, roster: &Roster, part: PartId) -> Option<De
         PartKind::Switch => Device::Switch(switch(out, draft)?),
         PartKind::Relay => Device::Relay(relay(record)),
         PartKind::Driver => Device::Driver(Driver {
-            channels: draft
-                .ports
-                .iter()
-                .map(|port| port.name.clone())
-                .filter(|name| name != "out")
-                .collect(),
+            channels: draft.ports.iter().map(|port| port.name.clone()).filter(|name| name != "out").collect(),
             drop: record.range("drop"),
         }),
         PartKind::Pump => Device::Pump(motor(record)),
@@ -48,10 +42,8 @@ pub(super) fn device(out: &mut Sink, roster: &Roster, part: PartId) -> Option<De
             pull: record.range("pull"),
             hold: record.range("hold"),
         }),
-        PartKind::Load => Device::Load(load(out, draft)?),
-        PartKind::Diode => Device::Diode(Diode {
-            drop: record.range("drop"),
-        }),
+        PartKind::Load => Device::Load(load(record)?),
+        PartKind::Diode => Device::Diode(Diode { drop: record.range("drop") }),
         PartKind::Stud => Device::Stud,
         PartKind::Plug => Device::Plug(plug(draft)),
     })
@@ -61,45 +53,7 @@ fn flag(record: &Record, key: &str) -> bool {
     record.flag(key).is_some_and(|given| given.value)
 }
 
-/// Two fields that answer one question.
-pub(super) fn two_answers(out: &mut Sink, draft: &Draft, one: &str, two: &str, question: &str) {
-    let (Some(a), Some(b)) = (draft.record.key(one), draft.record.key(two)) else {
-        return;
-    };
-    let name = &draft.name.text;
-    out.push(
-        Finding::new(
-            codes::TWO_ANSWERS,
-            name.as_str(),
-            format!("`{name}` has both `{one}` and `{two}`"),
-        )
-        .with_label(a.max(b), format!("a second answer to {question}"))
-        .with_label(a.min(b), "the first one")
-        .with_hint(format!("keep `{one}` or `{two}`, not both")),
-    );
-}
-
-fn battery(out: &mut Sink, draft: &Draft) -> Battery {
-    let record = &draft.record;
-    two_answers(
-        out,
-        draft,
-        "chemistry",
-        "open-volts",
-        "how the battery is built",
-    );
-    if record.key("open-volts").is_some()
-        && record.key("resistance").is_none()
-        && record.key("chemistry").is_none()
-    {
-        let about = About {
-            subject: &draft.name.text,
-            table: "battery",
-        };
-        if let Some(field) = draft.table().field("resistance") {
-            out.push(missing(about, field, record.header));
-        }
-    }
+fn battery(record: &Record) -> Battery {
     Battery {
         chemistry: record.word("chemistry", words::CHEMISTRIES),
         cold_cranking: record.range("cold-cranking"),
@@ -134,29 +88,13 @@ fn fuse(out: &mut Sink, draft: &Draft) -> Option<Fuse> {
 
 /// Cautions where a family is not made in a rating.
 pub(super) fn rating_is_made(out: &mut Sink, subject: &str, style: FuseStyle, rating: Given<Amps>) {
-    let Some((below, above)) = known::not_made(style, rating.value) else {
-        return;
-    };
-    let near: Vec<String> = [below, above]
-        .into_iter()
-        .flatten()
-        .map(|a| a.to_string())
-        .collect();
-    let family = words::STYLES
-        .iter()
-        .find(|(known, _)| *known == style)
-        .map_or("", |(_, word)| word);
+    let Some((below, above)) = known::not_made(style, rating.value) else { return };
+    let near: Vec<String> = [below, above].into_iter().flatten().map(|a| a.to_string()).collect();
+    let family = words::STYLES.iter().find(|(known, _)| *known == style).map_or("", |(_, word)| word);
     out.push(
-        Finding::new(
-            codes::RATING_NOT_MADE,
-            subject,
-            format!("no `{family}` fuse of {} is made", rating.value),
-        )
-        .with_label(rating.span, "not a stock rating")
-        .with_hint(format!(
-            "the nearest made: {}; read the figure on the fuse again",
-            near.join(" and ")
-        )),
+        Finding::new(codes::RATING_NOT_MADE, subject, format!("no `{family}` fuse of {} is made", rating.value))
+            .with_label(rating.span, "not a stock rating")
+            .with_hint(format!("the nearest made: {}; read the figure on the fuse again", near.join(" and "))),
     );
 }
 
@@ -173,25 +111,11 @@ fn switch(out: &mut Sink, draft: &Draft) -> Option<Switch> {
     let record = &draft.record;
     let contact = record.range("contact");
     if record.key("terminals").is_none() && record.key("positions").is_none() {
-        let normally_closed = record
-            .word("normally", words::NORMALLY)
-            .is_some_and(|given| given.value);
-        return Some(Switch {
-            kind: SwitchKind::Simple { normally_closed },
-            contact,
-        });
-    }
-    for key in ["positions", "terminals"] {
-        two_answers(out, draft, "normally", key, "whether the switch is simple");
-        if record.key("normally").is_some() && record.key(key).is_some() {
-            break;
-        }
+        let normally_closed = record.word("normally", words::NORMALLY).is_some_and(|given| given.value);
+        return Some(Switch { kind: SwitchKind::Simple { normally_closed }, contact });
     }
     let positions = selector::positions(out, draft)?;
-    Some(Switch {
-        kind: SwitchKind::Selector { positions },
-        contact,
-    })
+    Some(Switch { kind: SwitchKind::Selector { positions }, contact })
 }
 
 fn relay(record: &Record) -> Relay {
@@ -229,28 +153,9 @@ fn working_point(record: &Record) -> Option<WorkingPoint> {
 /// The fields of which a load has exactly one.
 const LAWS: [&str; 5] = ["class", "power", "current", "resistance", "lamp"];
 
-fn load(out: &mut Sink, draft: &Draft) -> Option<Load> {
-    let record = &draft.record;
-    let name = &draft.name.text;
-    let mut written: Vec<&str> = LAWS
-        .into_iter()
-        .filter(|key| record.key(key).is_some())
-        .collect();
-    written.sort_by_key(|key| record.key(key));
-    let Some((&first, more)) = written.split_first() else {
-        out.push(
-            Finding::new(codes::MISSING_FIELD, name.as_str(), format!("`{name}` does not say what it draws"))
-                .with_label(record.header, "nothing is known of this load")
-                .with_hint("add one of `class`, `power`, `current`, `resistance` and `lamp`, for example `power = \"20 W\"`"),
-        );
-        return None;
-    };
-    for second in more {
-        two_answers(out, draft, first, second, "what the load draws");
-    }
-    if !more.is_empty() {
-        return None;
-    }
+fn load(record: &Record) -> Option<Load> {
+    let mut written = LAWS.into_iter().filter(|key| record.key(key).is_some());
+    let (first, None) = (written.next()?, written.next()) else { return None };
     Some(Load {
         law: law(record, first)?,
         inrush: record.range("inrush"),
@@ -273,12 +178,7 @@ fn law(record: &Record, key: &str) -> Option<Given<LoadLaw>> {
 
 fn plug(draft: &Draft) -> Plug {
     Plug {
-        pins: draft
-            .ports
-            .iter()
-            .step_by(2)
-            .map(|port| port.name.clone())
-            .collect(),
+        pins: draft.ports.iter().step_by(2).map(|port| port.name.clone()).collect(),
         contact: draft.record.range("contact"),
         unplugged: flag(&draft.record, "unplugged"),
     }

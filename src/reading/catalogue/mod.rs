@@ -12,7 +12,7 @@ mod wiring;
 use crate::circuit::PartKind;
 use crate::quantities::Dimension;
 
-pub(super) use parts::{SLOT_FIELDS, WORKING_POINT};
+pub(super) use parts::SLOT_FIELDS;
 pub(super) use settings::{AMBIENT, BENCH, BOAT, DEFAULTS_PART, HEAD, LIMITS};
 pub(super) use states::STATE;
 pub(super) use wiring::{DEFAULTS_WIRE, RUN, WIRE};
@@ -43,24 +43,16 @@ pub struct Limits {
 
 /// Above zero and up to `high`.
 const fn above_zero(high: f64) -> Limits {
-    Limits {
-        low: 0.0,
-        low_counts: false,
-        high,
-    }
+    Limits { low: 0.0, low_counts: false, high }
 }
 
 /// From `low` to `high`, both allowed.
 const fn from(low: f64, high: f64) -> Limits {
-    Limits {
-        low,
-        low_counts: true,
-        high,
-    }
+    Limits { low, low_counts: true, high }
 }
 
 /// What a field takes.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy)]
 pub enum Takes {
     /// One figure with its unit.
     Figure(Dimension, Limits),
@@ -127,7 +119,7 @@ pub enum Need {
 }
 
 /// One field of a table.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy)]
 pub struct Field {
     /// Its key.
     pub key: &'static str,
@@ -143,44 +135,56 @@ pub struct Field {
 
 /// An optional field.
 const fn field(key: &'static str, takes: Takes, doc: &'static str, example: &'static str) -> Field {
-    Field {
-        key,
-        takes,
-        need: Need::Optional,
-        doc,
-        example,
-    }
+    Field { key, takes, need: Need::Optional, doc, example }
 }
 
 impl Field {
     /// The same field, which must be written.
     const fn required(self) -> Self {
-        Self {
-            need: Need::Required,
-            ..self
-        }
+        Self { need: Need::Required, ..self }
     }
 
     /// The same field, which must be written here or among the defaults.
     const fn required_or_default(self) -> Self {
-        Self {
-            need: Need::RequiredOrDefault,
-            ..self
-        }
+        Self { need: Need::RequiredOrDefault, ..self }
     }
 
     /// The same field with another appetite.
     const fn taking(self, takes: Takes) -> Self {
-        Self {
-            takes,
-            need: Need::Optional,
-            ..self
-        }
+        Self { takes, need: Need::Optional, ..self }
     }
 }
 
+/// What fields of one table ask of each other.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Rule {
+    /// Two fields that answer the same question.
+    NotBoth {
+        /// One field.
+        one: &'static str,
+        /// The other.
+        other: &'static str,
+        /// What both answer.
+        question: &'static str,
+    },
+    /// A field that makes no sense without another.
+    Needs {
+        /// The field.
+        field: &'static str,
+        /// What it needs beside it.
+        needed: &'static str,
+    },
+    /// Exactly one of these.
+    ExactlyOne {
+        /// The fields.
+        fields: &'static [&'static str],
+        /// What they answer.
+        question: &'static str,
+    },
+}
+
 /// One table of the file.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy)]
 pub struct Table {
     /// Its path without a name: `battery`, `wire`, `defaults.wire`.
     pub path: &'static str,
@@ -194,6 +198,18 @@ pub struct Table {
     pub terminals: &'static [&'static str],
     /// Its fields.
     pub fields: &'static [Field],
+    /// What they ask of each other.
+    pub rules: &'static [Rule],
+}
+
+/// Two fields that answer the same question.
+const fn not_both(one: &'static str, other: &'static str, question: &'static str) -> Rule {
+    Rule::NotBoth { one, other, question }
+}
+
+/// A field that makes no sense without another.
+const fn needs(field: &'static str, needed: &'static str) -> Rule {
+    Rule::Needs { field, needed }
 }
 
 impl Table {
@@ -221,9 +237,7 @@ pub fn catalogue() -> &'static [Table] {
 
 /// The table of a kind of part.
 pub(super) fn table_of(kind: PartKind) -> &'static Table {
-    ALL.iter()
-        .find(|table| table.kind == Some(kind))
-        .unwrap_or(&HEAD)
+    ALL.iter().find(|table| table.kind == Some(kind)).unwrap_or(&HEAD)
 }
 
 const ALL: &[Table] = &[
