@@ -1,1 +1,3 @@
 //! All tests in one binary.
+
+mod tables;
