@@ -5,3 +5,4 @@ mod cli;
 mod network;
 mod reading;
 mod readme;
+mod tables;

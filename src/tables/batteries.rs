@@ -211,7 +211,10 @@ pub fn resistance(
     let cranks = cold_cranking.si().is_finite() && cold_cranking.si() > 0.0;
     if !cranks {
         return Err(OutOfTable::new(
-            format!("no resistance for a battery of {cold_cranking} cranking"),
+            format!(
+                "no resistance for a battery of {} A cranking",
+                cold_cranking.si()
+            ),
             "the rating is above zero",
             &table.id,
         ));
@@ -359,7 +362,10 @@ pub fn default_capacity(cold_cranking: Amps) -> Result<Sourced<Band<AmpHours>>, 
     let cranks = cold_cranking.si().is_finite() && cold_cranking.si() > 0.0;
     if !cranks {
         return Err(OutOfTable::new(
-            format!("no capacity for a battery of {cold_cranking} cranking"),
+            format!(
+                "no capacity for a battery of {} A cranking",
+                cold_cranking.si()
+            ),
             "the rating is above zero",
             "battery-minimum",
         ));

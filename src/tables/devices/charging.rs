@@ -110,7 +110,10 @@ pub fn charging_output(rating: Amps, speed: RadiansPerSecond) -> Result<Sourced<
             },
         )),
         None => Err(OutOfTable::new(
-            format!("no charging output for a {rating} system at {rpm:.0} rpm"),
+            format!(
+                "no charging output for a {} A system at {rpm:.0} rpm",
+                rating.si()
+            ),
             "outputs are listed from idle or 1000 rpm up",
             &table.id,
         )),

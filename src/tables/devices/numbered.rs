@@ -42,9 +42,10 @@ fn number(text: &str, units: &[&str], example: &str, id: &str) -> Result<f64, Ou
 
 /// Bilge or livewell pump by nominal flow.
 ///
-/// Published sets at 500, 1100 and 2000 gal/h; other flows take current and
-/// locked current between the classes by logarithms, and the set nearest in
-/// flow rescaled: `R = (V - Vb)/I_locked - leads`, k = (V - Vb - I (R + leads))/w
+/// Fitted sets at 500, 1100 and 2000 gal/h; other flows take current and locked
+/// current by logarithms between those sets and the class rows at 360, 800, 1500
+/// and 3700, so that a larger pump always draws more, and the set nearest in
+/// flow is rescaled: `R = (V - Vb)/I_locked - leads`, k = (V - Vb - I (R + leads))/w
 /// at the neighbour's speed, friction and drag in its proportion of k I.
 pub(super) fn bilge(flow: f64) -> Result<Sourced<MotorParameters>, OutOfTable> {
     let exact = format!("bilge pump {flow} gal/h");
@@ -52,25 +53,11 @@ pub(super) fn bilge(flow: f64) -> Result<Sourced<MotorParameters>, OutOfTable> {
         return Ok(Sourced::new(parameters(table, row)?, table.row_source(row)));
     }
     let classes = need("bilge-classes")?;
-    let at = |column: &str| {
-        let points: Vec<(f64, f64)> = (0..classes.rows.len())
-            .filter(|&row| classes.text(row, "use") == Some("bilge"))
-            .filter_map(|row| {
-                let flow = classes.number(row, "flow_gal_per_h")?;
-                Some((flow.ln(), classes.number(row, column)?.ln()))
-            })
-            .collect();
-        interpolation::between(&points, flow.ln())
-            .map(f64::exp)
-            .ok_or_else(|| {
-                OutOfTable::new(
-                    format!("no pump class for {flow} gal/h"),
-                    "bilge and livewell pumps run from 360 to 3700 gal/h",
-                    &classes.id,
-                )
-            })
-    };
-    let (current, locked) = (at("typical_a")?, at("locked_a")?);
+    let (current, locked) = (
+        at_flow(classes, flow, "typical_a", "current_a")?,
+        at_flow(classes, flow, "locked_a", "locked_a")?,
+    );
+    let fuse = at_flow(classes, flow, "maker_fuse_a", "maker_fuse_a")?;
     let nearest = if flow < (500.0 * 1100.0f64).sqrt() {
         "bilge pump 500 gal/h"
     } else if flow < (1100.0 * 2000.0f64).sqrt() {
@@ -80,12 +67,37 @@ pub(super) fn bilge(flow: f64) -> Result<Sourced<MotorParameters>, OutOfTable> {
     };
     let (table, row) = class_row(nearest)?;
     let base = parameters(table, row)?;
-    let value = rescaled(&base, current, locked, at("maker_fuse_a")?);
+    let value = rescaled(&base, current, locked, fuse);
     let place = format!("between classes by logarithms; set of {nearest} rescaled");
     Ok(Sourced::new(
         value,
         Source::new(classes.source.document.clone(), place, Standing::Derived),
     ))
+}
+
+/// A figure at a flow, by logarithms between rows; where a flow has a fitted
+/// set, the set's own result stands for the class row.
+fn at_flow(classes: &Table, flow: f64, row_of: &str, set_of: &str) -> Result<f64, OutOfTable> {
+    let points: Vec<(f64, f64)> = (0..classes.rows.len())
+        .filter(|&row| classes.text(row, "use") == Some("bilge"))
+        .filter_map(|row| {
+            let listed = classes.number(row, "flow_gal_per_h")?;
+            let fitted = class_row(&format!("bilge pump {listed} gal/h"))
+                .ok()
+                .and_then(|(table, row)| table.number(row, set_of));
+            let value = fitted.or_else(|| classes.number(row, row_of))?;
+            Some((listed.ln(), value.ln()))
+        })
+        .collect();
+    interpolation::between(&points, flow.ln())
+        .map(f64::exp)
+        .ok_or_else(|| {
+            OutOfTable::new(
+                format!("no pump class for {flow} gal/h"),
+                "bilge and livewell pumps run from 360 to 3700 gal/h",
+                &classes.id,
+            )
+        })
 }
 
 fn rescaled(base: &MotorParameters, current_a: f64, locked_a: f64, fuse_a: f64) -> MotorParameters {

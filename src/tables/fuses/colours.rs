@@ -40,7 +40,7 @@ pub fn colour(style: FuseStyle, rating: Amps) -> Result<Sourced<&'static str>, O
     match found {
         Some((row, colour)) => Ok(Sourced::new(colour, table.row_source(row))),
         None => Err(OutOfTable::new(
-            format!("no colour for a {rating} {style} fuse"),
+            format!("no colour for a {} A {style} fuse", rating.si()),
             "the list has the stocked ratings only",
             &table.id,
         )),

@@ -104,7 +104,7 @@ pub fn breaker_resistance(rating: Amps) -> Result<Sourced<Band<Ohms>>, OutOfTabl
     let made = rating.si().is_finite() && rating.si() > 0.0;
     if !made {
         return Err(OutOfTable::new(
-            format!("there is no {rating} breaker"),
+            format!("there is no {} A breaker", rating.si()),
             "ratings are above zero",
             "standard-ratings",
         ));
@@ -209,7 +209,7 @@ fn blade_i2t(style: FuseStyle, rating: Amps) -> Result<Sourced<Band<f64>>, OutOf
     let typical = interpolation::between(&points, rating.si().ln())
         .ok_or_else(|| {
             OutOfTable::new(
-                format!("no I2t for a {rating} {style} fuse"),
+                format!("no I2t for a {} A {style} fuse", rating.si()),
                 "it is listed by the stocked ratings",
                 &table.id,
             )

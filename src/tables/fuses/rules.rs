@@ -113,7 +113,10 @@ pub fn breaker_capacity(cold_cranking: Amps, main: bool) -> Result<Sourced<Amps>
     });
     let row = row.ok_or_else(|| {
         OutOfTable::new(
-            format!("no capacity for a battery of {cold_cranking} cranking"),
+            format!(
+                "no capacity for a battery of {} A cranking",
+                cold_cranking.si()
+            ),
             "cranking currents are zero or more",
             &table.id,
         )

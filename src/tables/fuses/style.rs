@@ -159,8 +159,8 @@ pub(super) fn within_range(style: FuseStyle, rating: Amps) -> Result<(), OutOfTa
         return Ok(());
     }
     Err(OutOfTable::new(
-        format!("there is no {rating} {style} fuse"),
-        format!("the family runs from {least} to {most}"),
+        format!("there is no {} A {style} fuse", rating.si()),
+        format!("the family runs from {} A to {} A", least.si(), most.si()),
         match style {
             FuseStyle::Glass | FuseStyle::SlowGlass => "gates-glass",
             _ => "blade-families",
