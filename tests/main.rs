@@ -1,4 +1,9 @@
 //! All tests in one binary.
+#![allow(
+    clippy::unwrap_used,
+    clippy::float_cmp,
+    reason = "a test may fail by panicking, and exact figures are meant where they are compared"
+)]
 
 mod architecture;
 mod cli;

@@ -4,7 +4,7 @@ use super::branch::Law;
 use super::laws::{self, CurrentLaw, VoltageLaw};
 use super::newton::Group;
 use super::plan::{Layout, Link};
-use super::stamping::{State, lane_of};
+use super::stamping::{State, across_in_circuit, lane_of};
 use super::{
     Charger, ConstantCurrent, ConstantPower, Diode, HeatedConductor, HeatedLink, Lamp, Motor,
     Supply,
@@ -70,23 +70,25 @@ struct Sums<'a, const W: usize> {
 }
 
 impl<const W: usize> Sums<'_, W> {
+    // Everything is copied to locals first and written back last: only then does the
+    // compiler know that no write changes what a later lane reads.
+
     #[inline(always)]
     fn linear(&mut self) {
         let range = self.layout.parameters_of_law[Law::Conductor as usize].clone();
         let chunks = self.parameters[range].as_chunks::<2>().0;
         let range = self.layout.of_law[Law::Conductor as usize].clone();
         let links = &self.layout.sorted[range.clone()];
-        for ((link, [scale, conductance]), current) in
+        for ((link, [scale, conductance]), place) in
             links.iter().zip(chunks).zip(&mut self.currents[range])
         {
-            let (from, to) = (
-                &self.voltages[link.from as usize],
-                &self.voltages[link.to as usize],
-            );
+            let (scale, conductance, v) = (*scale, *conductance, across(link, self.voltages));
+            let mut current = [0.0; W];
             for lane in 0..W {
-                current[lane] = scale[lane] * conductance[lane] * (from[lane] - to[lane]);
+                current[lane] = scale[lane] * conductance[lane] * v[lane];
             }
-            share_out(link, current, self.imbalance);
+            *place = current;
+            share_out(link, &current, self.imbalance);
         }
     }
 
@@ -96,15 +98,14 @@ impl<const W: usize> Sums<'_, W> {
         let chunks = self.parameters[range].as_chunks::<N>().0;
         let range = self.layout.of_law[law as usize].clone();
         let links = &self.layout.sorted[range.clone()];
-        for ((link, p), current) in links.iter().zip(chunks).zip(&mut self.currents[range]) {
-            let (from, to) = (
-                &self.voltages[link.from as usize],
-                &self.voltages[link.to as usize],
-            );
+        for ((link, p), place) in links.iter().zip(chunks).zip(&mut self.currents[range]) {
+            let (p, v) = (*p, across(link, self.voltages));
+            let mut current = [0.0; W];
             for lane in 0..W {
-                current[lane] = p[0][lane] * L::current(&lane_of(p, lane), from[lane] - to[lane]).0;
+                current[lane] = p[0][lane] * L::current(&lane_of(&p, lane), v[lane]).0;
             }
-            share_out(link, current, self.imbalance);
+            *place = current;
+            share_out(link, &current, self.imbalance);
         }
     }
 
@@ -115,34 +116,47 @@ impl<const W: usize> Sums<'_, W> {
         let range = self.layout.of_law[law as usize].clone();
         let links = &self.layout.sorted[range.clone()];
         let rest = chunks.iter().zip(states).zip(&mut self.currents[range]);
-        for (link, ((p, state), current)) in links.iter().zip(rest) {
-            let (from, to) = (
-                &self.voltages[link.from as usize],
-                &self.voltages[link.to as usize],
-            );
+        for (link, ((p, state), place)) in links.iter().zip(rest) {
+            let (p, state) = (*p, *state);
+            let v = across_in_circuit(&p[0], &across(link, self.voltages));
+            let mut current = [0.0; W];
             for lane in 0..W {
-                let lane_p = lane_of(p, lane);
-                let v = if p[0][lane] > 0.0 {
-                    from[lane] - to[lane]
-                } else {
-                    0.0
-                };
-                let i = L::clamp(&lane_p, state.conductance[lane] * v + state.i0[lane]);
+                let lane_p = lane_of(&p, lane);
+                let i = L::clamp(&lane_p, state.conductance[lane] * v[lane] + state.i0[lane]);
                 // The line is as near as the last step; one step on the law itself is exact.
                 let (drop, slope) = L::drop(&lane_p, i);
-                current[lane] = p[0][lane] * (i + (v - drop) / slope);
+                current[lane] = p[0][lane] * (i + (v[lane] - drop) / slope);
             }
-            share_out(link, current, self.imbalance);
+            *place = current;
+            share_out(link, &current, self.imbalance);
         }
     }
 }
 
+/// Voltages across a branch.
+#[inline(always)]
+fn across<const W: usize>(link: &Link, voltages: &[[f64; W]]) -> [f64; W] {
+    let from = voltages[link.from as usize];
+    let to = voltages[link.to as usize];
+    let mut v = [0.0; W];
+    for lane in 0..W {
+        v[lane] = from[lane] - to[lane];
+    }
+    v
+}
+
 #[inline(always)]
 fn share_out<const W: usize>(link: &Link, current: &[f64; W], imbalance: &mut [[f64; W]]) {
+    let mut leaving = imbalance[link.from as usize];
     for lane in 0..W {
-        imbalance[link.from as usize][lane] += current[lane];
-        imbalance[link.to as usize][lane] -= current[lane];
+        leaving[lane] += current[lane];
     }
+    imbalance[link.from as usize] = leaving;
+    let mut leaving = imbalance[link.to as usize];
+    for lane in 0..W {
+        leaving[lane] -= current[lane];
+    }
+    imbalance[link.to as usize] = leaving;
 }
 
 /// A lane's worst node against what rounding allows.

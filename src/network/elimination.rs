@@ -255,6 +255,7 @@ pub(crate) fn back_substitute<const W: usize>(
     voltages: &mut [[f64; W]],
 ) -> [f64; W] {
     let symbolic = &layout.symbolic;
+    let active = *active;
     let mut step = [0.0; W];
     for (position, pivot) in symbolic
         .pivots
@@ -270,7 +271,7 @@ pub(crate) fn back_substitute<const W: usize>(
         for (entry, share) in entries.iter().zip(shares) {
             v = fused(&v, share, &voltages[entry.row as usize]);
         }
-        let old = &mut voltages[position];
+        let old = voltages[position];
         for lane in 0..W {
             let change = (v[lane] - old[lane]).abs();
             step[lane] = if change > step[lane] {
@@ -278,12 +279,13 @@ pub(crate) fn back_substitute<const W: usize>(
             } else {
                 step[lane]
             };
-            old[lane] = if active[lane] > 0.0 {
+            v[lane] = if active[lane] > 0.0 {
                 v[lane]
             } else {
                 old[lane]
             };
         }
+        voltages[position] = v;
     }
     step
 }

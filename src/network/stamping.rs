@@ -46,11 +46,12 @@ pub(crate) fn stamp_linear<const W: usize>(
         .iter()
         .zip(parameters[range].as_chunks::<2>().0)
     {
-        let old = store[place.from as usize];
-        let new = &mut store[place.to as usize];
+        let (scale, conductance) = (*scale, *conductance);
+        let mut sum = store[place.from as usize];
         for lane in 0..W {
-            new[lane] = old[lane] + scale[lane] * conductance[lane];
+            sum[lane] += scale[lane] * conductance[lane];
         }
+        store[place.to as usize] = sum;
     }
 }
 
@@ -92,6 +93,9 @@ fn stamps(layout: &Layout, law: Law) -> &[Stamp] {
     &layout.symbolic.stamps[range.start - linear..range.end - linear]
 }
 
+// In the two functions below everything is copied to locals first and written back
+// last: only then does the compiler know that no write changes what a later lane reads.
+
 #[inline(always)]
 fn stamp_law<L: VoltageLaw<N>, const N: usize, const W: usize>(
     known: &Known<'_, W>,
@@ -103,19 +107,17 @@ fn stamp_law<L: VoltageLaw<N>, const N: usize, const W: usize>(
         .iter()
         .zip(parameters.as_chunks::<N>().0)
     {
-        let from = &known.voltages[stamp.from as usize];
-        let to = &known.voltages[stamp.to as usize];
-        let mut v = [0.0; W];
-        for lane in 0..W {
-            v[lane] = match known.flat {
-                Some(load_v) => L::flat_v(&lane_of(p, lane), load_v),
-                None => from[lane] - to[lane],
-            };
+        let p = *p;
+        let mut v = known.across(stamp);
+        if let Some(load_v) = known.flat {
+            for lane in 0..W {
+                v[lane] = L::flat_v(&lane_of(&p, lane), load_v);
+            }
         }
         let mut conductance = [0.0; W];
         let mut i0 = [0.0; W];
         for lane in 0..W {
-            let (i, slope) = L::current(&lane_of(p, lane), v[lane]);
+            let (i, slope) = L::current(&lane_of(&p, lane), v[lane]);
             conductance[lane] = p[0][lane] * slope;
             i0[lane] = p[0][lane] * (i - slope * v[lane]);
         }
@@ -133,41 +135,68 @@ fn stamp_state<L: CurrentLaw<N>, const N: usize, const W: usize>(
 ) {
     let parameters = &known.parameters[known.layout.parameters_of_law[law as usize].clone()];
     let chunks = parameters.as_chunks::<N>().0;
+    let active = *known.active;
+    let mut furthest = *distance;
     for ((stamp, p), state) in stamps(known.layout, law).iter().zip(chunks).zip(states) {
-        let from = &known.voltages[stamp.from as usize];
-        let to = &known.voltages[stamp.to as usize];
+        let p = *p;
+        let old = *state;
+        let v = across_in_circuit(&p[0], &known.across(stamp));
+        let mut new = old;
         let mut conductance = [0.0; W];
         let mut i0 = [0.0; W];
         for lane in 0..W {
-            let lane_p = lane_of(p, lane);
-            // A branch out of circuit has no voltage of its own to settle at.
-            let v = if p[0][lane] > 0.0 {
-                from[lane] - to[lane]
-            } else {
-                0.0
-            };
-            let i = L::clamp(&lane_p, state.conductance[lane] * v + state.i0[lane]);
+            let lane_p = lane_of(&p, lane);
+            let i = L::clamp(&lane_p, old.conductance[lane] * v[lane] + old.i0[lane]);
             let (drop, slope) = L::drop(&lane_p, i);
-            let off = (v - drop).abs();
-            distance[lane] = if off > distance[lane] {
+            let off = (v[lane] - drop).abs();
+            furthest[lane] = if off > furthest[lane] {
                 off
             } else {
-                distance[lane]
+                furthest[lane]
             };
             let g = 1.0 / slope;
             let rest = i - g * drop;
-            let is_active = known.active[lane] > 0.0;
-            state.conductance[lane] = if is_active {
-                g
-            } else {
-                state.conductance[lane]
-            };
-            state.i0[lane] = if is_active { rest } else { state.i0[lane] };
             conductance[lane] = p[0][lane] * g;
             i0[lane] = p[0][lane] * rest;
+            new.conductance[lane] = if active[lane] > 0.0 {
+                g
+            } else {
+                old.conductance[lane]
+            };
+            new.i0[lane] = if active[lane] > 0.0 {
+                rest
+            } else {
+                old.i0[lane]
+            };
         }
+        *state = new;
         put(stamp, store, &conductance, &i0);
     }
+    *distance = furthest;
+}
+
+impl<const W: usize> Known<'_, W> {
+    /// Voltages across a branch.
+    #[inline(always)]
+    fn across(&self, stamp: &Stamp) -> [f64; W] {
+        let from = self.voltages[stamp.from as usize];
+        let to = self.voltages[stamp.to as usize];
+        let mut v = [0.0; W];
+        for lane in 0..W {
+            v[lane] = from[lane] - to[lane];
+        }
+        v
+    }
+}
+
+/// Voltages at which states settle: a branch out of circuit has none of its own.
+#[inline(always)]
+pub(crate) fn across_in_circuit<const W: usize>(scale: &[f64; W], across: &[f64; W]) -> [f64; W] {
+    let mut v = [0.0; W];
+    for lane in 0..W {
+        v[lane] = if scale[lane] > 0.0 { across[lane] } else { 0.0 };
+    }
+    v
 }
 
 /// One lane of a parameter set.

@@ -12,7 +12,11 @@ pub(super) fn terminals(roster: &Roster) -> Vec<Terminal> {
     let mut terminals = Vec::with_capacity(roster.terminal_count());
     for (part, draft) in roster.parts.iter().enumerate() {
         for port in &draft.ports {
-            terminals.push(Terminal { part: PartId(part), name: port.name.clone(), label: port.label.clone() });
+            terminals.push(Terminal {
+                part: PartId(part),
+                name: port.name.clone(),
+                label: port.label.clone(),
+            });
         }
     }
     terminals
@@ -20,7 +24,9 @@ pub(super) fn terminals(roster: &Roster) -> Vec<Terminal> {
 
 /// Where each part sits, and whether it says so itself.
 pub(super) fn places(roster: &Roster, defaults: &Record) -> Vec<(Place, bool)> {
-    let default = defaults.word("place", words::PLACES).map_or(Place::Boat, |given| given.value);
+    let default = defaults
+        .word("place", words::PLACES)
+        .map_or(Place::Boat, |given| given.value);
     roster
         .parts
         .iter()
@@ -39,7 +45,9 @@ pub(super) fn part(roster: &Roster, id: PartId, place: (Place, bool), device: De
         place: place.0,
         place_given: place.1,
         span: draft.name.span,
-        terminals: (0..draft.ports.len()).map(|port| roster.terminal(id, port)).collect(),
+        terminals: (0..draft.ports.len())
+            .map(|port| roster.terminal(id, port))
+            .collect(),
         device,
     }
 }
@@ -78,7 +86,9 @@ fn wire(
 ) -> Option<Wire> {
     let entry = |key: &str| draft.entry(key).or_else(|| defaults.entry(key));
     let flag = |key: &str| entry(key).and_then(Entry::flag);
-    let place = entry("place").and_then(|entry| entry.word(words::PLACES)).map(|given| given.value);
+    let place = entry("place")
+        .and_then(|entry| entry.word(words::PLACES))
+        .map(|given| given.value);
     Some(Wire {
         name: entry("name").and_then(Entry::text),
         from: draft.from,
@@ -98,8 +108,19 @@ fn wire(
 }
 
 /// The hotter of the places of a wire's ends.
-fn hotter(roster: &Roster, ends: (TerminalId, TerminalId), places: &[(Place, bool)], ambient: &Ambient) -> Place {
+fn hotter(
+    roster: &Roster,
+    ends: (TerminalId, TerminalId),
+    places: &[(Place, bool)],
+    ambient: &Ambient,
+) -> Place {
     let place = |terminal| places[roster.owner(terminal).0.0].0;
     let (a, b) = (place(ends.0), place(ends.1));
-    if ambient.at(b).si() > ambient.at(a).si() || (ambient.at(b).si() >= ambient.at(a).si() && b > a) { b } else { a }
+    if ambient.at(b).si() > ambient.at(a).si()
+        || (ambient.at(b).si() >= ambient.at(a).si() && b > a)
+    {
+        b
+    } else {
+        a
+    }
 }

@@ -47,13 +47,25 @@ pub(super) fn hops(out: &mut Sink, roster: &Roster, entries: &[Entry]) -> Option
     if names.len() < entries.len() {
         return None;
     }
-    let steps: Vec<Step> = names.into_iter().map(|name| Step { at: step(out, roster, &name), name }).collect();
+    let steps: Vec<Step> = names
+        .into_iter()
+        .map(|name| Step {
+            at: step(out, roster, &name),
+            name,
+        })
+        .collect();
     posts_of_bare_batteries(out, roster, &steps);
     let mut hops = Vec::new();
     for (before, after) in steps.iter().zip(steps.iter().skip(1)) {
         match pair(roster, before, after) {
-            Pair::Wire(from, to) => hops.push(Hop { ends: Some((from, to)), span: after.name.span }),
-            Pair::Unknown => hops.push(Hop { ends: None, span: after.name.span }),
+            Pair::Wire(from, to) => hops.push(Hop {
+                ends: Some((from, to)),
+                span: after.name.span,
+            }),
+            Pair::Unknown => hops.push(Hop {
+                ends: None,
+                span: after.name.span,
+            }),
             Pair::Passage => {}
             Pair::Wrong(finding) => {
                 out.push(*finding);
@@ -71,7 +83,12 @@ fn step(out: &mut Sink, roster: &Roster, name: &Named) -> Option<Place> {
         let draft = roster.draft(part);
         if draft.kind != PartKind::Stud && draft.has_two_terminals() {
             let (enter, leave) = (roster.terminal(part, 0), roster.terminal(part, 1));
-            return Some(Place { part, enter, leave, one_terminal: false });
+            return Some(Place {
+                part,
+                enter,
+                leave,
+                one_terminal: false,
+            });
         }
         if draft.kind != PartKind::Stud {
             if draft.ports_known {
@@ -83,8 +100,17 @@ fn step(out: &mut Sink, roster: &Roster, name: &Named) -> Option<Place> {
     let enter = roster.reference(out, name, Half::To)?;
     let (part, port) = roster.owner(enter);
     let pin = roster.draft(part).kind == PartKind::Plug;
-    let leave = if pin { roster.terminal(part, (port & !1) + 1) } else { enter };
-    Some(Place { part, enter, leave, one_terminal: true })
+    let leave = if pin {
+        roster.terminal(part, (port & !1) + 1)
+    } else {
+        enter
+    };
+    Some(Place {
+        part,
+        enter,
+        leave,
+        one_terminal: true,
+    })
 }
 
 /// The part a bare name stands for; `Some(None)` where there is none.
@@ -100,7 +126,9 @@ enum Pair {
 }
 
 fn pair(roster: &Roster, before: &Step, after: &Step) -> Pair {
-    let (Some(a), Some(b)) = (before.at, after.at) else { return Pair::Unknown };
+    let (Some(a), Some(b)) = (before.at, after.at) else {
+        return Pair::Unknown;
+    };
     if a.part != b.part {
         return Pair::Wire(a.leave, b.enter);
     }
@@ -134,9 +162,13 @@ fn posts_of_bare_batteries(out: &mut Sink, roster: &Roster, steps: &[Step]) {
         }
         let name = &step.name.text;
         out.push(
-            Finding::new(codes::BARE_BATTERY, name.as_str(), format!("`{name}` at the end of a chain is taken as its {taken} post"))
-                .with_label(step.name.span, format!("the wire ends at `{name}.{taken}`"))
-                .with_hint(format!("write `{name}.{taken}` or `{name}.{other}`")),
+            Finding::new(
+                codes::BARE_BATTERY,
+                name.as_str(),
+                format!("`{name}` at the end of a chain is taken as its {taken} post"),
+            )
+            .with_label(step.name.span, format!("the wire ends at `{name}.{taken}`"))
+            .with_hint(format!("write `{name}.{taken}` or `{name}.{other}`")),
         );
     }
 }

@@ -34,7 +34,11 @@ fn around(next: &[Option<usize>], start: usize) -> Option<Vec<usize>> {
         }
         at = next[at]?;
     }
-    let first = circle.iter().enumerate().min_by_key(|(_, item)| **item).map_or(0, |(place, _)| place);
+    let first = circle
+        .iter()
+        .enumerate()
+        .min_by_key(|(_, item)| **item)
+        .map_or(0, |(place, _)| place);
     circle.rotate_left(first);
     Some(circle)
 }
@@ -45,7 +49,10 @@ mod tests {
 
     #[test]
     fn a_circle_is_found_once_and_its_tail_is_not_on_it() {
-        assert_eq!(circles(&[Some(1), Some(2), Some(1), None]), vec![vec![1, 2]]);
+        assert_eq!(
+            circles(&[Some(1), Some(2), Some(1), None]),
+            vec![vec![1, 2]]
+        );
     }
 
     #[test]

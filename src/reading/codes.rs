@@ -66,7 +66,11 @@ mod tests {
     #[test]
     fn every_code_has_its_page() {
         for code in super::ALL {
-            assert!(page_of(code.name()).is_some(), "no page for {}", code.name());
+            assert!(
+                page_of(code.name()).is_some(),
+                "no page for {}",
+                code.name()
+            );
         }
     }
 }

@@ -19,7 +19,9 @@ pub(super) fn check(out: &mut Sink, roster: &Roster, wiring: &Wiring) {
         out.push(
             Finding::new(codes::NO_BATTERY, "", "the file describes no battery")
                 .with_label(crate::span::Span::new(0, 0), "")
-                .with_hint("add one, for example `[battery.house]` with `cold-cranking = \"500 A\"`"),
+                .with_hint(
+                    "add one, for example `[battery.house]` with `cold-cranking = \"500 A\"`",
+                ),
         );
     }
     if wiring.broken {
@@ -43,7 +45,10 @@ pub(super) fn check(out: &mut Sink, roster: &Roster, wiring: &Wiring) {
 }
 
 fn of_kind(roster: &Roster, kind: PartKind) -> Vec<PartId> {
-    (0..roster.parts.len()).filter(|&part| roster.parts[part].kind == kind).map(PartId).collect()
+    (0..roster.parts.len())
+        .filter(|&part| roster.parts[part].kind == kind)
+        .map(PartId)
+        .collect()
 }
 
 /// For each terminal whether a wire or a bolted joint ends there.
@@ -65,16 +70,28 @@ fn ends(out: &mut Sink, roster: &Roster, part: PartId, wired: &[bool]) -> bool {
     let on: Vec<bool> = wired[first..first + draft.ports.len()].to_vec();
     if draft.kind == PartKind::Stud {
         if !on.iter().any(|on| *on) {
-            out.push(note(codes::STUD_UNUSED, draft, "is a stud on no wire", "nothing ends here"));
+            out.push(note(
+                codes::STUD_UNUSED,
+                draft,
+                "is a stud on no wire",
+                "nothing ends here",
+            ));
         }
         return true;
     }
     if !on.iter().any(|on| *on) {
         let name = &draft.name.text;
         out.push(
-            Finding::new(codes::PART_NOT_WIRED, name.as_str(), format!("`{name}` is on no wire"))
-                .with_label(draft.name.span, "nothing leads here")
-                .with_hint(format!("add wires to {}, or take the part out", terminals(draft, |_| true))),
+            Finding::new(
+                codes::PART_NOT_WIRED,
+                name.as_str(),
+                format!("`{name}` is on no wire"),
+            )
+            .with_label(draft.name.span, "nothing leads here")
+            .with_hint(format!(
+                "add wires to {}, or take the part out",
+                terminals(draft, |_| true)
+            )),
         );
         return false;
     }
@@ -97,7 +114,11 @@ fn note(code: Code, draft: &Draft, says: &str, label: &str) -> Finding {
 fn terminals(draft: &Draft, chosen: impl Fn(usize) -> bool) -> String {
     let mut labels: Vec<&str> = Vec::new();
     for (at, port) in draft.ports.iter().enumerate() {
-        let label = port.label.strip_suffix(".from").filter(|_| draft.kind == PartKind::Plug).unwrap_or(&port.label);
+        let label = port
+            .label
+            .strip_suffix(".from")
+            .filter(|_| draft.kind == PartKind::Plug)
+            .unwrap_or(&port.label);
         if chosen(at) && labels.last() != Some(&label) {
             labels.push(label);
         }
@@ -113,8 +134,12 @@ fn unused(out: &mut Sink, draft: &Draft, on: &[bool]) {
             let subject = &port.label;
             let span = key_of(draft, &port.name);
             out.push(
-                Finding::new(codes::SLOT_UNUSED, subject.as_str(), format!("the slot `{subject}` feeds nothing"))
-                    .with_label(span, "on no wire"),
+                Finding::new(
+                    codes::SLOT_UNUSED,
+                    subject.as_str(),
+                    format!("the slot `{subject}` feeds nothing"),
+                )
+                .with_label(span, "on no wire"),
             );
         }
     }
@@ -128,8 +153,12 @@ fn unused(out: &mut Sink, draft: &Draft, on: &[bool]) {
             };
             let subject = format!("{name}.{}", pin[0].name);
             out.push(
-                Finding::new(codes::PIN_HALF_EMPTY, name.as_str(), format!("the pin `{subject}` {says}"))
-                    .with_label(key_of(draft, &pin[0].name), "an empty half"),
+                Finding::new(
+                    codes::PIN_HALF_EMPTY,
+                    name.as_str(),
+                    format!("the pin `{subject}` {says}"),
+                )
+                .with_label(key_of(draft, &pin[0].name), "an empty half"),
             );
         }
     }
@@ -138,14 +167,18 @@ fn unused(out: &mut Sink, draft: &Draft, on: &[bool]) {
 /// Where a slot or pin is named in the file.
 fn key_of(draft: &Draft, port: &str) -> crate::span::Span {
     let slots = draft.record.map("slots").iter().map(|(name, _)| name);
-    let found = slots.cloned().chain(draft.record.texts("pins")).find(|name| name.text == port);
+    let found = slots
+        .cloned()
+        .chain(draft.record.texts("pins"))
+        .find(|name| name.text == port);
     found.map_or(draft.name.span, |name| name.span)
 }
 
 /// The terminals that lack a wire, where without them nothing can flow.
 fn open_end(draft: &Draft, on: &[bool]) -> Option<Vec<usize>> {
     let count = on.iter().filter(|on| **on).count();
-    let off = |ports: std::ops::Range<usize>| -> Vec<usize> { ports.filter(|&port| !on[port]).collect() };
+    let off =
+        |ports: std::ops::Range<usize>| -> Vec<usize> { ports.filter(|&port| !on[port]).collect() };
     let last = on.len() - 1;
     match draft.kind {
         PartKind::Plug => None,
@@ -166,7 +199,9 @@ fn half_wired(draft: &Draft, open: &[usize]) -> Finding {
         _ => format!("only one terminal of `{name}` is wired"),
     };
     let hint = match open {
-        [_] => format!("add the wire at {missing}, or bolt it straight on with a key of that name inside the part"),
+        [_] => format!(
+            "add the wire at {missing}, or bolt it straight on with a key of that name inside the part"
+        ),
         _ => format!("add a wire at one of {missing}"),
     };
     Finding::new(codes::HALF_WIRED, name.as_str(), statement)
@@ -212,7 +247,12 @@ impl Wired {
                 }
             }
         }
-        Self { graph, consumers, batteries, conductors: bare.components() }
+        Self {
+            graph,
+            consumers,
+            batteries,
+            conductors: bare.components(),
+        }
     }
 }
 
@@ -220,7 +260,11 @@ impl Wired {
 /// a contact; of a relay, the coil.
 fn uses_current(kind: PartKind, passage: usize) -> bool {
     match kind {
-        PartKind::Pump | PartKind::Motor | PartKind::Solenoid | PartKind::Load | PartKind::Charger => true,
+        PartKind::Pump
+        | PartKind::Motor
+        | PartKind::Solenoid
+        | PartKind::Load
+        | PartKind::Charger => true,
         PartKind::Relay => passage == 0,
         _ => false,
     }
@@ -229,8 +273,11 @@ fn uses_current(kind: PartKind, passage: usize) -> bool {
 /// Groups of parts joined among themselves but to no battery.
 fn islands(out: &mut Sink, roster: &Roster, circuit: &Wired, loose: &BTreeSet<PartId>) {
     let components = circuit.graph.components();
-    let with_battery: BTreeSet<usize> =
-        circuit.batteries.iter().map(|&(edge, _)| components[circuit.graph.edges[edge].0]).collect();
+    let with_battery: BTreeSet<usize> = circuit
+        .batteries
+        .iter()
+        .map(|&(edge, _)| components[circuit.graph.edges[edge].0])
+        .collect();
     let mut groups: BTreeMap<usize, BTreeSet<PartId>> = BTreeMap::new();
     for (terminal, component) in components.iter().enumerate() {
         let part = roster.owner(TerminalId(terminal)).0;
@@ -241,34 +288,64 @@ fn islands(out: &mut Sink, roster: &Roster, circuit: &Wired, loose: &BTreeSet<Pa
     for group in groups.values() {
         // A lone stud without wires is a note of its own; a relay's contact
         // side may hang free of its coil side.
-        let inside: Vec<PartId> = group.iter().copied().filter(|part| !reaches(roster, *part, &components, &with_battery)).collect();
-        let Some(&first) = inside.first() else { continue };
-        if inside.iter().all(|part| roster.draft(*part).kind == PartKind::Stud) && inside.len() == 1 {
+        let inside: Vec<PartId> = group
+            .iter()
+            .copied()
+            .filter(|part| !reaches(roster, *part, &components, &with_battery))
+            .collect();
+        let Some(&first) = inside.first() else {
+            continue;
+        };
+        if inside
+            .iter()
+            .all(|part| roster.draft(*part).kind == PartKind::Stud)
+            && inside.len() == 1
+        {
             continue;
         }
-        let names: Vec<&str> = inside.iter().map(|part| roster.draft(*part).name.text.as_str()).collect();
+        let names: Vec<&str> = inside
+            .iter()
+            .map(|part| roster.draft(*part).name.text.as_str())
+            .collect();
         let draft = roster.draft(first);
         let verb = if names.len() == 1 { "is" } else { "are" };
         out.push(
-            Finding::new(codes::ISLAND, draft.name.text.as_str(), format!("{} {verb} joined to no battery", listed(names)))
-                .with_label(draft.name.span, "no wire leads from here to a battery")
-                .with_hint("add the wires that join them to the rest of the circuit"),
+            Finding::new(
+                codes::ISLAND,
+                draft.name.text.as_str(),
+                format!("{} {verb} joined to no battery", listed(names)),
+            )
+            .with_label(draft.name.span, "no wire leads from here to a battery")
+            .with_hint("add the wires that join them to the rest of the circuit"),
         );
     }
 }
 
-fn reaches(roster: &Roster, part: PartId, components: &[usize], with_battery: &BTreeSet<usize>) -> bool {
+fn reaches(
+    roster: &Roster,
+    part: PartId,
+    components: &[usize],
+    with_battery: &BTreeSet<usize>,
+) -> bool {
     let first = roster.first[part.0];
-    (first..first + roster.draft(part).ports.len()).any(|terminal| with_battery.contains(&components[terminal]))
+    (first..first + roster.draft(part).ports.len())
+        .any(|terminal| with_battery.contains(&components[terminal]))
 }
 
 /// Loads, coils and chargers that no loop through a battery passes.
 fn ways_back(out: &mut Sink, roster: &Roster, circuit: &Wired, loose: &BTreeSet<PartId>) {
     let blocks = circuit.graph.blocks();
-    let live: BTreeSet<usize> = circuit.batteries.iter().map(|&(edge, _)| blocks[edge]).collect();
+    let live: BTreeSet<usize> = circuit
+        .batteries
+        .iter()
+        .map(|&(edge, _)| blocks[edge])
+        .collect();
     let components = circuit.graph.components();
-    let fed: BTreeSet<usize> =
-        circuit.batteries.iter().map(|&(edge, _)| components[circuit.graph.edges[edge].0]).collect();
+    let fed: BTreeSet<usize> = circuit
+        .batteries
+        .iter()
+        .map(|&(edge, _)| components[circuit.graph.edges[edge].0])
+        .collect();
     let posts: BTreeSet<usize> = circuit
         .batteries
         .iter()
@@ -281,7 +358,11 @@ fn ways_back(out: &mut Sink, roster: &Roster, circuit: &Wired, loose: &BTreeSet<
             continue;
         }
         let cut_off = |terminal: usize| !posts.contains(&circuit.conductors[terminal]);
-        out.push(no_way_back(roster.draft(part), ports, (cut_off(a), cut_off(b))));
+        out.push(no_way_back(
+            roster.draft(part),
+            ports,
+            (cut_off(a), cut_off(b)),
+        ));
     }
 }
 
@@ -293,7 +374,9 @@ fn no_way_back(draft: &Draft, ports: (usize, usize), cut_off: (bool, bool)) -> F
         (true, false) => one_way(first),
         _ => (
             format!("no current can pass from `{first}` to `{second}` and through a battery"),
-            format!("wire `{first}` and `{second}` so that one leads to the plus post and the other to the minus post"),
+            format!(
+                "wire `{first}` and `{second}` so that one leads to the plus post and the other to the minus post"
+            ),
         ),
     };
     Finding::new(codes::NO_WAY_BACK, name.as_str(), statement)
@@ -304,6 +387,8 @@ fn no_way_back(draft: &Draft, ports: (usize, usize), cut_off: (bool, bool)) -> F
 fn one_way(terminal: &str) -> (String, String) {
     (
         format!("there is no way back to the battery from `{terminal}`"),
-        format!("wire `{terminal}` to the stud or bus that leads to the battery, all switches imagined closed"),
+        format!(
+            "wire `{terminal}` to the stud or bus that leads to the battery, all switches imagined closed"
+        ),
     )
 }

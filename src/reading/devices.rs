@@ -10,8 +10,8 @@ use super::slots;
 use super::value::Record;
 use super::words;
 use crate::circuit::{
-    Battery, Breaker, Charger, Device, Diode, Driver, Fuse, Given, Load, LoadLaw, MotorSpec, PartId, PartKind, Plug,
-    Relay, Solenoid, Switch, SwitchKind, WorkingPoint,
+    Battery, Breaker, Charger, Device, Diode, Driver, Fuse, Given, Load, LoadLaw, MotorSpec,
+    PartId, PartKind, Plug, Relay, Solenoid, Switch, SwitchKind, WorkingPoint,
 };
 use crate::findings::Finding;
 use crate::quantities::Amps;
@@ -31,7 +31,12 @@ pub(super) fn device(out: &mut Sink, roster: &Roster, part: PartId) -> Option<De
         PartKind::Switch => Device::Switch(switch(out, draft)?),
         PartKind::Relay => Device::Relay(relay(record)),
         PartKind::Driver => Device::Driver(Driver {
-            channels: draft.ports.iter().map(|port| port.name.clone()).filter(|name| name != "out").collect(),
+            channels: draft
+                .ports
+                .iter()
+                .map(|port| port.name.clone())
+                .filter(|name| name != "out")
+                .collect(),
             drop: record.range("drop"),
         }),
         PartKind::Pump => Device::Pump(motor(record)),
@@ -43,7 +48,9 @@ pub(super) fn device(out: &mut Sink, roster: &Roster, part: PartId) -> Option<De
             hold: record.range("hold"),
         }),
         PartKind::Load => Device::Load(load(record)?),
-        PartKind::Diode => Device::Diode(Diode { drop: record.range("drop") }),
+        PartKind::Diode => Device::Diode(Diode {
+            drop: record.range("drop"),
+        }),
         PartKind::Stud => Device::Stud,
         PartKind::Plug => Device::Plug(plug(draft)),
     })
@@ -88,13 +95,29 @@ fn fuse(out: &mut Sink, draft: &Draft) -> Option<Fuse> {
 
 /// Cautions where a family is not made in a rating.
 pub(super) fn rating_is_made(out: &mut Sink, subject: &str, style: FuseStyle, rating: Given<Amps>) {
-    let Some((below, above)) = known::not_made(style, rating.value) else { return };
-    let near: Vec<String> = [below, above].into_iter().flatten().map(|a| a.to_string()).collect();
-    let family = words::STYLES.iter().find(|(known, _)| *known == style).map_or("", |(_, word)| word);
+    let Some((below, above)) = known::not_made(style, rating.value) else {
+        return;
+    };
+    let near: Vec<String> = [below, above]
+        .into_iter()
+        .flatten()
+        .map(|a| a.to_string())
+        .collect();
+    let family = words::STYLES
+        .iter()
+        .find(|(known, _)| *known == style)
+        .map_or("", |(_, word)| word);
     out.push(
-        Finding::new(codes::RATING_NOT_MADE, subject, format!("no `{family}` fuse of {} is made", rating.value))
-            .with_label(rating.span, "not a stock rating")
-            .with_hint(format!("the nearest made: {}; read the figure on the fuse again", near.join(" and "))),
+        Finding::new(
+            codes::RATING_NOT_MADE,
+            subject,
+            format!("no `{family}` fuse of {} is made", rating.value),
+        )
+        .with_label(rating.span, "not a stock rating")
+        .with_hint(format!(
+            "the nearest made: {}; read the figure on the fuse again",
+            near.join(" and ")
+        )),
     );
 }
 
@@ -111,11 +134,19 @@ fn switch(out: &mut Sink, draft: &Draft) -> Option<Switch> {
     let record = &draft.record;
     let contact = record.range("contact");
     if record.key("terminals").is_none() && record.key("positions").is_none() {
-        let normally_closed = record.word("normally", words::NORMALLY).is_some_and(|given| given.value);
-        return Some(Switch { kind: SwitchKind::Simple { normally_closed }, contact });
+        let normally_closed = record
+            .word("normally", words::NORMALLY)
+            .is_some_and(|given| given.value);
+        return Some(Switch {
+            kind: SwitchKind::Simple { normally_closed },
+            contact,
+        });
     }
     let positions = selector::positions(out, draft)?;
-    Some(Switch { kind: SwitchKind::Selector { positions }, contact })
+    Some(Switch {
+        kind: SwitchKind::Selector { positions },
+        contact,
+    })
 }
 
 fn relay(record: &Record) -> Relay {
@@ -155,7 +186,9 @@ const LAWS: [&str; 5] = ["class", "power", "current", "resistance", "lamp"];
 
 fn load(record: &Record) -> Option<Load> {
     let mut written = LAWS.into_iter().filter(|key| record.key(key).is_some());
-    let (first, None) = (written.next()?, written.next()) else { return None };
+    let (first, None) = (written.next()?, written.next()) else {
+        return None;
+    };
     Some(Load {
         law: law(record, first)?,
         inrush: record.range("inrush"),
@@ -178,7 +211,12 @@ fn law(record: &Record, key: &str) -> Option<Given<LoadLaw>> {
 
 fn plug(draft: &Draft) -> Plug {
     Plug {
-        pins: draft.ports.iter().step_by(2).map(|port| port.name.clone()).collect(),
+        pins: draft
+            .ports
+            .iter()
+            .step_by(2)
+            .map(|port| port.name.clone())
+            .collect(),
         contact: draft.record.range("contact"),
         unplugged: flag(&draft.record, "unplugged"),
     }

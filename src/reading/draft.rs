@@ -37,20 +37,43 @@ pub(super) struct Draft {
 impl Draft {
     /// Builds terminals from what is written; `named` holds every reference of
     /// the file, which decides whether a motor has two fields.
-    pub(super) fn new(out: &mut Sink, name: Named, kind: PartKind, record: Record, named: &BTreeSet<String>) -> Self {
+    pub(super) fn new(
+        out: &mut Sink,
+        name: Named,
+        kind: PartKind,
+        record: Record,
+        named: &BTreeSet<String>,
+    ) -> Self {
         let (own, ports_known) = own_names(out, &name, kind, &record);
         let names = port_names(&name.text, kind, &record, named, own);
         let mut ports: Vec<Port> = Vec::with_capacity(names.len());
         for port in names {
-            let label = if kind == PartKind::Stud { name.text.clone() } else { format!("{}.{port}", name.text) };
+            let label = if kind == PartKind::Stud {
+                name.text.clone()
+            } else {
+                format!("{}.{port}", name.text)
+            };
             if kind == PartKind::Plug {
-                ports.push(Port { name: port.clone(), label: label.clone() });
-                ports.push(Port { name: port, label: format!("{label}.from") });
+                ports.push(Port {
+                    name: port.clone(),
+                    label: label.clone(),
+                });
+                ports.push(Port {
+                    name: port,
+                    label: format!("{label}.from"),
+                });
             } else {
                 ports.push(Port { name: port, label });
             }
         }
-        let mut draft = Self { name, kind, record, ports, passages: Vec::new(), ports_known };
+        let mut draft = Self {
+            name,
+            kind,
+            record,
+            ports,
+            passages: Vec::new(),
+            ports_known,
+        };
         draft.passages = passages(&draft);
         draft
     }
@@ -85,7 +108,13 @@ impl Draft {
             let here = reached[at];
             at += 1;
             for &(a, b) in &self.passages {
-                let next = if a == here { b } else if b == here { a } else { continue };
+                let next = if a == here {
+                    b
+                } else if b == here {
+                    a
+                } else {
+                    continue;
+                };
                 if !reached.contains(&next) {
                     reached.push(next);
                 }
@@ -108,9 +137,14 @@ pub(super) const fn own_key(kind: PartKind) -> Option<&'static str> {
 
 /// Names the part gives to its terminals, and whether they could be read.
 fn own_names(out: &mut Sink, part: &Named, kind: PartKind, record: &Record) -> (Vec<Named>, bool) {
-    let Some(key) = own_key(kind) else { return (Vec::new(), true) };
+    let Some(key) = own_key(kind) else {
+        return (Vec::new(), true);
+    };
     let Some(entry) = record.entry(key) else {
-        return (Vec::new(), kind == PartKind::Switch && record.key("positions").is_none());
+        return (
+            Vec::new(),
+            kind == PartKind::Switch && record.key("positions").is_none(),
+        );
     };
     let mut names: Vec<Named> = match &entry.value {
         Some(Value::List(_)) => record.texts(key),
@@ -132,7 +166,10 @@ fn allowed(out: &mut Sink, part: &Named, kind: PartKind, name: &Named) -> bool {
     let why = if table.field(&name.text).is_some() {
         format!("`{}` is a field of `{}`", name.text, table.path)
     } else if table.terminals.contains(&name.text.as_str()) && kind != PartKind::Switch {
-        format!("every `{}` has a terminal `{}` already", table.path, name.text)
+        format!(
+            "every `{}` has a terminal `{}` already",
+            table.path, name.text
+        )
     } else if name.text.contains('-') && kind != PartKind::Driver {
         "it contains a hyphen".to_owned()
     } else {
@@ -145,20 +182,42 @@ fn allowed(out: &mut Sink, part: &Named, kind: PartKind, name: &Named) -> bool {
         format!("choose another name, for example `{}1`", name.text)
     };
     out.push(
-        Finding::new(codes::BAD_NAME, part.text.as_str(), format!("`{}` cannot name a terminal: {why}", name.text))
-            .with_label(name.span, "not a name for a terminal")
-            .with_hint(hint),
+        Finding::new(
+            codes::BAD_NAME,
+            part.text.as_str(),
+            format!("`{}` cannot name a terminal: {why}", name.text),
+        )
+        .with_label(name.span, "not a name for a terminal")
+        .with_hint(hint),
     );
     false
 }
 
-fn port_names(part: &str, kind: PartKind, record: &Record, named: &BTreeSet<String>, own: Vec<Named>) -> Vec<String> {
+fn port_names(
+    part: &str,
+    kind: PartKind,
+    record: &Record,
+    named: &BTreeSet<String>,
+    own: Vec<Named>,
+) -> Vec<String> {
     let mut own: Vec<String> = own.into_iter().map(|name| name.text).collect();
-    let fixed = || table_of(kind).terminals.iter().map(|&name| name.to_owned()).collect();
+    let fixed = || {
+        table_of(kind)
+            .terminals
+            .iter()
+            .map(|&name| name.to_owned())
+            .collect()
+    };
     match kind {
         PartKind::Stud => vec![String::new()],
-        PartKind::Motor if has_two_fields(part, record, named) => TWO_FIELDS.map(str::to_owned).to_vec(),
-        PartKind::Switch if record.key("terminals").is_some() || record.key("positions").is_some() => own,
+        PartKind::Motor if has_two_fields(part, record, named) => {
+            TWO_FIELDS.map(str::to_owned).to_vec()
+        }
+        PartKind::Switch
+            if record.key("terminals").is_some() || record.key("positions").is_some() =>
+        {
+            own
+        }
         PartKind::Driver => {
             own.push("out".to_owned());
             own
@@ -179,7 +238,8 @@ pub(super) const TWO_FIELDS: [&str; 3] = ["up", "down", "common"];
 /// A motor has two fields as soon as the file names one of their terminals.
 fn has_two_fields(part: &str, record: &Record, named: &BTreeSet<String>) -> bool {
     TWO_FIELDS.iter().any(|port| {
-        named.contains(&format!("{part}.{port}")) || record.others.iter().any(|(key, _)| key.text == *port)
+        named.contains(&format!("{part}.{port}"))
+            || record.others.iter().any(|(key, _)| key.text == *port)
     })
 }
 
@@ -189,7 +249,9 @@ fn passages(draft: &Draft) -> Vec<(usize, usize)> {
         PartKind::Stud => Vec::new(),
         PartKind::Plug => (0..count / 2).map(|pin| (2 * pin, 2 * pin + 1)).collect(),
         PartKind::FuseBlock => (1..count).map(|slot| (0, slot)).collect(),
-        PartKind::Driver => (0..count.saturating_sub(1)).map(|channel| (channel, count - 1)).collect(),
+        PartKind::Driver => (0..count.saturating_sub(1))
+            .map(|channel| (channel, count - 1))
+            .collect(),
         PartKind::Relay => vec![(0, 1), (2, 3), (2, 4)],
         PartKind::Switch if draft.record.key("terminals").is_some() => selector_pairs(draft),
         PartKind::Motor if count == 3 => vec![(0, 2), (1, 2)],
@@ -202,7 +264,9 @@ fn passages(draft: &Draft) -> Vec<(usize, usize)> {
 fn selector_pairs(draft: &Draft) -> Vec<(usize, usize)> {
     let mut pairs = Vec::new();
     for (_, entry) in draft.record.map("positions") {
-        let Some(Value::List(listed)) = &entry.value else { continue };
+        let Some(Value::List(listed)) = &entry.value else {
+            continue;
+        };
         for pair in listed.iter().filter_map(super::value::Entry::named) {
             if let Some((a, b)) = pair.text.split_once('-')
                 && let (Some(a), Some(b)) = (draft.port(a), draft.port(b))

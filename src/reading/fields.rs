@@ -27,15 +27,32 @@ pub(super) struct About<'a> {
 pub(super) fn in_order<'t, 'i>(table: &'t DeTable<'i>) -> Vec<(Named, &'t Spanned<DeValue<'i>>)> {
     let mut pairs: Vec<_> = table
         .iter()
-        .map(|(key, value)| (Named { text: key.get_ref().to_string(), span: key.span().into() }, value))
+        .map(|(key, value)| {
+            (
+                Named {
+                    text: key.get_ref().to_string(),
+                    span: key.span().into(),
+                },
+                value,
+            )
+        })
         .collect();
     pairs.sort_by_key(|(key, _)| key.span);
     pairs
 }
 
 /// Reads a table's fields. Keys that are no fields are kept in `others`.
-pub(super) fn read(out: &mut Sink, about: About, fields: &'static [Field], header: Span, table: &DeTable) -> Record {
-    let mut record = Record { header, ..Record::default() };
+pub(super) fn read(
+    out: &mut Sink,
+    about: About,
+    fields: &'static [Field],
+    header: Span,
+    table: &DeTable,
+) -> Record {
+    let mut record = Record {
+        header,
+        ..Record::default()
+    };
     for (key, value) in in_order(table) {
         match fields.iter().find(|field| field.key == key.text) {
             Some(field) => {
@@ -57,7 +74,13 @@ pub(super) fn read(out: &mut Sink, about: About, fields: &'static [Field], heade
 }
 
 /// As [`read`], where every other key is a mistake.
-pub(super) fn read_closed(out: &mut Sink, about: About, fields: &'static [Field], header: Span, table: &DeTable) -> Record {
+pub(super) fn read_closed(
+    out: &mut Sink,
+    about: About,
+    fields: &'static [Field],
+    header: Span,
+    table: &DeTable,
+) -> Record {
     let mut record = read(out, about, fields, header, table);
     let known: Vec<&str> = fields.iter().map(|field| field.key).collect();
     for (key, _) in std::mem::take(&mut record.others) {
@@ -68,7 +91,10 @@ pub(super) fn read_closed(out: &mut Sink, about: About, fields: &'static [Field]
 
 /// Reads a whole table with its rules; every other key is a mistake.
 pub(super) fn read_table(out: &mut Sink, table: &Table, header: Span, tree: &DeTable) -> Record {
-    let about = About { subject: "", table: table.path };
+    let about = About {
+        subject: "",
+        table: table.path,
+    };
     let record = read_closed(out, about, table.fields, header, tree);
     rules::check(out, about, table, &record);
     record
@@ -76,29 +102,51 @@ pub(super) fn read_table(out: &mut Sink, table: &Table, header: Span, tree: &DeT
 
 /// Whose field it is, for sentences.
 pub(super) fn whose(about: About) -> String {
-    if about.subject.is_empty() { format!("this `{}`", about.table) } else { format!("`{}`", about.subject) }
+    if about.subject.is_empty() {
+        format!("this `{}`", about.table)
+    } else {
+        format!("`{}`", about.subject)
+    }
 }
 
 /// A field that is missing, pointing at the table's header.
 pub(super) fn missing(about: About, field: &Field, header: Span) -> Finding {
-    Finding::new(codes::MISSING_FIELD, about.subject, format!("{} has no `{}`", whose(about), field.key))
-        .with_label(header, format!("`{}` is missing", field.key))
-        .with_hint(format!("add `{} = {}`", field.key, field.example))
+    Finding::new(
+        codes::MISSING_FIELD,
+        about.subject,
+        format!("{} has no `{}`", whose(about), field.key),
+    )
+    .with_label(header, format!("`{}` is missing", field.key))
+    .with_hint(format!("add `{} = {}`", field.key, field.example))
 }
 
 /// A key that is no field of its table.
 pub(super) fn unknown(about: About, key: &Named, known: &[&str]) -> Finding {
     let near = nearest(&key.text, known.iter().copied());
-    let all = format!("fields of `{}`: {}", about.table, listed(known.iter().copied()));
+    let all = format!(
+        "fields of `{}`: {}",
+        about.table,
+        listed(known.iter().copied())
+    );
     let hint = near.map_or(all.clone(), |near| format!("did you mean `{near}`? {all}"));
     let shown: String = key.text.chars().take(60).collect();
-    Finding::new(codes::UNKNOWN_FIELD, about.subject, format!("`{}` has no field `{shown}`", about.table))
-        .with_label(key.span, "unknown field")
-        .with_hint(hint)
+    Finding::new(
+        codes::UNKNOWN_FIELD,
+        about.subject,
+        format!("`{}` has no field `{shown}`", about.table),
+    )
+    .with_label(key.span, "unknown field")
+    .with_hint(hint)
 }
 
 /// Reads one value as what its field takes.
-pub(super) fn read_value(out: &mut Sink, about: About, key: &str, takes: Takes, value: &Spanned<DeValue>) -> Entry {
+pub(super) fn read_value(
+    out: &mut Sink,
+    about: About,
+    key: &str,
+    takes: Takes,
+    value: &Spanned<DeValue>,
+) -> Entry {
     let span: Span = value.span().into();
     let read = match takes {
         Takes::List(_)

@@ -16,7 +16,10 @@ pub(super) struct Graph {
 impl Graph {
     /// A graph of so many corners.
     pub(super) fn new(corners: usize) -> Self {
-        Self { corners, edges: Vec::new() }
+        Self {
+            corners,
+            edges: Vec::new(),
+        }
     }
 
     /// Adds an edge and returns its number.
@@ -32,7 +35,9 @@ impl Graph {
             let (a, b) = (root(&mut parent, a), root(&mut parent, b));
             parent[a.max(b)] = a.min(b);
         }
-        (0..self.corners).map(|corner| root(&mut parent, corner)).collect()
+        (0..self.corners)
+            .map(|corner| root(&mut parent, corner))
+            .collect()
     }
 
     /// For each edge the number of its block.
@@ -110,7 +115,11 @@ impl<'g> Blocks<'g> {
         self.order[corner] = self.clock;
         self.low[corner] = self.clock;
         self.clock += 1;
-        Visit { corner, by, next: 0 }
+        Visit {
+            corner,
+            by,
+            next: 0,
+        }
     }
 
     fn walk(&mut self, start: usize) {

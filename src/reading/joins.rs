@@ -1,8 +1,8 @@
 //! Terminals bolted straight to others: `minus = "block"` inside a part.
 
 use super::codes;
-use super::fields::{self, About};
 use super::draft::Draft;
+use super::fields::{self, About};
 use super::roster::{Half, Roster};
 use super::sink::Sink;
 use super::value::Named;
@@ -22,17 +22,30 @@ pub(super) fn joins(out: &mut Sink, roster: &Roster, part: PartId, wiring: &mut 
         };
         let Some(target) = entry.named() else {
             out.push(
-                Finding::new(codes::WRONG_TYPE, draft.name.text.as_str(), format!("`{}` takes a terminal in quotes", key.text))
-                    .with_label(entry.span, "expected a terminal")
-                    .with_hint(format!("write {} = \"block\" to bolt it straight to the stud `block`", key.text)),
+                Finding::new(
+                    codes::WRONG_TYPE,
+                    draft.name.text.as_str(),
+                    format!("`{}` takes a terminal in quotes", key.text),
+                )
+                .with_label(entry.span, "expected a terminal")
+                .with_hint(format!(
+                    "write {} = \"block\" to bolt it straight to the stud `block`",
+                    key.text
+                )),
             );
             continue;
         };
         let from = roster.terminal(part, port);
         match roster.reference(out, &target, Half::To) {
             None => wiring.broken = true,
-            Some(to) if is_loop(roster, from, to) => out.push(to_itself(roster.label(to), target.span)),
-            Some(to) => wiring.joins.push(Join { part: from, to, span: target.span }),
+            Some(to) if is_loop(roster, from, to) => {
+                out.push(to_itself(roster.label(to), target.span))
+            }
+            Some(to) => wiring.joins.push(Join {
+                part: from,
+                to,
+                span: target.span,
+            }),
         }
     }
 }
@@ -40,12 +53,21 @@ pub(super) fn joins(out: &mut Sink, roster: &Roster, part: PartId, wiring: &mut 
 /// The terminal a key names; of a pin the half that looks away from the wires
 /// written `to` it.
 fn own_port(draft: &Draft, key: &Named) -> Option<usize> {
-    let port = draft.port(&key.text).filter(|_| draft.kind != PartKind::Stud)?;
-    Some(if draft.kind == PartKind::Plug { port + 1 } else { port })
+    let port = draft
+        .port(&key.text)
+        .filter(|_| draft.kind != PartKind::Stud)?;
+    Some(if draft.kind == PartKind::Plug {
+        port + 1
+    } else {
+        port
+    })
 }
 
 fn unknown(draft: &Draft, key: &Named) -> Finding {
-    let about = About { subject: &draft.name.text, table: draft.kind.word() };
+    let about = About {
+        subject: &draft.name.text,
+        table: draft.kind.word(),
+    };
     let mut known: Vec<&str> = draft.table().fields.iter().map(|field| field.key).collect();
     if draft.kind != PartKind::Stud {
         known.extend(draft.port_words());

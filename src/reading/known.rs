@@ -5,7 +5,8 @@ use crate::circuit::PartKind;
 use crate::quantities::Amps;
 use crate::tables::OutOfTable;
 use crate::tables::devices::{
-    ClassKind, class_names, class_patterns, load_class, motor_class, pump_class, relay_class, solenoid_class,
+    ClassKind, class_names, class_patterns, load_class, motor_class, pump_class, relay_class,
+    solenoid_class,
 };
 use crate::tables::fuses::{FuseStyle, rating_range, standard_ratings};
 
@@ -37,7 +38,9 @@ pub(super) fn class_hint(kind: PartKind, name: &str) -> Option<String> {
         _ => None,
     }?;
     let has_figure = name.bytes().any(|b| b.is_ascii_digit());
-    let by_figure = patterns(kind).iter().filter_map(|pattern| pattern.split_once(" N "));
+    let by_figure = patterns(kind)
+        .iter()
+        .filter_map(|pattern| pattern.split_once(" N "));
     for (words, unit) in by_figure {
         if has_figure && name.starts_with(words) && name.ends_with(unit) {
             return Some(refused.has);
@@ -59,7 +62,11 @@ pub(super) fn not_made(style: FuseStyle, rating: Amps) -> Option<(Option<Amps>, 
     }
     // Small glass fuses are made in more ratings than are stocked.
     let smallest = rating_range(style).ok()?.value.0;
-    if rating >= smallest && made.first().is_some_and(|first| rating < *first && smallest < *first) {
+    if rating >= smallest
+        && made
+            .first()
+            .is_some_and(|first| rating < *first && smallest < *first)
+    {
         return None;
     }
     let below = made.iter().copied().filter(|a| *a < rating).next_back();

@@ -72,15 +72,25 @@ pub fn read(text: &CircuitText) -> Reading {
     let mut out = Sink::default();
     let circuit = circuit(&mut out, text);
     let circuit = circuit.filter(|_| !out.has_mistakes());
-    Reading { circuit, findings: out.into_sorted() }
+    Reading {
+        circuit,
+        findings: out.into_sorted(),
+    }
 }
 
 fn circuit(out: &mut Sink, text: &CircuitText) -> Option<Circuit> {
     if text.text.len() > LARGEST {
         out.push(
-            Finding::new(codes::FILE_TOO_LARGE, "", "the file is larger than any circuit")
-                .with_label(Span::new(0, 0), "")
-                .with_hint(format!("a circuit file has at most {} MB", LARGEST / 1_000_000)),
+            Finding::new(
+                codes::FILE_TOO_LARGE,
+                "",
+                "the file is larger than any circuit",
+            )
+            .with_label(Span::new(0, 0), "")
+            .with_hint(format!(
+                "a circuit file has at most {} MB",
+                LARGEST / 1_000_000
+            )),
         );
         return None;
     }
@@ -128,7 +138,10 @@ fn resolve(out: &mut Sink, mut sections: Sections, file_name: &str) -> Option<Ci
     connected::check(out, &roster, &wiring);
     let wires = assemble::wires(&roster, &wiring, default_wire, &places, &ambient)?;
     Some(Circuit {
-        title: sections.head.text("title").map_or_else(|| file_name.to_owned(), |given| given.value),
+        title: sections
+            .head
+            .text("title")
+            .map_or_else(|| file_name.to_owned(), |given| given.value),
         boat: settings::boat(sections.single(&catalogue::BOAT)),
         ambient,
         limits,
@@ -145,23 +158,43 @@ fn resolve(out: &mut Sink, mut sections: Sections, file_name: &str) -> Option<Ci
 fn roster(out: &mut Sink, sections: &mut Sections) -> Roster {
     let named = references(sections);
     let raw = std::mem::take(&mut sections.parts);
-    let drafts = raw.into_iter().map(|(name, kind, record)| Draft::new(out, name, kind, record, &named)).collect();
+    let drafts = raw
+        .into_iter()
+        .map(|(name, kind, record)| Draft::new(out, name, kind, record, &named))
+        .collect();
     Roster::new(drafts, std::mem::take(&mut sections.ghosts))
 }
 
 /// Every reference to a terminal in the file.
 fn references(sections: &Sections) -> BTreeSet<String> {
     let mut named = BTreeSet::new();
-    let texts = |record: &Record, key: &str| record.texts(key).into_iter().map(|name| name.text).collect::<Vec<_>>();
+    let texts = |record: &Record, key: &str| {
+        record
+            .texts(key)
+            .into_iter()
+            .map(|name| name.text)
+            .collect::<Vec<_>>()
+    };
     for record in &sections.runs {
         named.extend(texts(record, "through"));
         named.extend(texts(record, "back"));
     }
     for record in &sections.wires {
-        named.extend(["from", "to"].iter().filter_map(|key| record.text(key)).map(|given| given.value));
+        named.extend(
+            ["from", "to"]
+                .iter()
+                .filter_map(|key| record.text(key))
+                .map(|given| given.value),
+        );
     }
     for (_, _, record) in &sections.parts {
-        named.extend(record.others.iter().filter_map(|(_, entry)| entry.named()).map(|name| name.text));
+        named.extend(
+            record
+                .others
+                .iter()
+                .filter_map(|(_, entry)| entry.named())
+                .map(|name| name.text),
+        );
     }
     named
 }

@@ -13,7 +13,9 @@ pub(super) const LONGEST: usize = 64;
 pub(super) fn is_name(text: &str) -> bool {
     !text.is_empty()
         && text.len() <= LONGEST
-        && text.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-')
+        && text
+            .bytes()
+            .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-')
         && !text.starts_with('-')
         && !text.ends_with('-')
 }
@@ -29,9 +31,13 @@ pub(super) fn check(out: &mut Sink, name: &Named, what: &str) -> bool {
         None => format!("use one to {LONGEST} small letters, digits and hyphens"),
     };
     out.push(
-        Finding::new(codes::BAD_NAME, shown.clone(), format!("`{shown}` cannot name {what}"))
-            .with_label(name.span, "not a name")
-            .with_hint(hint),
+        Finding::new(
+            codes::BAD_NAME,
+            shown.clone(),
+            format!("`{shown}` cannot name {what}"),
+        )
+        .with_label(name.span, "not a name")
+        .with_hint(hint),
     );
     false
 }

@@ -15,7 +15,12 @@ pub(super) fn nearest<'k>(word: &str, known: impl IntoIterator<Item = &'k str>) 
     known
         .into_iter()
         .filter(|candidate| candidate.len().abs_diff(word.len()) <= 4 * (allowed + 1))
-        .map(|candidate| (strsim::damerau_levenshtein(&candidate.to_lowercase(), &word), candidate))
+        .map(|candidate| {
+            (
+                strsim::damerau_levenshtein(&candidate.to_lowercase(), &word),
+                candidate,
+            )
+        })
         .filter(|(edits, candidate)| *edits <= allowed && *edits < candidate.chars().count())
         .min()
         .map(|(_, candidate)| candidate)

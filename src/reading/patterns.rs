@@ -9,7 +9,8 @@ use crate::quantities::{Dimension, units_of};
 /// A name.
 pub(super) const NAME: &str = "^[a-z0-9]([a-z0-9-]*[a-z0-9])?$";
 /// A terminal, or a bare name.
-pub(super) const TERMINAL: &str = "^[a-z0-9]([a-z0-9-]*[a-z0-9])?(\\.[a-z0-9]([a-z0-9-]*[a-z0-9])?)?$";
+pub(super) const TERMINAL: &str =
+    "^[a-z0-9]([a-z0-9-]*[a-z0-9])?(\\.[a-z0-9]([a-z0-9-]*[a-z0-9])?)?$";
 
 /// A number: decimal, with an exponent, or a fraction.
 const NUMBER: &str = "[+\\-\u{2212}]?([0-9]+[- ][0-9]+/[0-9]+|[0-9]+/[0-9]+|([0-9]+\\.?[0-9]*|\\.[0-9]+)([eE][+-]?[0-9]+)?|[0-9]*\u{bd})";
@@ -33,7 +34,10 @@ pub(super) fn range(dimension: Dimension) -> String {
 fn one(dimension: Dimension) -> String {
     let plain = format!("{NUMBER}{BLANK}({})", units(dimension));
     if dimension == Dimension::Length {
-        format!("({plain}|{NUMBER}{BLANK}(ft|feet|foot|'|\u{2032}|\u{2019}){BLANK}{NUMBER}{BLANK}({}))", units(dimension))
+        format!(
+            "({plain}|{NUMBER}{BLANK}(ft|feet|foot|'|\u{2032}|\u{2019}){BLANK}{NUMBER}{BLANK}({}))",
+            units(dimension)
+        )
     } else {
         plain
     }
@@ -44,7 +48,10 @@ fn units(dimension: Dimension) -> String {
     let mut spellings = Vec::new();
     for unit in units_of(dimension) {
         for spelling in std::iter::once(&unit.symbol).chain(unit.aliases) {
-            spellings.push(spelled(spelling, unit.any_case || spelling.chars().count() >= 4));
+            spellings.push(spelled(
+                spelling,
+                unit.any_case || spelling.chars().count() >= 4,
+            ));
         }
     }
     // The longest first: some engines take the first that fits.
@@ -54,7 +61,10 @@ fn units(dimension: Dimension) -> String {
 
 /// One spelling: capitals where they do not matter, look-alike characters.
 fn spelled(text: &str, any_case: bool) -> String {
-    let text = text.replace("ohm", "\u{1}").replace("deg ", "\u{2}").replace("deg", "\u{2}");
+    let text = text
+        .replace("ohm", "\u{1}")
+        .replace("deg ", "\u{2}")
+        .replace("deg", "\u{2}");
     let mut out = String::new();
     for (at, c) in text.chars().enumerate() {
         match c {
@@ -80,7 +90,9 @@ pub(super) fn size() -> String {
     let word = "([aA][wW][gG]|[sS][aA][eE]|[gG][aA]|[gG][aA][uU][gG][eE])";
     let area = "([0-9]+\\.?[0-9]*|\\.[0-9]+)";
     let mm2 = "([mM][mM](2|\u{b2}|\\^2)|[sS][qQ] ?[mM][mM])";
-    format!("^{BLANK}({gauge}{BLANK}{word}|{word}{BLANK}{gauge}|#{BLANK}{gauge}|{area}{BLANK}{mm2}){BLANK}$")
+    format!(
+        "^{BLANK}({gauge}{BLANK}{word}|{word}{BLANK}{gauge}|#{BLANK}{gauge}|{area}{BLANK}{mm2}){BLANK}$"
+    )
 }
 
 /// The classes of a kind.

@@ -43,14 +43,23 @@ impl Roster {
     /// Takes the parts, already unique by name.
     pub(super) fn new(mut parts: Vec<Draft>, ghosts: BTreeSet<String>) -> Self {
         parts.sort_by(|a, b| a.name.text.cmp(&b.name.text));
-        let index = parts.iter().enumerate().map(|(i, part)| (part.name.text.clone(), i)).collect();
+        let index = parts
+            .iter()
+            .enumerate()
+            .map(|(i, part)| (part.name.text.clone(), i))
+            .collect();
         let mut first = Vec::with_capacity(parts.len());
         let mut next = 0;
         for part in &parts {
             first.push(next);
             next += part.ports.len();
         }
-        Self { parts, first, index, ghosts }
+        Self {
+            parts,
+            first,
+            index,
+            ghosts,
+        }
     }
 
     /// A part by its name.
@@ -146,7 +155,9 @@ impl Roster {
             }),
             (_, None) => Err(terminal_needed(draft)),
             (kind, Some(port)) => match draft.port(port) {
-                Some(at) if kind == PartKind::Plug && half == Half::From => Ok(self.terminal(part, at + 1)),
+                Some(at) if kind == PartKind::Plug && half == Half::From => {
+                    Ok(self.terminal(part, at + 1))
+                }
                 Some(at) => Ok(self.terminal(part, at)),
                 None => Err(unknown_terminal(draft, port)),
             },
@@ -154,13 +165,27 @@ impl Roster {
     }
 
     fn unknown_part(&self, name: &str, port: &str) -> Refusal {
-        let names: Vec<&str> = self.parts.iter().map(|part| part.name.text.as_str()).collect();
+        let names: Vec<&str> = self
+            .parts
+            .iter()
+            .map(|part| part.name.text.as_str())
+            .collect();
         let near = nearest(name, names.iter().copied());
-        let tail = if port.is_empty() { String::new() } else { format!(".{port}") };
+        let tail = if port.is_empty() {
+            String::new()
+        } else {
+            format!(".{port}")
+        };
         let hint = match near {
-            Some(near) => format!("did you mean `{near}{tail}`? parts: {}", listed(names.iter().copied())),
+            Some(near) => format!(
+                "did you mean `{near}{tail}`? parts: {}",
+                listed(names.iter().copied())
+            ),
             None if names.is_empty() => "the file describes no parts yet".to_owned(),
-            None => format!("add a part of that name, or use one of these: {}", listed(names.iter().copied())),
+            None => format!(
+                "add a part of that name, or use one of these: {}",
+                listed(names.iter().copied())
+            ),
         };
         Refusal {
             code: codes::UNKNOWN_PART,
@@ -185,10 +210,17 @@ pub(super) fn short(text: &str) -> String {
 /// A bare name where a terminal is needed.
 fn terminal_needed(draft: &Draft) -> Refusal {
     let name = &draft.name.text;
-    let full: Vec<String> = draft.port_words().iter().map(|port| format!("{name}.{port}")).collect();
+    let full: Vec<String> = draft
+        .port_words()
+        .iter()
+        .map(|port| format!("{name}.{port}"))
+        .collect();
     Refusal {
         code: codes::TERMINAL_NEEDED,
-        statement: format!("`{name}` is a {} with more than one terminal", draft.kind.word()),
+        statement: format!(
+            "`{name}` is a {} with more than one terminal",
+            draft.kind.word()
+        ),
         hint: format!("say which: {}", listed(full.iter().map(String::as_str))),
         guess: None,
     }
@@ -202,7 +234,9 @@ fn unknown_terminal(draft: &Draft, port: &str) -> Refusal {
     Refusal {
         code: codes::UNKNOWN_TERMINAL,
         statement: format!("`{name}` has no terminal `{}`", short(port)),
-        hint: near.map_or(all.clone(), |near| format!("did you mean `{name}.{near}`? {all}")),
+        hint: near.map_or(all.clone(), |near| {
+            format!("did you mean `{name}.{near}`? {all}")
+        }),
         guess: near.map(|near| format!("{name}.{near}")),
     }
 }

@@ -10,8 +10,9 @@ use super::value::{Entry, Value};
 use crate::circuit::PartKind;
 use crate::findings::{Code, Finding};
 use crate::quantities::{
-    AmpHours, Amps, Celsius, CubicMetresPerSecond, Dimension, Fraction, Metres, Ohms, Pascals, QuantityError,
-    RadiansPerSecond, Seconds, SquareMillimetres, Volts, Watts, WireSize, parse_band, parse_size, units_of,
+    AmpHours, Amps, Celsius, CubicMetresPerSecond, Dimension, Fraction, Metres, Ohms, Pascals,
+    QuantityError, RadiansPerSecond, Seconds, SquareMillimetres, Volts, Watts, WireSize,
+    parse_band, parse_size, units_of,
 };
 use crate::span::Span;
 use toml::Spanned;
@@ -28,7 +29,12 @@ struct Reading<'a> {
 }
 
 impl Reading<'_> {
-    fn finding(&self, code: Code, statement: impl Into<String>, label: impl Into<String>) -> Finding {
+    fn finding(
+        &self,
+        code: Code,
+        statement: impl Into<String>,
+        label: impl Into<String>,
+    ) -> Finding {
         Finding::new(code, self.about.subject, statement).with_label(self.span, label)
     }
 
@@ -57,13 +63,29 @@ pub(super) fn kind_of(value: &DeValue) -> &'static str {
 
 /// Keeps a text, whatever it is for; nothing is reported.
 pub(super) fn any_text(value: &Spanned<DeValue>) -> Entry {
-    let text = value.get_ref().as_str().map(|text| Value::Text(text.to_owned()));
-    Entry { span: value.span().into(), value: text }
+    let text = value
+        .get_ref()
+        .as_str()
+        .map(|text| Value::Text(text.to_owned()));
+    Entry {
+        span: value.span().into(),
+        value: text,
+    }
 }
 
 /// Reads a single value; what is wrong with it is reported.
-pub(super) fn read(out: &mut Sink, about: About, key: &str, takes: Takes, value: &Spanned<DeValue>) -> Option<Value> {
-    let at = Reading { about, key, span: value.span().into() };
+pub(super) fn read(
+    out: &mut Sink,
+    about: About,
+    key: &str,
+    takes: Takes,
+    value: &Spanned<DeValue>,
+) -> Option<Value> {
+    let at = Reading {
+        about,
+        key,
+        span: value.span().into(),
+    };
     let value = value.get_ref();
     let read = match takes {
         Takes::Figure(dimension, limits) => figure(&at, dimension, limits, true, value),
@@ -92,29 +114,56 @@ fn text(at: &Reading, value: &DeValue) -> Outcome<String> {
     match value.as_str() {
         Some(text) if text.len() <= LONGEST_TEXT => Ok(text.to_owned()),
         Some(_) => Err(Box::new(
-            at.finding(codes::OUT_OF_RANGE, format!("the text of `{}` is too long", at.key), "too long")
-                .with_hint(format!("use at most {LONGEST_TEXT} characters")),
+            at.finding(
+                codes::OUT_OF_RANGE,
+                format!("the text of `{}` is too long", at.key),
+                "too long",
+            )
+            .with_hint(format!("use at most {LONGEST_TEXT} characters")),
         )),
-        None => Err(Box::new(at.wrong_type("a text", value, format!("write {} = \"...\" in quotes", at.key)))),
+        None => Err(Box::new(at.wrong_type(
+            "a text",
+            value,
+            format!("write {} = \"...\" in quotes", at.key),
+        ))),
     }
 }
 
 fn flag(at: &Reading, value: &DeValue) -> Outcome<Value> {
     value.as_bool().map(Value::Flag).ok_or_else(|| {
-        Box::new(at.wrong_type("true or false", value, format!("write {} = true or {} = false, without quotes", at.key, at.key)))
+        Box::new(at.wrong_type(
+            "true or false",
+            value,
+            format!(
+                "write {} = true or {} = false, without quotes",
+                at.key, at.key
+            ),
+        ))
     })
 }
 
 fn count(at: &Reading, least: u32, most: u32, value: &DeValue) -> Outcome<Value> {
     let Some(integer) = value.as_integer() else {
-        return Err(Box::new(at.wrong_type("a whole number", value, format!("write {} = 4, without quotes or unit", at.key))));
+        return Err(Box::new(at.wrong_type(
+            "a whole number",
+            value,
+            format!("write {} = 4, without quotes or unit", at.key),
+        )));
     };
     let number = i64::from_str_radix(integer.as_str(), integer.radix()).ok();
-    let fits = |number: i64| u32::try_from(number).ok().filter(|n| (least..=most).contains(n));
+    let fits = |number: i64| {
+        u32::try_from(number)
+            .ok()
+            .filter(|n| (least..=most).contains(n))
+    };
     number.and_then(fits).map(Value::Count).ok_or_else(|| {
         Box::new(
-            at.finding(codes::OUT_OF_RANGE, format!("`{}` of {} cannot be", at.key, integer.as_str()), "out of range")
-                .with_hint(format!("write a whole number from {least} to {most}")),
+            at.finding(
+                codes::OUT_OF_RANGE,
+                format!("`{}` of {} cannot be", at.key, integer.as_str()),
+                "out of range",
+            )
+            .with_hint(format!("write a whole number from {least} to {most}")),
         )
     })
 }
@@ -129,7 +178,12 @@ fn word(at: &Reading, known: &[&'static str], value: &DeValue) -> Outcome<Value>
         hint.push_str("; for any other chemistry leave `chemistry` out and write `open-volts` and `resistance`");
     }
     Err(Box::new(
-        at.finding(codes::UNKNOWN_WORD, format!("`{}` cannot be `{text}`", at.key), "unknown word").with_hint(hint),
+        at.finding(
+            codes::UNKNOWN_WORD,
+            format!("`{}` cannot be `{text}`", at.key),
+            "unknown word",
+        )
+        .with_hint(hint),
     ))
 }
 
@@ -139,8 +193,12 @@ fn class(at: &Reading, kind: PartKind, value: &DeValue) -> Outcome<Value> {
         return Ok(Value::Text(text));
     };
     Err(Box::new(
-        at.finding(codes::UNKNOWN_CLASS, format!("there is no class `{text}` of {}", kind.word()), "unknown class")
-            .with_hint(hint),
+        at.finding(
+            codes::UNKNOWN_CLASS,
+            format!("there is no class `{text}` of {}", kind.word()),
+            "unknown class",
+        )
+        .with_hint(hint),
     ))
 }
 
@@ -149,12 +207,22 @@ fn size(at: &Reading, value: &DeValue) -> Outcome<Value> {
     if let DeValue::Integer(number) = value {
         let number = number.as_str();
         return Err(Box::new(
-            at.finding(codes::BARE_NUMBER, format!("`{}` is a bare number", at.key), "no unit")
-                .with_hint(format!("write \"{number} AWG\", \"{number} SAE\" or \"{number} mm2\"")),
+            at.finding(
+                codes::BARE_NUMBER,
+                format!("`{}` is a bare number", at.key),
+                "no unit",
+            )
+            .with_hint(format!(
+                "write \"{number} AWG\", \"{number} SAE\" or \"{number} mm2\""
+            )),
         ));
     }
     let DeValue::String(written) = value else {
-        return Err(Box::new(at.wrong_type("a wire size", value, "write \"16 AWG\", \"16 SAE\" or \"2.5 mm2\"".to_owned())));
+        return Err(Box::new(at.wrong_type(
+            "a wire size",
+            value,
+            "write \"16 AWG\", \"16 SAE\" or \"2.5 mm2\"".to_owned(),
+        )));
     };
     let short: String = written.chars().take(LONGEST_TEXT).collect();
     let size = parse_size(&short).map_err(|error| Box::new(refused(at, error)))?;
@@ -166,8 +234,12 @@ fn size(at: &Reading, value: &DeValue) -> Outcome<Value> {
         return Ok(Value::Size(size));
     }
     Err(Box::new(
-        at.finding(codes::OUT_OF_RANGE, format!("`{size}` is no size of wire for a boat"), "out of range")
-            .with_hint("gauges run from 24 to 4/0, areas from 0.2 to 240 mm2"),
+        at.finding(
+            codes::OUT_OF_RANGE,
+            format!("`{size}` is no size of wire for a boat"),
+            "out of range",
+        )
+        .with_hint("gauges run from 24 to 4/0, areas from 0.2 to 240 mm2"),
     ))
 }
 
@@ -180,33 +252,55 @@ fn refused(at: &Reading, error: QuantityError) -> Finding {
         let end = message.find(' ').unwrap_or(first.len_utf8());
         message = format!("`{}`{}", &message[..end], &message[end..]);
     }
-    let finding = at.finding(codes::BAD_FIGURE, format!("`{}` cannot be read: {message}", at.key), "cannot be read");
+    let finding = at.finding(
+        codes::BAD_FIGURE,
+        format!("`{}` cannot be read: {message}", at.key),
+        "cannot be read",
+    );
     match error.hint {
         Some(hint) => finding.with_hint(hint.chars().take(300).collect::<String>()),
         None => finding,
     }
 }
 
-fn figure(at: &Reading, dimension: Dimension, limits: Limits, single: bool, value: &DeValue) -> Outcome<Value> {
+fn figure(
+    at: &Reading,
+    dimension: Dimension,
+    limits: Limits,
+    single: bool,
+    value: &DeValue,
+) -> Outcome<Value> {
     let example = dimension.first_unit();
     match value {
         DeValue::String(written) => {
             let short: String = written.chars().take(LONGEST_TEXT).collect();
-            let (low, typical, high) = measure(dimension, &short).map_err(|error| Box::new(refused(at, error)))?;
+            let (low, typical, high) =
+                measure(dimension, &short).map_err(|error| Box::new(refused(at, error)))?;
             if single && low < high {
                 return Err(Box::new(
-                    at.finding(codes::BAD_FIGURE, format!("`{}` is a range; one figure is needed here", at.key), "a range")
-                        .with_hint(format!("write one figure, like \"{}\"", printed(dimension, typical))),
+                    at.finding(
+                        codes::BAD_FIGURE,
+                        format!("`{}` is a range; one figure is needed here", at.key),
+                        "a range",
+                    )
+                    .with_hint(format!(
+                        "write one figure, like \"{}\"",
+                        printed(dimension, typical)
+                    )),
                 ));
             }
-            check_limits(at, dimension, limits, low, high).map(|()| Value::Range(low, typical, high))
+            check_limits(at, dimension, limits, low, high)
+                .map(|()| Value::Range(low, typical, high))
         }
         DeValue::Integer(number) => Err(Box::new(bare(at, dimension, number.as_str()))),
         DeValue::Float(number) => Err(Box::new(bare(at, dimension, number.as_str()))),
         _ => Err(Box::new(at.wrong_type(
             dimension.with_article(),
             value,
-            format!("write {} in quotes with its unit, like \"12 {example}\"", dimension.with_article()),
+            format!(
+                "write {} in quotes with its unit, like \"12 {example}\"",
+                dimension.with_article()
+            ),
         ))),
     }
 }
@@ -215,11 +309,24 @@ fn bare(at: &Reading, dimension: Dimension, number: &str) -> Finding {
     let number: String = number.chars().take(20).collect();
     let unit = dimension.first_unit();
     let units: Vec<&str> = units_of(dimension).iter().map(|unit| unit.symbol).collect();
-    at.finding(codes::BARE_NUMBER, format!("`{}` is a bare number", at.key), "no unit")
-        .with_hint(format!("write \"{number} {unit}\"; units that would do: {}", units.join(", ")))
+    at.finding(
+        codes::BARE_NUMBER,
+        format!("`{}` is a bare number", at.key),
+        "no unit",
+    )
+    .with_hint(format!(
+        "write \"{number} {unit}\"; units that would do: {}",
+        units.join(", ")
+    ))
 }
 
-fn check_limits(at: &Reading, dimension: Dimension, limits: Limits, low: f64, high: f64) -> Outcome<()> {
+fn check_limits(
+    at: &Reading,
+    dimension: Dimension,
+    limits: Limits,
+    low: f64,
+    high: f64,
+) -> Outcome<()> {
     let too_low = low < limits.low || (low <= limits.low && !limits.low_counts);
     if !too_low && high <= limits.high {
         return Ok(());
@@ -230,32 +337,81 @@ fn check_limits(at: &Reading, dimension: Dimension, limits: Limits, low: f64, hi
     } else {
         format!("above {}", printed(dimension, limits.low))
     };
-    let mut hint = format!("write {} {from} to {}", dimension.with_article(), printed(dimension, limits.high));
+    let mut hint = format!(
+        "write {} {from} to {}",
+        dimension.with_article(),
+        printed(dimension, limits.high)
+    );
     if at.key.contains("length") && too_low {
-        hint.push_str("; a part bolted straight on needs no wire, write `minus = \"block\"` inside it");
+        hint.push_str(
+            "; a part bolted straight on needs no wire, write `minus = \"block\"` inside it",
+        );
     }
     Err(Box::new(
-        at.finding(codes::OUT_OF_RANGE, format!("`{}` of {} cannot be", at.key, printed(dimension, wrong)), "out of range")
-            .with_hint(hint),
+        at.finding(
+            codes::OUT_OF_RANGE,
+            format!("`{}` of {} cannot be", at.key, printed(dimension, wrong)),
+            "out of range",
+        )
+        .with_hint(hint),
     ))
 }
 
 macro_rules! by_dimension {
     ($dimension:expr, $kind:ident => $made:expr) => {
         match $dimension {
-            Dimension::Voltage => { type $kind = Volts; $made }
-            Dimension::Current => { type $kind = Amps; $made }
-            Dimension::Resistance => { type $kind = Ohms; $made }
-            Dimension::Power => { type $kind = Watts; $made }
-            Dimension::Length => { type $kind = Metres; $made }
-            Dimension::Area => { type $kind = SquareMillimetres; $made }
-            Dimension::Temperature => { type $kind = Celsius; $made }
-            Dimension::Pressure => { type $kind = Pascals; $made }
-            Dimension::Speed => { type $kind = RadiansPerSecond; $made }
-            Dimension::Charge => { type $kind = AmpHours; $made }
-            Dimension::Share => { type $kind = Fraction; $made }
-            Dimension::Time => { type $kind = Seconds; $made }
-            Dimension::Flow => { type $kind = CubicMetresPerSecond; $made }
+            Dimension::Voltage => {
+                type $kind = Volts;
+                $made
+            }
+            Dimension::Current => {
+                type $kind = Amps;
+                $made
+            }
+            Dimension::Resistance => {
+                type $kind = Ohms;
+                $made
+            }
+            Dimension::Power => {
+                type $kind = Watts;
+                $made
+            }
+            Dimension::Length => {
+                type $kind = Metres;
+                $made
+            }
+            Dimension::Area => {
+                type $kind = SquareMillimetres;
+                $made
+            }
+            Dimension::Temperature => {
+                type $kind = Celsius;
+                $made
+            }
+            Dimension::Pressure => {
+                type $kind = Pascals;
+                $made
+            }
+            Dimension::Speed => {
+                type $kind = RadiansPerSecond;
+                $made
+            }
+            Dimension::Charge => {
+                type $kind = AmpHours;
+                $made
+            }
+            Dimension::Share => {
+                type $kind = Fraction;
+                $made
+            }
+            Dimension::Time => {
+                type $kind = Seconds;
+                $made
+            }
+            Dimension::Flow => {
+                type $kind = CubicMetresPerSecond;
+                $made
+            }
         }
     };
 }
@@ -272,4 +428,3 @@ fn measure(dimension: Dimension, text: &str) -> Result<(f64, f64, f64), Quantity
 fn printed(dimension: Dimension, base: f64) -> String {
     by_dimension!(dimension, Kind => Kind::new(base).to_string())
 }
-

@@ -36,18 +36,24 @@ fn add_table(properties: &mut Map<String, Value>, table: &Table) {
             }
         }
         (Shape::Named, _) => {
-            properties.insert(table.path.to_owned(), by_name(&described(table.doc, of_table(table))));
+            properties.insert(
+                table.path.to_owned(),
+                by_name(&described(table.doc, of_table(table))),
+            );
         }
         (Shape::List, _) => {
-            properties.insert(table.path.to_owned(), json!({ "type": "array", "items": described(table.doc, of_table(table)) }));
+            properties.insert(
+                table.path.to_owned(),
+                json!({ "type": "array", "items": described(table.doc, of_table(table)) }),
+            );
         }
         (Shape::Single, None) => {
             properties.insert(table.path.to_owned(), described(table.doc, of_table(table)));
         }
         (Shape::Single, Some((outer, inner))) => {
-            let outer = properties
-                .entry(outer)
-                .or_insert_with(|| json!({ "type": "object", "properties": {}, "additionalProperties": false }));
+            let outer = properties.entry(outer).or_insert_with(
+                || json!({ "type": "object", "properties": {}, "additionalProperties": false }),
+            );
             outer["properties"][inner] = described(table.doc, of_table(table));
         }
     }
@@ -66,8 +72,10 @@ fn described(doc: &str, mut schema: Value) -> Value {
 fn of_table(table: &Table) -> Value {
     let mut schema = of_fields(table.fields);
     for terminal in table.terminals.iter().chain(more_terminals(table.kind)) {
-        schema["properties"][*terminal] =
-            described(&format!("Terminal `{terminal}` bolted straight to another part's."), reference("terminal"));
+        schema["properties"][*terminal] = described(
+            &format!("Terminal `{terminal}` bolted straight to another part's."),
+            reference("terminal"),
+        );
     }
     if table.kind.is_some_and(names_terminals) {
         // Its own terminals may be keys as well, whatever they are called.
@@ -84,18 +92,33 @@ fn names_terminals(kind: PartKind) -> bool {
 }
 
 fn more_terminals(kind: Option<PartKind>) -> &'static [&'static str] {
-    if kind == Some(PartKind::Motor) { &super::draft::TWO_FIELDS } else { &[] }
+    if kind == Some(PartKind::Motor) {
+        &super::draft::TWO_FIELDS
+    } else {
+        &[]
+    }
 }
 
 fn of_fields(fields: &[Field]) -> Value {
-    let properties: Map<String, Value> = fields.iter().map(|field| (field.key.to_owned(), of_field(field))).collect();
-    let required: Vec<&str> = fields.iter().filter(|field| field.need == Need::Required).map(|field| field.key).collect();
+    let properties: Map<String, Value> = fields
+        .iter()
+        .map(|field| (field.key.to_owned(), of_field(field)))
+        .collect();
+    let required: Vec<&str> = fields
+        .iter()
+        .filter(|field| field.need == Need::Required)
+        .map(|field| field.key)
+        .collect();
     json!({ "type": "object", "properties": properties, "required": required, "additionalProperties": false })
 }
 
 fn add_rule(schema: &mut Value, rule: &Rule) {
     match *rule {
-        Rule::NotBoth { one, other, .. } => append(schema, "allOf", json!({ "not": { "required": [one, other] } })),
+        Rule::NotBoth { one, other, .. } => append(
+            schema,
+            "allOf",
+            json!({ "not": { "required": [one, other] } }),
+        ),
         Rule::Needs { field, needed } => {
             if schema["dependentRequired"].is_null() {
                 schema["dependentRequired"] = json!({});
@@ -103,7 +126,10 @@ fn add_rule(schema: &mut Value, rule: &Rule) {
             schema["dependentRequired"][field] = json!([needed]);
         }
         Rule::ExactlyOne { fields, .. } => {
-            let each: Vec<Value> = fields.iter().map(|field| json!({ "required": [field] })).collect();
+            let each: Vec<Value> = fields
+                .iter()
+                .map(|field| json!({ "required": [field] }))
+                .collect();
             schema["oneOf"] = json!(each);
         }
     }
@@ -144,7 +170,9 @@ fn of_value(takes: Takes) -> Value {
         Takes::Range(dimension, _) => reference(&definition(dimension, "range")),
         Takes::Size => reference("size"),
         Takes::Flag => json!({ "type": "boolean" }),
-        Takes::Count { least, most } => json!({ "type": "integer", "minimum": least, "maximum": most }),
+        Takes::Count { least, most } => {
+            json!({ "type": "integer", "minimum": least, "maximum": most })
+        }
         Takes::Format => json!({ "const": 1 }),
         Takes::Text => json!({ "type": "string", "maxLength": 400 }),
         Takes::Word(words) => json!({ "enum": words() }),
@@ -153,7 +181,9 @@ fn of_value(takes: Takes) -> Value {
             json!({ "type": "array", "items": reference("name"), "minItems": 1, "uniqueItems": true })
         }
         Takes::Positions => {
-            let mut positions = by_name(&list_of(&json!({ "type": "string", "pattern": "^[a-z0-9]+-[a-z0-9]+$" })));
+            let mut positions = by_name(&list_of(
+                &json!({ "type": "string", "pattern": "^[a-z0-9]+-[a-z0-9]+$" }),
+            ));
             positions["minProperties"] = json!(1);
             positions
         }
@@ -204,14 +234,25 @@ fn definition(dimension: Dimension, form: &str) -> String {
 /// Names, terminals, sizes and one pattern a dimension.
 fn definitions() -> Value {
     let mut all = Map::new();
-    all.insert("name".into(), json!({ "type": "string", "pattern": patterns::NAME, "maxLength": 64 }));
-    all.insert("terminal".into(), json!({ "type": "string", "pattern": patterns::TERMINAL }));
+    all.insert(
+        "name".into(),
+        json!({ "type": "string", "pattern": patterns::NAME, "maxLength": 64 }),
+    );
+    all.insert(
+        "terminal".into(),
+        json!({ "type": "string", "pattern": patterns::TERMINAL }),
+    );
     all.insert("size".into(), json!({ "type": "string", "pattern": patterns::size(), "description": "A wire size: \"16 AWG\", \"16 SAE\", \"2/0 AWG\" or \"2.5 mm2\"." }));
     for dimension in Dimension::ALL {
         let unit = dimension.first_unit();
-        let one = format!("{} with its unit, like \"12 {unit}\".", capital(dimension.with_article()));
-        let range = format!("{one} A range is written \"10 to 12 {unit}\" or \"12 {unit} +/- 10 %\".");
-        let figure = json!({ "type": "string", "pattern": patterns::figure(dimension), "description": one });
+        let one = format!(
+            "{} with its unit, like \"12 {unit}\".",
+            capital(dimension.with_article())
+        );
+        let range =
+            format!("{one} A range is written \"10 to 12 {unit}\" or \"12 {unit} +/- 10 %\".");
+        let figure =
+            json!({ "type": "string", "pattern": patterns::figure(dimension), "description": one });
         all.insert(definition(dimension, "figure"), figure);
         let range = json!({ "type": "string", "pattern": patterns::range(dimension), "description": range });
         all.insert(definition(dimension, "range"), range);
@@ -221,5 +262,7 @@ fn definitions() -> Value {
 
 fn capital(text: &str) -> String {
     let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
+    chars.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(chars).collect()
+    })
 }

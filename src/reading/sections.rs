@@ -1,6 +1,9 @@
 //! Splits the file into its tables: parts, wires, runs, states, settings.
 
-use super::catalogue::{self, AMBIENT, BENCH, BOAT, DEFAULTS_PART, DEFAULTS_WIRE, HEAD, LIMITS, RUN, STATE, Shape, Table, WIRE};
+use super::catalogue::{
+    self, AMBIENT, BENCH, BOAT, DEFAULTS_PART, DEFAULTS_WIRE, HEAD, LIMITS, RUN, STATE, Shape,
+    Table, WIRE,
+};
 use super::codes;
 use super::fields::{self, About, in_order};
 use super::names;
@@ -65,7 +68,9 @@ pub(super) fn split(out: &mut Sink, tree: &DeTable) -> Sections {
 }
 
 /// The words that may stand first in a header, besides kinds of part.
-const OTHERS: [&str; 8] = ["wire", "run", "state", "boat", "ambient", "limits", "bench", "defaults"];
+const OTHERS: [&str; 8] = [
+    "wire", "run", "state", "boat", "ambient", "limits", "bench", "defaults",
+];
 
 fn top(out: &mut Sink, sections: &mut Sections, key: &Named, value: &Spanned<DeValue>) {
     match key.text.as_str() {
@@ -85,13 +90,20 @@ fn top(out: &mut Sink, sections: &mut Sections, key: &Named, value: &Spanned<DeV
 }
 
 fn head_or_unknown(out: &mut Sink, sections: &mut Sections, key: &Named, value: &Spanned<DeValue>) {
-    let about = About { subject: "", table: "the head of the file" };
+    let about = About {
+        subject: "",
+        table: "the head of the file",
+    };
     if let Some(field) = HEAD.field(&key.text) {
         let entry = fields::read_value(out, about, field.key, field.takes, value);
         sections.head.fields.insert(field.key, (key.span, entry));
         return;
     }
-    let is_table = value.get_ref().is_table() || value.get_ref().as_array().is_some_and(|list| list.iter().any(|entry| entry.get_ref().is_table()));
+    let is_table = value.get_ref().is_table()
+        || value
+            .get_ref()
+            .as_array()
+            .is_some_and(|list| list.iter().any(|entry| entry.get_ref().is_table()));
     if is_table {
         unknown_kind(out, sections, key, value);
     } else {
@@ -105,12 +117,17 @@ fn unknown_kind(out: &mut Sink, sections: &mut Sections, key: &Named, value: &Sp
     let kinds = PartKind::ALL.iter().map(|(_, word)| *word);
     let known: Vec<&str> = kinds.chain(OTHERS).collect();
     let shown = short(&key.text);
-    let brackets = if value.get_ref().is_array() { format!("[[{shown}]]") } else { format!("[{shown}.NAME]") };
-    let statement = if OTHERS.contains(&nearest(&key.text, known.iter().copied()).unwrap_or_default()) {
-        format!("there is no table `{shown}`")
+    let brackets = if value.get_ref().is_array() {
+        format!("[[{shown}]]")
     } else {
-        format!("there is no kind of part `{shown}`, as in `{brackets}`")
+        format!("[{shown}.NAME]")
     };
+    let statement =
+        if OTHERS.contains(&nearest(&key.text, known.iter().copied()).unwrap_or_default()) {
+            format!("there is no table `{shown}`")
+        } else {
+            format!("there is no kind of part `{shown}`, as in `{brackets}`")
+        };
     out.push(
         Finding::new(codes::UNKNOWN_KIND, "", statement)
             .with_label(key.span, "unknown")
@@ -130,14 +147,30 @@ fn unknown_kind(out: &mut Sink, sections: &mut Sections, key: &Named, value: &Sp
         _ => PartKind::ALL.iter().any(|(_, word)| *word == near) && value.get_ref().is_table(),
     };
     if fits {
-        top(out, sections, &Named { text: near.to_owned(), span: key.span }, value);
+        top(
+            out,
+            sections,
+            &Named {
+                text: near.to_owned(),
+                span: key.span,
+            },
+            value,
+        );
     }
 }
 
 fn wrong(key: &Named, value: &DeValue, header: &str) -> Finding {
-    Finding::new(codes::WRONG_TYPE, "", format!("`{}` is written as {} here, but takes the form `{header}`", short(&key.text), kind_of(value)))
-        .with_label(key.span, "not in this form")
-        .with_hint(format!("write a line `{header}` and its fields below it"))
+    Finding::new(
+        codes::WRONG_TYPE,
+        "",
+        format!(
+            "`{}` is written as {} here, but takes the form `{header}`",
+            short(&key.text),
+            kind_of(value)
+        ),
+    )
+    .with_label(key.span, "not in this form")
+    .with_hint(format!("write a line `{header}` and its fields below it"))
 }
 
 fn list(out: &mut Sink, table: &Table, key: &Named, value: &Spanned<DeValue>) -> Vec<Record> {
@@ -148,14 +181,29 @@ fn list(out: &mut Sink, table: &Table, key: &Named, value: &Spanned<DeValue>) ->
     let mut records = Vec::new();
     for element in array.iter() {
         match element.get_ref() {
-            DeValue::Table(inner) => records.push(fields::read_table(out, table, element.span().into(), inner)),
-            other => out.push(wrong(&Named { text: key.text.clone(), span: element.span().into() }, other, &table.header())),
+            DeValue::Table(inner) => {
+                records.push(fields::read_table(out, table, element.span().into(), inner))
+            }
+            other => out.push(wrong(
+                &Named {
+                    text: key.text.clone(),
+                    span: element.span().into(),
+                },
+                other,
+                &table.header(),
+            )),
         }
     }
     records
 }
 
-fn single(out: &mut Sink, sections: &mut Sections, table: &'static Table, key: &Named, value: &Spanned<DeValue>) {
+fn single(
+    out: &mut Sink,
+    sections: &mut Sections,
+    table: &'static Table,
+    key: &Named,
+    value: &Spanned<DeValue>,
+) {
     let Some(inner) = value.get_ref().as_table() else {
         out.push(wrong(key, value.get_ref(), &table.header()));
         return;
@@ -173,13 +221,25 @@ fn defaults(out: &mut Sink, sections: &mut Sections, key: &Named, value: &Spanne
         match name.text.as_str() {
             "part" => single(out, sections, &DEFAULTS_PART, &name, value),
             "wire" => single(out, sections, &DEFAULTS_WIRE, &name, value),
-            _ => out.push(fields::unknown(About { subject: "", table: "defaults" }, &name, &["part", "wire"])),
+            _ => out.push(fields::unknown(
+                About {
+                    subject: "",
+                    table: "defaults",
+                },
+                &name,
+                &["part", "wire"],
+            )),
         }
     }
 }
 
 /// Tables `[KIND.NAME]` of one kind, each with its key and its header.
-fn named<'t, 'i>(out: &mut Sink, table: &Table, key: &Named, value: &'t Spanned<DeValue<'i>>) -> Vec<(Named, Span, &'t DeTable<'i>)> {
+fn named<'t, 'i>(
+    out: &mut Sink,
+    table: &Table,
+    key: &Named,
+    value: &'t Spanned<DeValue<'i>>,
+) -> Vec<(Named, Span, &'t DeTable<'i>)> {
     let Some(inner) = value.get_ref().as_table() else {
         out.push(wrong(key, value.get_ref(), &table.header()));
         return Vec::new();
@@ -187,20 +247,35 @@ fn named<'t, 'i>(out: &mut Sink, table: &Table, key: &Named, value: &'t Spanned<
     let mut found = Vec::new();
     let mut nameless = false;
     for (name, value) in in_order(inner) {
-        if let Some(fields) = value.get_ref().as_table().filter(|_| !is_field_table(table, &name, inner)) {
+        if let Some(fields) = value
+            .get_ref()
+            .as_table()
+            .filter(|_| !is_field_table(table, &name, inner))
+        {
             let span: Span = value.span().into();
             found.push((name, span, fields));
         } else if table.field(&name.text).is_some() {
             nameless = true;
         } else {
-            out.push(wrong(&name, value.get_ref(), &format!("[{}.{}]", table.path, short(&name.text))));
+            out.push(wrong(
+                &name,
+                value.get_ref(),
+                &format!("[{}.{}]", table.path, short(&name.text)),
+            ));
         }
     }
     if nameless {
         out.push(
-            Finding::new(codes::NAME_MISSING, "", format!("this `{}` has no name", table.path))
-                .with_label(value.span().into(), "a name is missing")
-                .with_hint(format!("write `[{}.NAME]` with a name of your own, for example `[{}.main]`", table.path, table.path)),
+            Finding::new(
+                codes::NAME_MISSING,
+                "",
+                format!("this `{}` has no name", table.path),
+            )
+            .with_label(value.span().into(), "a name is missing")
+            .with_hint(format!(
+                "write `[{}.NAME]` with a name of your own, for example `[{}.main]`",
+                table.path, table.path
+            )),
         );
     }
     found
@@ -209,7 +284,9 @@ fn named<'t, 'i>(out: &mut Sink, table: &Table, key: &Named, value: &'t Spanned<
 /// In a table without a name, a field that is itself a table is no part.
 fn is_field_table(table: &Table, name: &Named, beside: &DeTable) -> bool {
     table.field(&name.text).is_some()
-        && beside.iter().any(|(key, value)| !value.get_ref().is_table() && table.field(key.get_ref()).is_some())
+        && beside
+            .iter()
+            .any(|(key, value)| !value.get_ref().is_table() && table.field(key.get_ref()).is_some())
 }
 
 fn states(out: &mut Sink, sections: &mut Sections, key: &Named, value: &Spanned<DeValue>) {
@@ -220,7 +297,13 @@ fn states(out: &mut Sink, sections: &mut Sections, key: &Named, value: &Spanned<
     }
 }
 
-fn parts(out: &mut Sink, sections: &mut Sections, kind: PartKind, key: &Named, value: &Spanned<DeValue>) {
+fn parts(
+    out: &mut Sink,
+    sections: &mut Sections,
+    kind: PartKind,
+    key: &Named,
+    value: &Spanned<DeValue>,
+) {
     let table = catalogue::table_of(kind);
     debug_assert_eq!(table.shape, Shape::Named);
     for (name, _, inner) in named(out, table, key, value) {
@@ -228,7 +311,10 @@ fn parts(out: &mut Sink, sections: &mut Sections, kind: PartKind, key: &Named, v
             sections.ghosts.insert(name.text);
             continue;
         }
-        let about = About { subject: &name.text, table: table.path };
+        let about = About {
+            subject: &name.text,
+            table: table.path,
+        };
         let record = fields::read(out, about, table.fields, name.span, inner);
         rules::check(out, about, table, &record);
         sections.parts.push((name, kind, record));
@@ -241,10 +327,18 @@ fn duplicates(out: &mut Sink, sections: &mut Sections) {
     for (name, kind, record) in std::mem::take(&mut sections.parts) {
         if let Some(&before) = sections.first_use.get(&name.text) {
             out.push(
-                Finding::new(codes::DUPLICATE_NAME, name.text.as_str(), format!("two parts are named `{}`", name.text))
-                    .with_label(name.span, "named again")
-                    .with_label(before, "first used here")
-                    .with_hint(format!("rename one of them, for example `{}-{}`", name.text, kind.word())),
+                Finding::new(
+                    codes::DUPLICATE_NAME,
+                    name.text.as_str(),
+                    format!("two parts are named `{}`", name.text),
+                )
+                .with_label(name.span, "named again")
+                .with_label(before, "first used here")
+                .with_hint(format!(
+                    "rename one of them, for example `{}-{}`",
+                    name.text,
+                    kind.word()
+                )),
             );
             sections.ghosts.insert(name.text);
             continue;

@@ -14,27 +14,45 @@ pub(super) fn boat(record: &Record) -> Boat {
     Boat {
         engine: record.word("engine", words::ENGINES),
         fuel: record.word("fuel", words::FUELS),
-        nominal: record.figure("nominal").map_or(Volts::new(12.0), |given| given.value),
+        nominal: record
+            .figure("nominal")
+            .map_or(Volts::new(12.0), |given| given.value),
     }
 }
 
 /// `[ambient]`.
 pub(super) fn ambient(record: &Record) -> Ambient {
-    Ambient { boat: record.range("boat"), engine_space: record.range("engine-space"), bench: record.range("bench") }
+    Ambient {
+        boat: record.range("boat"),
+        engine_space: record.range("engine-space"),
+        bench: record.range("bench"),
+    }
 }
 
 /// `[limits]`.
 pub(super) fn limits(out: &mut Sink, roster: &Roster, record: &Record) -> Limits {
-    let share = |key: &str, default: f64| record.figure(key).map_or(Fraction::new(default), |given| given.value);
-    let mut critical: Vec<_> = record.texts("critical").iter().filter_map(|name| roster.part(out, name)).collect();
+    let share = |key: &str, default: f64| {
+        record
+            .figure(key)
+            .map_or(Fraction::new(default), |given| given.value)
+    };
+    let mut critical: Vec<_> = record
+        .texts("critical")
+        .iter()
+        .filter_map(|name| roster.part(out, name))
+        .collect();
     critical.sort();
     critical.dedup();
     Limits {
         drop_critical: share("drop-critical", 0.03),
         drop_other: share("drop-other", 0.10),
         critical,
-        drop_basis: record.word("drop-basis", words::DROP_BASES).map_or(DropBasis::Abyc, |given| given.value),
-        fuse_basis: record.word("fuse-basis", words::FUSE_BASES).map_or(FuseBasis::LoadAnd100, |given| given.value),
+        drop_basis: record
+            .word("drop-basis", words::DROP_BASES)
+            .map_or(DropBasis::Abyc, |given| given.value),
+        fuse_basis: record
+            .word("fuse-basis", words::FUSE_BASES)
+            .map_or(FuseBasis::LoadAnd100, |given| given.value),
     }
 }
 
@@ -43,7 +61,9 @@ pub(super) fn bench(out: &mut Sink, roster: &Roster, record: &Record) -> BenchRi
     BenchRig {
         battery: battery(out, roster, record),
         lead_length: record.range("lead-length"),
-        lead_size: record.entry("lead-size").and_then(super::value::Entry::size),
+        lead_size: record
+            .entry("lead-size")
+            .and_then(super::value::Entry::size),
         inline_fuse: record.figure("inline-fuse"),
         meter: record.word("meter", words::METERS),
         meter_resistance: record.range("meter-resistance"),
@@ -51,7 +71,11 @@ pub(super) fn bench(out: &mut Sink, roster: &Roster, record: &Record) -> BenchRi
     }
 }
 
-fn battery(out: &mut Sink, roster: &Roster, record: &Record) -> Option<Given<crate::circuit::PartId>> {
+fn battery(
+    out: &mut Sink,
+    roster: &Roster,
+    record: &Record,
+) -> Option<Given<crate::circuit::PartId>> {
     let name = record.entry("battery")?.named()?;
     let part = roster.part(out, &name)?;
     let draft = roster.draft(part);
@@ -59,10 +83,18 @@ fn battery(out: &mut Sink, roster: &Roster, record: &Record) -> Option<Given<cra
         return Some(Given::new(part, name.span));
     }
     out.push(
-        Finding::new(codes::WRONG_PART, draft.name.text.as_str(), format!("`{}` is a {}, not a battery", draft.name.text, draft.kind.word()))
-            .with_label(name.span, "expected a battery")
-            .with_label(draft.name.span, "described here")
-            .with_hint("name a part written `[battery.NAME]`"),
+        Finding::new(
+            codes::WRONG_PART,
+            draft.name.text.as_str(),
+            format!(
+                "`{}` is a {}, not a battery",
+                draft.name.text,
+                draft.kind.word()
+            ),
+        )
+        .with_label(name.span, "expected a battery")
+        .with_label(draft.name.span, "described here")
+        .with_hint("name a part written `[battery.NAME]`"),
     );
     None
 }

@@ -23,15 +23,26 @@ impl Sink {
             self.dropped += 1;
             return;
         }
-        let span = finding.labels.first().map(|label| label.span).unwrap_or_default();
-        if self.seen.insert((finding.code, span, finding.statement.clone())) {
+        let span = finding
+            .labels
+            .first()
+            .map(|label| label.span)
+            .unwrap_or_default();
+        if self
+            .seen
+            .insert((finding.code, span, finding.statement.clone()))
+        {
             self.findings.push(finding);
         }
     }
 
     /// Whether the file is unsound already.
     pub(super) fn has_mistakes(&self) -> bool {
-        self.dropped > 0 || self.findings.iter().any(|finding| finding.severity() == Severity::Mistake)
+        self.dropped > 0
+            || self
+                .findings
+                .iter()
+                .any(|finding| finding.severity() == Severity::Mistake)
     }
 
     /// Whether so much was found that looking further is idle.
@@ -42,14 +53,24 @@ impl Sink {
     /// All findings in the order of the file.
     pub(super) fn into_sorted(mut self) -> Vec<Finding> {
         self.findings.sort_by(|a, b| {
-            let place = |finding: &Finding| finding.labels.first().map(|label| label.span).unwrap_or_default();
+            let place = |finding: &Finding| {
+                finding
+                    .labels
+                    .first()
+                    .map(|label| label.span)
+                    .unwrap_or_default()
+            };
             (place(a), a.code, &a.statement).cmp(&(place(b), b.code, &b.statement))
         });
         if self.dropped > 0 {
             let more = self.dropped;
             self.findings.push(
-                Finding::new(codes::TOO_MANY_MISTAKES, "", format!("{more} more findings are not shown"))
-                    .with_hint("mend those shown and check again"),
+                Finding::new(
+                    codes::TOO_MANY_MISTAKES,
+                    "",
+                    format!("{more} more findings are not shown"),
+                )
+                .with_hint("mend those shown and check again"),
             );
         }
         self.findings

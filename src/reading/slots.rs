@@ -20,12 +20,17 @@ pub(super) fn block(out: &mut Sink, roster: &Roster, part: PartId) -> Option<Fus
         let port = draft.port(&name.text)?;
         let subject = format!("{}.{}", draft.name.text, name.text);
         if !style_written && !names_style(entry) {
-            let about = About { subject: &subject, table: "slot" };
+            let about = About {
+                subject: &subject,
+                table: "slot",
+            };
             let field = SLOT_FIELDS.iter().find(|field| field.key == "style")?;
             out.push(missing(about, field, name.span));
             continue;
         }
-        let Some(fuse) = fuse(entry, style) else { continue };
+        let Some(fuse) = fuse(entry, style) else {
+            continue;
+        };
         rating_is_made(out, &subject, fuse.style.value, fuse.rating);
         slots.push(slot(name, fuse, roster.terminal(part, port)));
     }
@@ -34,7 +39,12 @@ pub(super) fn block(out: &mut Sink, roster: &Roster, part: PartId) -> Option<Fus
 }
 
 fn slot(name: &Named, fuse: Fuse, terminal: crate::circuit::TerminalId) -> Slot {
-    Slot { name: name.text.clone(), span: name.span, fuse, terminal }
+    Slot {
+        name: name.text.clone(),
+        span: name.span,
+        fuse,
+        terminal,
+    }
 }
 
 fn names_style(entry: &Entry) -> bool {
@@ -49,7 +59,12 @@ fn names_style(entry: &Entry) -> bool {
 fn fuse(entry: &Entry, style: Option<Given<FuseStyle>>) -> Option<Fuse> {
     match entry.value.as_ref()? {
         Value::Table(record) => from_table(record, style),
-        _ => Some(Fuse { style: style?, rating: entry.figure()?, label: None, keep: false }),
+        _ => Some(Fuse {
+            style: style?,
+            rating: entry.figure()?,
+            label: None,
+            keep: false,
+        }),
     }
 }
 

@@ -47,8 +47,15 @@ pub(super) fn read(out: &mut Sink, roster: &Roster, records: &[(Named, Record)])
     if records.is_empty() {
         return vec![implied(out, roster)];
     }
-    let own: Vec<Lists> = records.iter().map(|(_, record)| lists(out, roster, record)).collect();
-    let index: BTreeMap<&str, usize> = records.iter().enumerate().map(|(i, (name, _))| (name.text.as_str(), i)).collect();
+    let own: Vec<Lists> = records
+        .iter()
+        .map(|(_, record)| lists(out, roster, record))
+        .collect();
+    let index: BTreeMap<&str, usize> = records
+        .iter()
+        .enumerate()
+        .map(|(i, (name, _))| (name.text.as_str(), i))
+        .collect();
     let like = named_states(out, records, &index, "like", codes::LIKE_CIRCLE);
     let after = named_states(out, records, &index, "after", codes::AFTER_CIRCLE);
     let lists = copied(own, &like);
@@ -73,9 +80,18 @@ fn implied(out: &mut Sink, roster: &Roster) -> State {
     let standing = Standing::new(roster);
     let mut lists = Lists::default();
     for (part, _) in standing.simple {
-        lists.contacts.insert(Contact { part, channel: None }, true);
+        lists.contacts.insert(
+            Contact {
+                part,
+                channel: None,
+            },
+            true,
+        );
     }
-    let name = Named { text: "on".to_owned(), span: Span::default() };
+    let name = Named {
+        text: "on".to_owned(),
+        span: Span::default(),
+    };
     State {
         contacts: Standing::new(roster).contacts(out, roster, &name, &lists),
         name: name.text,
@@ -97,7 +113,9 @@ fn lists(out: &mut Sink, roster: &Roster, record: &Record) -> Lists {
     let mut first: BTreeMap<Contact, (bool, Span)> = BTreeMap::new();
     for (key, closed) in [("closed", true), ("open", false)] {
         for name in record.texts(key) {
-            let Some(contact) = contacts::contact(out, roster, &name) else { continue };
+            let Some(contact) = contacts::contact(out, roster, &name) else {
+                continue;
+            };
             match first.get(&contact) {
                 Some(&(before, span)) if before != closed => out.push(open_and_closed(&name, span)),
                 _ => {
@@ -108,23 +126,39 @@ fn lists(out: &mut Sink, roster: &Roster, record: &Record) -> Lists {
         }
     }
     for (part, entry) in by_part(out, roster, record, "charging", &[PartKind::Charger]) {
-        lists.charging.extend(entry.range().map(|given| (part, given.value)));
+        lists
+            .charging
+            .extend(entry.range().map(|given| (part, given.value)));
     }
-    for (part, entry) in by_part(out, roster, record, "duty", &[PartKind::Load, PartKind::Solenoid]) {
-        lists.duty.extend(entry.range().map(|given| (part, given.value)));
+    for (part, entry) in by_part(
+        out,
+        roster,
+        record,
+        "duty",
+        &[PartKind::Load, PartKind::Solenoid],
+    ) {
+        lists
+            .duty
+            .extend(entry.range().map(|given| (part, given.value)));
     }
     for (part, entry) in by_part(out, roster, record, "condition", &[]) {
-        lists.conditions.extend(entry.word(&Condition::ALL).map(|given| (part, given)));
+        lists
+            .conditions
+            .extend(entry.word(&Condition::ALL).map(|given| (part, given)));
     }
     lists
 }
 
 fn open_and_closed(name: &Named, before: Span) -> Finding {
     let shown = short(&name.text);
-    Finding::new(codes::TWO_ANSWERS, shown.clone(), format!("`{shown}` is both closed and open in one state"))
-        .with_label(name.span.max(before), "named again")
-        .with_label(name.span.min(before), "first named here")
-        .with_hint("keep it in one of the two lists")
+    Finding::new(
+        codes::TWO_ANSWERS,
+        shown.clone(),
+        format!("`{shown}` is both closed and open in one state"),
+    )
+    .with_label(name.span.max(before), "named again")
+    .with_label(name.span.min(before), "first named here")
+    .with_hint("keep it in one of the two lists")
 }
 
 /// Parts a map names, of the given kinds (any, if none is given).
@@ -137,7 +171,9 @@ fn by_part<'r>(
 ) -> Vec<(PartId, &'r Entry)> {
     let mut found = Vec::new();
     for (name, entry) in record.map(key) {
-        let Some(part) = roster.part(out, name) else { continue };
+        let Some(part) = roster.part(out, name) else {
+            continue;
+        };
         let draft = roster.draft(part);
         if kinds.is_empty() || kinds.contains(&draft.kind) {
             found.push((part, entry));
@@ -145,9 +181,17 @@ fn by_part<'r>(
         }
         let words: Vec<&str> = kinds.iter().map(|kind| kind.word()).collect();
         out.push(
-            Finding::new(codes::WRONG_PART, name.text.as_str(), format!("`{}` is a {}; `{key}` is for parts of another kind", name.text, draft.kind.word()))
-                .with_label(name.span, "the wrong kind of part")
-                .with_hint(format!("`{key}` takes parts of kind {}", listed(words))),
+            Finding::new(
+                codes::WRONG_PART,
+                name.text.as_str(),
+                format!(
+                    "`{}` is a {}; `{key}` is for parts of another kind",
+                    name.text,
+                    draft.kind.word()
+                ),
+            )
+            .with_label(name.span, "the wrong kind of part")
+            .with_hint(format!("`{key}` takes parts of kind {}", listed(words))),
         );
     }
     found
@@ -171,17 +215,27 @@ fn named_states(
         let found = index.get(wanted.text.as_str()).copied();
         if found.is_none() {
             out.push(
-                Finding::new(codes::UNKNOWN_STATE, "", format!("there is no state `{}`", short(&wanted.text)))
-                    .with_label(wanted.span, "unknown state")
-                    .with_hint(did_you_mean(&wanted.text, &known, "states")),
+                Finding::new(
+                    codes::UNKNOWN_STATE,
+                    "",
+                    format!("there is no state `{}`", short(&wanted.text)),
+                )
+                .with_label(wanted.span, "unknown state")
+                .with_hint(did_you_mean(&wanted.text, &known, "states")),
             );
         }
         named.push(found);
     }
     for circle in circles(&named) {
-        let Some(&first) = circle.first() else { continue };
+        let Some(&first) = circle.first() else {
+            continue;
+        };
         let words: Vec<&str> = circle.iter().map(|&state| known[state]).collect();
-        let span = records[first].1.entry(key).map(|entry| entry.span).unwrap_or_default();
+        let span = records[first]
+            .1
+            .entry(key)
+            .map(|entry| entry.span)
+            .unwrap_or_default();
         let statement = format!("`{key}` runs in a circle: {}", listed(words));
         out.push(
             Finding::new(circle_code, "", statement)
@@ -227,15 +281,24 @@ struct Standing {
 
 impl Standing {
     fn new(roster: &Roster) -> Self {
-        let mut standing = Self { simple: Vec::new(), selectors: Vec::new(), drivers: Vec::new() };
+        let mut standing = Self {
+            simple: Vec::new(),
+            selectors: Vec::new(),
+            drivers: Vec::new(),
+        };
         for (at, draft) in roster.parts.iter().enumerate() {
             let part = PartId(at);
             if is_selector(draft) {
                 let positions = draft.record.map("positions");
                 let find = |word: &str| positions.iter().position(|(name, _)| name.text == word);
-                standing.selectors.push((part, find("off").or_else(|| find("rest"))));
+                standing
+                    .selectors
+                    .push((part, find("off").or_else(|| find("rest"))));
             } else if draft.kind == PartKind::Switch {
-                let closed = draft.record.word("normally", words::NORMALLY).is_some_and(|given| given.value);
+                let closed = draft
+                    .record
+                    .word("normally", words::NORMALLY)
+                    .is_some_and(|given| given.value);
                 standing.simple.push((part, closed));
             } else if draft.kind == PartKind::Driver {
                 standing.drivers.push(part);
@@ -244,10 +307,23 @@ impl Standing {
         standing
     }
 
-    fn contacts(&self, out: &mut Sink, roster: &Roster, state: &Named, lists: &Lists) -> BTreeMap<PartId, ContactPosition> {
+    fn contacts(
+        &self,
+        out: &mut Sink,
+        roster: &Roster,
+        state: &Named,
+        lists: &Lists,
+    ) -> BTreeMap<PartId, ContactPosition> {
         let mut contacts = BTreeMap::new();
         for &(part, as_drawn) in &self.simple {
-            let closed = lists.contacts.get(&Contact { part, channel: None }).copied().unwrap_or(as_drawn);
+            let closed = lists
+                .contacts
+                .get(&Contact {
+                    part,
+                    channel: None,
+                })
+                .copied()
+                .unwrap_or(as_drawn);
             contacts.insert(part, ContactPosition::Simple { closed });
         }
         for &(part, at_rest) in &self.selectors {
@@ -259,9 +335,19 @@ impl Standing {
             }
         }
         for &part in &self.drivers {
-            let closed = |channel: &usize| lists.contacts.get(&Contact { part, channel: Some(*channel) }) == Some(&true);
+            let closed = |channel: &usize| {
+                lists.contacts.get(&Contact {
+                    part,
+                    channel: Some(*channel),
+                }) == Some(&true)
+            };
             let channels = 0..roster.draft(part).ports.len().saturating_sub(1);
-            contacts.insert(part, ContactPosition::Channels { closed: channels.filter(closed).collect() });
+            contacts.insert(
+                part,
+                ContactPosition::Channels {
+                    closed: channels.filter(closed).collect(),
+                },
+            );
         }
         contacts
     }
@@ -270,18 +356,44 @@ impl Standing {
 fn position_needed(out: &mut Sink, roster: &Roster, part: PartId, state: &Named) {
     let draft = roster.draft(part);
     let name = &draft.name.text;
-    let positions: Vec<&str> = draft.record.map("positions").iter().map(|(name, _)| name.text.as_str()).collect();
-    let Some(&example) = positions.first() else { return };
+    let positions: Vec<&str> = draft
+        .record
+        .map("positions")
+        .iter()
+        .map(|(name, _)| name.text.as_str())
+        .collect();
+    let Some(&example) = positions.first() else {
+        return;
+    };
     let set = format!("set = {{ {name} = \"{example}\" }}");
     let (span, hint) = if state.span == Span::default() {
-        (draft.name.span, format!("add a state that names one: `[state.{}]` with `{set}`; or call one position `off`", state.text))
+        (
+            draft.name.span,
+            format!(
+                "add a state that names one: `[state.{}]` with `{set}`; or call one position `off`",
+                state.text
+            ),
+        )
     } else {
-        (state.span, format!("add `{set}`; positions: {}", listed(positions)))
+        (
+            state.span,
+            format!("add `{set}`; positions: {}", listed(positions)),
+        )
     };
     out.push(
-        Finding::new(codes::POSITION_NEEDED, name.as_str(), format!("the state `{}` does not say where `{name}` stands", state.text))
-            .in_state(state.text.as_str())
-            .with_label(span, format!("`{name}` has no position `off` or `rest` to stand at"))
-            .with_hint(hint),
+        Finding::new(
+            codes::POSITION_NEEDED,
+            name.as_str(),
+            format!(
+                "the state `{}` does not say where `{name}` stands",
+                state.text
+            ),
+        )
+        .in_state(state.text.as_str())
+        .with_label(
+            span,
+            format!("`{name}` has no position `off` or `rest` to stand at"),
+        )
+        .with_hint(hint),
     );
 }

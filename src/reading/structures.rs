@@ -1,7 +1,7 @@
 //! Values with an inside: lists, tables of fields, maps by name.
 
+use super::catalogue::{Field, Limits};
 use super::catalogue::{SLOT_FIELDS, Takes};
-use super::catalogue::{Limits, Field};
 use super::codes;
 use super::fields::{self, About, in_order};
 use super::names;
@@ -15,11 +15,23 @@ use toml::Spanned;
 use toml::de::DeValue;
 
 /// A rating, as a slot's short form takes it.
-const SLOT_RATING: Takes =
-    Takes::Figure(Dimension::Current, Limits { low: 0.0, low_counts: false, high: 1000.0 });
+const SLOT_RATING: Takes = Takes::Figure(
+    Dimension::Current,
+    Limits {
+        low: 0.0,
+        low_counts: false,
+        high: 1000.0,
+    },
+);
 
 /// Reads a value with an inside; what is wrong with it is reported.
-pub(super) fn read(out: &mut Sink, about: About, key: &str, takes: Takes, value: &Spanned<DeValue>) -> Option<Value> {
+pub(super) fn read(
+    out: &mut Sink,
+    about: About,
+    key: &str,
+    takes: Takes,
+    value: &Spanned<DeValue>,
+) -> Option<Value> {
     match takes {
         Takes::List(inner) => list(out, about, key, *inner, value),
         Takes::EachHop(inner) => each_hop(out, about, key, *inner, value),
@@ -33,19 +45,37 @@ pub(super) fn read(out: &mut Sink, about: About, key: &str, takes: Takes, value:
         Takes::Positions => map(out, about, key, value, |out, name, value| {
             fields::read_value(out, about, &name.text, Takes::List(&Takes::Text), value)
         }),
-        Takes::Slots => map(out, about, key, value, |out, name, value| slot(out, about, name, value)),
+        Takes::Slots => map(out, about, key, value, |out, name, value| {
+            slot(out, about, name, value)
+        }),
         Takes::OwnNames => own_names(out, about, key, value),
         _ => list(out, about, key, Takes::Text, value),
     }
 }
 
-fn wrong(about: About, key: &str, expected: &str, value: &Spanned<DeValue>, hint: String) -> Finding {
-    Finding::new(codes::WRONG_TYPE, about.subject, format!("`{key}` takes {expected}, not {}", kind_of(value.get_ref())))
-        .with_label(value.span().into(), format!("expected {expected}"))
-        .with_hint(hint)
+fn wrong(
+    about: About,
+    key: &str,
+    expected: &str,
+    value: &Spanned<DeValue>,
+    hint: String,
+) -> Finding {
+    Finding::new(
+        codes::WRONG_TYPE,
+        about.subject,
+        format!("`{key}` takes {expected}, not {}", kind_of(value.get_ref())),
+    )
+    .with_label(value.span().into(), format!("expected {expected}"))
+    .with_hint(hint)
 }
 
-fn list(out: &mut Sink, about: About, key: &str, inner: Takes, value: &Spanned<DeValue>) -> Option<Value> {
+fn list(
+    out: &mut Sink,
+    about: About,
+    key: &str,
+    inner: Takes,
+    value: &Spanned<DeValue>,
+) -> Option<Value> {
     let Some(array) = value.get_ref().as_array() else {
         let hint = match value.get_ref().as_str() {
             Some(text) if text.len() < 100 => format!("write {key} = [\"{text}\"]"),
@@ -54,10 +84,21 @@ fn list(out: &mut Sink, about: About, key: &str, inner: Takes, value: &Spanned<D
         out.push(wrong(about, key, "a list", value, hint));
         return None;
     };
-    Some(Value::List(array.iter().map(|entry| fields::read_value(out, about, key, inner, entry)).collect()))
+    Some(Value::List(
+        array
+            .iter()
+            .map(|entry| fields::read_value(out, about, key, inner, entry))
+            .collect(),
+    ))
 }
 
-fn each_hop(out: &mut Sink, about: About, key: &str, inner: Takes, value: &Spanned<DeValue>) -> Option<Value> {
+fn each_hop(
+    out: &mut Sink,
+    about: About,
+    key: &str,
+    inner: Takes,
+    value: &Spanned<DeValue>,
+) -> Option<Value> {
     if value.get_ref().is_array() {
         list(out, about, key, inner, value)
     } else {
@@ -65,15 +106,36 @@ fn each_hop(out: &mut Sink, about: About, key: &str, inner: Takes, value: &Spann
     }
 }
 
-fn table(out: &mut Sink, about: About, key: &str, inner: &'static [Field], value: &Spanned<DeValue>) -> Option<Value> {
+fn table(
+    out: &mut Sink,
+    about: About,
+    key: &str,
+    inner: &'static [Field],
+    value: &Spanned<DeValue>,
+) -> Option<Value> {
     let Some(table) = value.get_ref().as_table() else {
-        let example: Vec<String> = inner.iter().take(2).map(|field| format!("{} = {}", field.key, field.example)).collect();
-        out.push(wrong(about, key, "a table", value, format!("write {key} = {{ {} }}", example.join(", "))));
+        let example: Vec<String> = inner
+            .iter()
+            .take(2)
+            .map(|field| format!("{} = {}", field.key, field.example))
+            .collect();
+        out.push(wrong(
+            about,
+            key,
+            "a table",
+            value,
+            format!("write {key} = {{ {} }}", example.join(", ")),
+        ));
         return None;
     };
     let header: Span = value.span().into();
-    let inside = About { table: key, ..about };
-    Some(Value::Table(fields::read_closed(out, inside, inner, header, table)))
+    let inside = About {
+        table: key,
+        ..about
+    };
+    Some(Value::Table(fields::read_closed(
+        out, inside, inner, header, table,
+    )))
 }
 
 fn map(
@@ -84,7 +146,13 @@ fn map(
     mut read: impl FnMut(&mut Sink, &Named, &Spanned<DeValue>) -> Entry,
 ) -> Option<Value> {
     let Some(table) = value.get_ref().as_table() else {
-        out.push(wrong(about, key, "a table", value, format!("write {key} = {{ name = ... }}")));
+        out.push(wrong(
+            about,
+            key,
+            "a table",
+            value,
+            format!("write {key} = {{ name = ... }}"),
+        ));
         return None;
     };
     let pairs = in_order(table).into_iter().map(|(name, value)| {
@@ -97,15 +165,28 @@ fn map(
 /// A slot: a rating, or a table of its own.
 fn slot(out: &mut Sink, about: About, name: &Named, value: &Spanned<DeValue>) -> Entry {
     let subject = format!("{}.{}", about.subject, name.text);
-    let inside = About { subject: &subject, table: "slot" };
+    let inside = About {
+        subject: &subject,
+        table: "slot",
+    };
     let span: Span = value.span().into();
     match value.get_ref() {
         DeValue::Table(table) => {
-            let header = if span.end > span.start { span } else { name.span };
+            let header = if span.end > span.start {
+                span
+            } else {
+                name.span
+            };
             let record = fields::read_closed(out, inside, SLOT_FIELDS, header, table);
-            Entry { span, value: Some(Value::Table(record)) }
+            Entry {
+                span,
+                value: Some(Value::Table(record)),
+            }
         }
-        _ => Entry { span, value: scalars::read(out, inside, &name.text, SLOT_RATING, value) },
+        _ => Entry {
+            span,
+            value: scalars::read(out, inside, &name.text, SLOT_RATING, value),
+        },
     }
 }
 
@@ -116,9 +197,13 @@ fn own_names(out: &mut Sink, about: About, key: &str, value: &Spanned<DeValue>) 
     };
     if entries.is_empty() {
         out.push(
-            Finding::new(codes::MISSING_FIELD, about.subject, format!("`{key}` is empty"))
-                .with_label(value.span().into(), "nothing is named")
-                .with_hint(format!("name at least one: {key} = [\"...\"]")),
+            Finding::new(
+                codes::MISSING_FIELD,
+                about.subject,
+                format!("`{key}` is empty"),
+            )
+            .with_label(value.span().into(), "nothing is named")
+            .with_hint(format!("name at least one: {key} = [\"...\"]")),
         );
     }
     let mut kept: Vec<Entry> = Vec::new();
@@ -130,10 +215,14 @@ fn own_names(out: &mut Sink, about: About, key: &str, value: &Spanned<DeValue>) 
         }
         if let Some(&before) = first.get(&name.text) {
             out.push(
-                Finding::new(codes::DUPLICATE_NAME, about.subject, format!("`{}` is named twice in `{key}`", name.text))
-                    .with_label(name.span, "named again")
-                    .with_label(before, "first used here")
-                    .with_hint("rename one of them"),
+                Finding::new(
+                    codes::DUPLICATE_NAME,
+                    about.subject,
+                    format!("`{}` is named twice in `{key}`", name.text),
+                )
+                .with_label(name.span, "named again")
+                .with_label(before, "first used here")
+                .with_hint("rename one of them"),
             );
             continue;
         }

@@ -49,10 +49,17 @@ fn not_a_circuit(text: &str) -> Option<Finding> {
 
 /// Lines with separators and without a single `=` or header.
 fn is_list_of_figures(text: &str) -> bool {
-    let lines: Vec<&str> = text.lines().map(str::trim).filter(|line| !line.is_empty()).take(50).collect();
+    let lines: Vec<&str> = text
+        .lines()
+        .map(str::trim)
+        .filter(|line| !line.is_empty())
+        .take(50)
+        .collect();
     let separated = |line: &&&str| line.contains([',', ';', '\t']);
     !lines.is_empty()
-        && lines.iter().all(|line| !line.contains('=') && !line.starts_with(['[', '#']))
+        && lines
+            .iter()
+            .all(|line| !line.contains('=') && !line.starts_with(['[', '#']))
         && lines.iter().filter(separated).count() * 2 > lines.len()
 }
 
@@ -70,7 +77,10 @@ fn floor(text: &str, at: usize) -> usize {
 }
 
 fn line_at(text: &str, at: usize) -> &str {
-    text[line_start(text, at)..].lines().next().unwrap_or_default()
+    text[line_start(text, at)..]
+        .lines()
+        .next()
+        .unwrap_or_default()
 }
 
 fn finding(text: &str, span: Span, message: &str) -> Finding {
@@ -113,7 +123,11 @@ fn general_hint(message: &str) -> &'static str {
 fn unquoted(line: &str) -> Option<(&str, &str)> {
     let (key, value) = line.split_once('=')?;
     let (key, value) = (key.trim(), value.split('#').next()?.trim());
-    let is_key = !key.is_empty() && key.len() < 40 && key.bytes().all(|b| b.is_ascii_alphanumeric() || b"-_.".contains(&b));
+    let is_key = !key.is_empty()
+        && key.len() < 40
+        && key
+            .bytes()
+            .all(|b| b.is_ascii_alphanumeric() || b"-_.".contains(&b));
     let plain = !value.is_empty()
         && value.len() < 60
         && !value.contains(['"', '\'', '[', ']', '{', '}', ','])
@@ -123,7 +137,12 @@ fn unquoted(line: &str) -> Option<(&str, &str)> {
 
 /// A key or header written twice, with the place of its first use.
 fn duplicate(text: &str, span: Span) -> Finding {
-    let key: String = text.get(span.start..span.end).unwrap_or_default().chars().take(60).collect();
+    let key: String = text
+        .get(span.start..span.end)
+        .unwrap_or_default()
+        .chars()
+        .take(60)
+        .collect();
     let finding = Finding::new(codes::TOML_SYNTAX, "", format!("`{key}` is written twice"))
         .with_label(span, "written again");
     let finding = match first_use(text, span) {
@@ -136,7 +155,11 @@ fn duplicate(text: &str, span: Span) -> Finding {
 fn first_use(text: &str, span: Span) -> Option<Span> {
     let start = line_start(text, span.start);
     let line = line_at(text, span.start).trim();
-    let same: &str = if line.starts_with('[') { line } else { line.split('=').next()?.trim() };
+    let same: &str = if line.starts_with('[') {
+        line
+    } else {
+        line.split('=').next()?.trim()
+    };
     let mut found = None;
     let mut at = 0;
     for other in text[..start].split_inclusive('\n') {
@@ -147,7 +170,11 @@ fn first_use(text: &str, span: Span) -> Option<Span> {
             if trimmed.starts_with('[') {
                 found = None;
             }
-            trimmed.split('=').next().is_some_and(|key| key.trim() == same) && trimmed.contains('=')
+            trimmed
+                .split('=')
+                .next()
+                .is_some_and(|key| key.trim() == same)
+                && trimmed.contains('=')
         };
         if is_same && found.is_none() {
             let indent = other.len() - other.trim_start().len();

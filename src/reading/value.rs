@@ -81,7 +81,8 @@ impl Record {
 
     /// One figure.
     pub(super) fn figure<Q: Quantity>(&self, key: &str) -> Option<Given<Q>> {
-        self.range(key).map(|band: Given<Band<Q>>| Given::new(band.value.typical, band.span))
+        self.range(key)
+            .map(|band: Given<Band<Q>>| Given::new(band.value.typical, band.span))
     }
 
     /// Free text or a reference.
@@ -114,7 +115,11 @@ impl Record {
 
     /// The texts of a list, each with its place.
     pub(super) fn texts(&self, key: &str) -> Vec<Named> {
-        self.list(key).unwrap_or_default().iter().filter_map(Entry::named).collect()
+        self.list(key)
+            .unwrap_or_default()
+            .iter()
+            .filter_map(Entry::named)
+            .collect()
     }
 
     /// The pairs of a map, in file order.
@@ -138,16 +143,18 @@ impl Entry {
     /// A figure or range.
     pub(super) fn range<Q: Quantity>(&self) -> Option<Given<Band<Q>>> {
         match self.value {
-            Some(Value::Range(low, typical, high)) => {
-                Some(Given::new(Band::new(Q::new(low), Q::new(typical), Q::new(high)), self.span))
-            }
+            Some(Value::Range(low, typical, high)) => Some(Given::new(
+                Band::new(Q::new(low), Q::new(typical), Q::new(high)),
+                self.span,
+            )),
             _ => None,
         }
     }
 
     /// One figure.
     pub(super) fn figure<Q: Quantity>(&self) -> Option<Given<Q>> {
-        self.range().map(|band: Given<Band<Q>>| Given::new(band.value.typical, band.span))
+        self.range()
+            .map(|band: Given<Band<Q>>| Given::new(band.value.typical, band.span))
     }
 
     /// A wire size.
@@ -182,7 +189,10 @@ impl Entry {
     /// The same, as a name.
     pub(super) fn named(&self) -> Option<Named> {
         match &self.value {
-            Some(Value::Text(text)) => Some(Named { text: text.clone(), span: self.span }),
+            Some(Value::Text(text)) => Some(Named {
+                text: text.clone(),
+                span: self.span,
+            }),
             _ => None,
         }
     }

@@ -1,13 +1,13 @@
 //! Wires, runs and bolted joints: between which terminals they go.
 
+use super::catalogue::WIRE;
 use super::codes;
 use super::fields::{About, missing};
-use super::roster::{Half, Roster};
-use super::sink::Sink;
-use super::runs::run;
-use super::value::{Entry, Record};
 use super::joins::joins;
-use super::catalogue::WIRE;
+use super::roster::{Half, Roster};
+use super::runs::run;
+use super::sink::Sink;
+use super::value::{Entry, Record};
 use crate::circuit::{Join, PartId, PartKind, TerminalId};
 use crate::findings::Finding;
 use crate::span::Span;
@@ -28,7 +28,10 @@ pub(super) struct WireDraft {
 impl WireDraft {
     /// A field as written for this wire.
     pub(super) fn entry(&self, key: &str) -> Option<&Entry> {
-        self.fields.iter().find(|(name, _)| *name == key).map(|(_, entry)| entry)
+        self.fields
+            .iter()
+            .find(|(name, _)| *name == key)
+            .map(|(_, entry)| entry)
     }
 }
 
@@ -44,8 +47,17 @@ pub(super) struct Wiring {
 }
 
 /// Reads all wires, runs and bolted joints.
-pub(super) fn read(out: &mut Sink, roster: &Roster, wires: &[Record], runs: &[Record], defaults: &Record) -> Wiring {
-    let mut wiring = Wiring { broken: roster.parts.iter().any(|part| !part.ports_known), ..Wiring::default() };
+pub(super) fn read(
+    out: &mut Sink,
+    roster: &Roster,
+    wires: &[Record],
+    runs: &[Record],
+    defaults: &Record,
+) -> Wiring {
+    let mut wiring = Wiring {
+        broken: roster.parts.iter().any(|part| !part.ports_known),
+        ..Wiring::default()
+    };
     for record in wires {
         wire(out, roster, record, defaults, &mut wiring);
     }
@@ -56,22 +68,47 @@ pub(super) fn read(out: &mut Sink, roster: &Roster, wires: &[Record], runs: &[Re
         joins(out, roster, PartId(part), &mut wiring);
     }
     wiring.joins.sort_by_key(|join| (join.part, join.to));
-    wiring.joins.dedup_by_key(|join| (join.part.min(join.to), join.part.max(join.to)));
+    wiring
+        .joins
+        .dedup_by_key(|join| (join.part.min(join.to), join.part.max(join.to)));
     wiring
 }
 
 /// Fields a wire may carry besides its ends.
-pub(super) const COPIED: &[&str] =
-    &["size", "length", "insulation", "place", "bundle", "sheath", "tinned", "joints", "keep", "name", "colour"];
+pub(super) const COPIED: &[&str] = &[
+    "size",
+    "length",
+    "insulation",
+    "place",
+    "bundle",
+    "sheath",
+    "tinned",
+    "joints",
+    "keep",
+    "name",
+    "colour",
+];
 
 fn wire(out: &mut Sink, roster: &Roster, record: &Record, defaults: &Record, wiring: &mut Wiring) {
-    let about = About { subject: "", table: "wire" };
-    for field in WIRE.fields.iter().filter(|field| matches!(field.key, "size" | "length")) {
+    let about = About {
+        subject: "",
+        table: "wire",
+    };
+    for field in WIRE
+        .fields
+        .iter()
+        .filter(|field| matches!(field.key, "size" | "length"))
+    {
         if record.key(field.key).is_none() && defaults.key(field.key).is_none() {
             out.push(missing(about, field, record.header));
         }
     }
-    let mut end = |key: &str, half| record.entry(key).and_then(Entry::named).and_then(|name| roster.reference(out, &name, half));
+    let mut end = |key: &str, half| {
+        record
+            .entry(key)
+            .and_then(Entry::named)
+            .and_then(|name| roster.reference(out, &name, half))
+    };
     let (from, to) = (end("from", Half::From), end("to", Half::To));
     let (Some(from), Some(to)) = (from, to) else {
         wiring.broken = true;
@@ -82,20 +119,33 @@ fn wire(out: &mut Sink, roster: &Roster, record: &Record, defaults: &Record, wir
         out.push(to_itself(roster.label(to), at));
         return;
     }
-    let fields = COPIED.iter().filter_map(|&key| record.entry(key).map(|entry| (key, entry.clone()))).collect();
-    wiring.wires.push(WireDraft { from, to, fields, span: record.header });
+    let fields = COPIED
+        .iter()
+        .filter_map(|&key| record.entry(key).map(|entry| (key, entry.clone())))
+        .collect();
+    wiring.wires.push(WireDraft {
+        from,
+        to,
+        fields,
+        span: record.header,
+    });
 }
 
 /// Whether both ends are one terminal, or the two halves of one pin.
 pub(super) fn is_loop(roster: &Roster, from: TerminalId, to: TerminalId) -> bool {
     let ((a, port_a), (b, port_b)) = (roster.owner(from), roster.owner(to));
-    a == b && (port_a == port_b || (roster.draft(a).kind == PartKind::Plug && port_a / 2 == port_b / 2))
+    a == b
+        && (port_a == port_b
+            || (roster.draft(a).kind == PartKind::Plug && port_a / 2 == port_b / 2))
 }
 
 /// A wire from a terminal to itself.
 pub(super) fn to_itself(label: &str, at: Span) -> Finding {
-    Finding::new(codes::WIRE_TO_ITSELF, "", format!("a wire goes from `{label}` to itself"))
-        .with_label(at, "both ends are the same")
-        .with_hint("name the terminal at the other end of this wire")
+    Finding::new(
+        codes::WIRE_TO_ITSELF,
+        "",
+        format!("a wire goes from `{label}` to itself"),
+    )
+    .with_label(at, "both ends are the same")
+    .with_hint("name the terminal at the other end of this wire")
 }
-

@@ -1,615 +1,142 @@
 //! The data files, in the order `tables` lists them.
 
+macro_rules! files {
+    ($($area:literal: $($file:literal),+;)+) => {
+        &[$($(($area, $file, include_str!(concat!($area, "/", $file)))),+),+]
+    };
+}
+
 /// Area, file name and text of every table.
-pub(super) const FILES: &[(&str, &str, &str)] = &[
-    (
-        "conductors",
+pub(super) const FILES: &[(&str, &str, &str)] = files! {
+    "conductors":
         "33-cfr-183-subpart-i.toml",
-        include_str!("conductors/33-cfr-183-subpart-i.toml"),
-    ),
-    (
-        "conductors",
         "33-cfr-183.425-note-1.toml",
-        include_str!("conductors/33-cfr-183.425-note-1.toml"),
-    ),
-    (
-        "conductors",
         "33-cfr-183.425-note-2.toml",
-        include_str!("conductors/33-cfr-183.425-note-2.toml"),
-    ),
-    (
-        "conductors",
         "33-cfr-183.425-table-5.toml",
-        include_str!("conductors/33-cfr-183.425-table-5.toml"),
-    ),
-    (
-        "conductors",
         "abyc-e-11-circular-mil-chart.toml",
-        include_str!("conductors/abyc-e-11-circular-mil-chart.toml"),
-    ),
-    (
-        "conductors",
         "astm-b258-formula.toml",
-        include_str!("conductors/astm-b258-formula.toml"),
-    ),
-    (
-        "conductors",
         "awg-crimp-pull.toml",
-        include_str!("conductors/awg-crimp-pull.toml"),
-    ),
-    (
-        "conductors",
         "boat-cable-strandings.toml",
-        include_str!("conductors/boat-cable-strandings.toml"),
-    ),
-    (
-        "conductors",
         "faa-ac-43.13-1b-table-11-3.toml",
-        include_str!("conductors/faa-ac-43.13-1b-table-11-3.toml"),
-    ),
-    (
-        "conductors",
         "faa-ac-43.13-1b-table-11-4.toml",
-        include_str!("conductors/faa-ac-43.13-1b-table-11-4.toml"),
-    ),
-    (
-        "conductors",
         "faa-ac-43.13-1b-table-11-9.toml",
-        include_str!("conductors/faa-ac-43.13-1b-table-11-9.toml"),
-    ),
-    (
-        "conductors",
         "iec-60228-tables-2-and-3.toml",
-        include_str!("conductors/iec-60228-tables-2-and-3.toml"),
-    ),
-    (
-        "conductors",
         "insulation-types.toml",
-        include_str!("conductors/insulation-types.toml"),
-    ),
-    (
-        "conductors",
         "iso-10133-annex-a.toml",
-        include_str!("conductors/iso-10133-annex-a.toml"),
-    ),
-    (
-        "conductors",
         "iso-10133-annex-a-note.toml",
-        include_str!("conductors/iso-10133-annex-a-note.toml"),
-    ),
-    (
-        "conductors",
         "iso-6722-1-resistance.toml",
-        include_str!("conductors/iso-6722-1-resistance.toml"),
-    ),
-    (
-        "conductors",
         "iso-6722-temperature-classes.toml",
-        include_str!("conductors/iso-6722-temperature-classes.toml"),
-    ),
-    (
-        "conductors",
         "mil-w-5088-free-air.toml",
-        include_str!("conductors/mil-w-5088-free-air.toml"),
-    ),
-    (
-        "conductors",
         "minimum-gauges.toml",
-        include_str!("conductors/minimum-gauges.toml"),
-    ),
-    (
-        "conductors",
         "nec-free-air.toml",
-        include_str!("conductors/nec-free-air.toml"),
-    ),
-    (
-        "conductors",
         "nfpa-70-chapter-9-table-8.toml",
-        include_str!("conductors/nfpa-70-chapter-9-table-8.toml"),
-    ),
-    (
-        "conductors",
         "sae-j1128-areas.toml",
-        include_str!("conductors/sae-j1128-areas.toml"),
-    ),
-    (
-        "conductors",
         "sae-j1128-walls.toml",
-        include_str!("conductors/sae-j1128-walls.toml"),
-    ),
-    (
-        "conductors",
         "sae-strandings.toml",
-        include_str!("conductors/sae-strandings.toml"),
-    ),
-    (
-        "conductors",
         "thermal-mass.toml",
-        include_str!("conductors/thermal-mass.toml"),
-    ),
-    (
-        "conductors",
         "ul-1426-walls.toml",
-        include_str!("conductors/ul-1426-walls.toml"),
-    ),
-    (
-        "conductors",
         "ul-1581-resistance.toml",
-        include_str!("conductors/ul-1581-resistance.toml"),
-    ),
-    (
-        "conductors",
-        "uscg-guideline-105-degc.toml",
-        include_str!("conductors/uscg-guideline-105-degc.toml"),
-    ),
-    (
-        "constants",
+        "uscg-guideline-105-degc.toml";
+    "constants":
         "adiabatic-constants.toml",
-        include_str!("constants/adiabatic-constants.toml"),
-    ),
-    (
-        "constants",
         "copper-properties.toml",
-        include_str!("constants/copper-properties.toml"),
-    ),
-    (
-        "constants",
         "iec-60364-5-54-k-factors.toml",
-        include_str!("constants/iec-60364-5-54-k-factors.toml"),
-    ),
-    (
-        "constants",
         "short-time-currents.toml",
-        include_str!("constants/short-time-currents.toml"),
-    ),
-    (
-        "constants",
-        "withstand-i2t.toml",
-        include_str!("constants/withstand-i2t.toml"),
-    ),
-    (
-        "drops",
+        "withstand-i2t.toml";
+    "drops":
         "chart-3-percent-12-v.toml",
-        include_str!("drops/chart-3-percent-12-v.toml"),
-    ),
-    (
-        "drops",
         "drop-constants.toml",
-        include_str!("drops/drop-constants.toml"),
-    ),
-    (
-        "drops",
         "drop-limits.toml",
-        include_str!("drops/drop-limits.toml"),
-    ),
-    (
-        "drops",
-        "service-drop-limits.toml",
-        include_str!("drops/service-drop-limits.toml"),
-    ),
-    (
-        "fuses",
+        "service-drop-limits.toml";
+    "fuses":
         "30-cfr-75.601-3.toml",
-        include_str!("fuses/30-cfr-75.601-3.toml"),
-    ),
-    (
-        "fuses",
         "33-cfr-183.410.toml",
-        include_str!("fuses/33-cfr-183.410.toml"),
-    ),
-    (
-        "fuses",
         "abyc-e-11-table-v-a.toml",
-        include_str!("fuses/abyc-e-11-table-v-a.toml"),
-    ),
-    (
-        "fuses",
         "ambient-rerating.toml",
-        include_str!("fuses/ambient-rerating.toml"),
-    ),
-    (
-        "fuses",
         "breaker-ambient.toml",
-        include_str!("fuses/breaker-ambient.toml"),
-    ),
-    (
-        "fuses",
         "breaking-capacity-rules.toml",
-        include_str!("fuses/breaking-capacity-rules.toml"),
-    ),
-    (
-        "fuses",
         "din-72581-3-colours-e.toml",
-        include_str!("fuses/din-72581-3-colours-e.toml"),
-    ),
-    (
-        "fuses",
         "early-stretch.toml",
-        include_str!("fuses/early-stretch.toml"),
-    ),
-    (
-        "fuses",
         "failed-element.toml",
-        include_str!("fuses/failed-element.toml"),
-    ),
-    (
-        "fuses",
         "fuse-millivolts.toml",
-        include_str!("fuses/fuse-millivolts.toml"),
-    ),
-    (
-        "fuses",
         "fuse-to-wire-rules.toml",
-        include_str!("fuses/fuse-to-wire-rules.toml"),
-    ),
-    (
-        "fuses",
         "glass-gates.toml",
-        include_str!("fuses/glass-gates.toml"),
-    ),
-    (
-        "fuses",
         "glass-sizes.toml",
-        include_str!("fuses/glass-sizes.toml"),
-    ),
-    (
-        "fuses",
         "high-current-fuses.toml",
-        include_str!("fuses/high-current-fuses.toml"),
-    ),
-    (
-        "fuses",
         "hot-resistance.toml",
-        include_str!("fuses/hot-resistance.toml"),
-    ),
-    (
-        "fuses",
         "iso-8820-3-and-5-scopes.toml",
-        include_str!("fuses/iso-8820-3-and-5-scopes.toml"),
-    ),
-    (
-        "fuses",
         "iso-8820-3-colours-c-f.toml",
-        include_str!("fuses/iso-8820-3-colours-c-f.toml"),
-    ),
-    (
-        "fuses",
         "iso-8820-3-gates.toml",
-        include_str!("fuses/iso-8820-3-gates.toml"),
-    ),
-    (
-        "fuses",
         "iso-8820-5-gates.toml",
-        include_str!("fuses/iso-8820-5-gates.toml"),
-    ),
-    (
-        "fuses",
         "loading-rules.toml",
-        include_str!("fuses/loading-rules.toml"),
-    ),
-    (
-        "fuses",
         "melting-constants.toml",
-        include_str!("fuses/melting-constants.toml"),
-    ),
-    (
-        "fuses",
         "nec-430.52-dc.toml",
-        include_str!("fuses/nec-430.52-dc.toml"),
-    ),
-    (
-        "fuses",
         "placement-rules.toml",
-        include_str!("fuses/placement-rules.toml"),
-    ),
-    (
-        "fuses",
         "ptc-hold.toml",
-        include_str!("fuses/ptc-hold.toml"),
-    ),
-    (
-        "fuses",
         "pulse-i2t.toml",
-        include_str!("fuses/pulse-i2t.toml"),
-    ),
-    (
-        "fuses",
         "pulse-withstand.toml",
-        include_str!("fuses/pulse-withstand.toml"),
-    ),
-    (
-        "fuses",
         "sae-j553-types.toml",
-        include_str!("fuses/sae-j553-types.toml"),
-    ),
-    (
-        "fuses",
         "selectivity-from-gates.toml",
-        include_str!("fuses/selectivity-from-gates.toml"),
-    ),
-    (
-        "fuses",
         "selectivity-ratios.toml",
-        include_str!("fuses/selectivity-ratios.toml"),
-    ),
-    (
-        "fuses",
         "standard-ratings.toml",
-        include_str!("fuses/standard-ratings.toml"),
-    ),
-    (
-        "fuses",
         "thermal-network-results.toml",
-        include_str!("fuses/thermal-network-results.toml"),
-    ),
-    (
-        "fuses",
         "thermal-networks.toml",
-        include_str!("fuses/thermal-networks.toml"),
-    ),
-    (
-        "fuses",
         "type-c-resistance.toml",
-        include_str!("fuses/type-c-resistance.toml"),
-    ),
-    (
-        "fuses",
         "type-e-and-strip-resistance.toml",
-        include_str!("fuses/type-e-and-strip-resistance.toml"),
-    ),
-    (
-        "fuses",
         "type-f-resistance.toml",
-        include_str!("fuses/type-f-resistance.toml"),
-    ),
-    (
-        "fuses",
         "ul-1077-trip-window.toml",
-        include_str!("fuses/ul-1077-trip-window.toml"),
-    ),
-    (
-        "fuses",
         "ul-248-14-points.toml",
-        include_str!("fuses/ul-248-14-points.toml"),
-    ),
-    (
-        "fuses",
-        "warm-start.toml",
-        include_str!("fuses/warm-start.toml"),
-    ),
-    (
-        "contacts",
-        "contact-resistance.toml",
-        include_str!("contacts/contact-resistance.toml"),
-    ),
-    (
-        "batteries",
+        "warm-start.toml";
+    "contacts":
+        "contact-resistance.toml";
+    "batteries":
         "agm-open-volts.toml",
-        include_str!("batteries/agm-open-volts.toml"),
-    ),
-    (
-        "batteries",
         "agm-open-volts-points.toml",
-        include_str!("batteries/agm-open-volts-points.toml"),
-    ),
-    (
-        "batteries",
         "battery-faults.toml",
-        include_str!("batteries/battery-faults.toml"),
-    ),
-    (
-        "batteries",
         "charge-acceptance.toml",
-        include_str!("batteries/charge-acceptance.toml"),
-    ),
-    (
-        "batteries",
         "cranking-ratings.toml",
-        include_str!("batteries/cranking-ratings.toml"),
-    ),
-    (
-        "batteries",
         "flooded-open-volts.toml",
-        include_str!("batteries/flooded-open-volts.toml"),
-    ),
-    (
-        "batteries",
         "least-battery-by-engine.toml",
-        include_str!("batteries/least-battery-by-engine.toml"),
-    ),
-    (
-        "batteries",
         "open-volts-temperature.toml",
-        include_str!("batteries/open-volts-temperature.toml"),
-    ),
-    (
-        "batteries",
         "resistance-factors.toml",
-        include_str!("batteries/resistance-factors.toml"),
-    ),
-    (
-        "batteries",
-        "starter-battery-resistance.toml",
-        include_str!("batteries/starter-battery-resistance.toml"),
-    ),
-    (
-        "devices",
+        "starter-battery-resistance.toml";
+    "devices":
         "bilge-classes.toml",
-        include_str!("devices/bilge-classes.toml"),
-    ),
-    (
-        "devices",
         "brush-drop.toml",
-        include_str!("devices/brush-drop.toml"),
-    ),
-    (
-        "devices",
         "charging-ohms.toml",
-        include_str!("devices/charging-ohms.toml"),
-    ),
-    (
-        "devices",
         "charging-outputs.toml",
-        include_str!("devices/charging-outputs.toml"),
-    ),
-    (
-        "devices",
         "charging-volts.toml",
-        include_str!("devices/charging-volts.toml"),
-    ),
-    (
-        "devices",
         "din-72552-relays.toml",
-        include_str!("devices/din-72552-relays.toml"),
-    ),
-    (
-        "devices",
         "engine-loads.toml",
-        include_str!("devices/engine-loads.toml"),
-    ),
-    (
-        "devices",
         "fuel-pump-map.toml",
-        include_str!("devices/fuel-pump-map.toml"),
-    ),
-    (
-        "devices",
         "iso-8849.toml",
-        include_str!("devices/iso-8849.toml"),
-    ),
-    (
-        "devices",
         "load-classes.toml",
-        include_str!("devices/load-classes.toml"),
-    ),
-    (
-        "devices",
         "motor-defaults.toml",
-        include_str!("devices/motor-defaults.toml"),
-    ),
-    (
-        "devices",
         "motor-temperature.toml",
-        include_str!("devices/motor-temperature.toml"),
-    ),
-    (
-        "devices",
         "ohmmeter-scatter.toml",
-        include_str!("devices/ohmmeter-scatter.toml"),
-    ),
-    (
-        "devices",
         "published-pumps.toml",
-        include_str!("devices/published-pumps.toml"),
-    ),
-    (
-        "devices",
         "pump-defaults.toml",
-        include_str!("devices/pump-defaults.toml"),
-    ),
-    (
-        "devices",
         "pump-ranges.toml",
-        include_str!("devices/pump-ranges.toml"),
-    ),
-    (
-        "devices",
         "pump-winding-ohms.toml",
-        include_str!("devices/pump-winding-ohms.toml"),
-    ),
-    (
-        "devices",
         "rectifier-faults.toml",
-        include_str!("devices/rectifier-faults.toml"),
-    ),
-    (
-        "devices",
         "relay-classes.toml",
-        include_str!("devices/relay-classes.toml"),
-    ),
-    (
-        "devices",
         "relay-data.toml",
-        include_str!("devices/relay-data.toml"),
-    ),
-    (
-        "devices",
         "relay-derating.toml",
-        include_str!("devices/relay-derating.toml"),
-    ),
-    (
-        "devices",
         "relay-temperature.toml",
-        include_str!("devices/relay-temperature.toml"),
-    ),
-    (
-        "devices",
         "relay-tests.toml",
-        include_str!("devices/relay-tests.toml"),
-    ),
-    (
-        "devices",
         "solenoid-classes.toml",
-        include_str!("devices/solenoid-classes.toml"),
-    ),
-    (
-        "devices",
         "solenoid-lift-pump.toml",
-        include_str!("devices/solenoid-lift-pump.toml"),
-    ),
-    (
-        "devices",
         "starter-cranking-by-power.toml",
-        include_str!("devices/starter-cranking-by-power.toml"),
-    ),
-    (
-        "devices",
         "starter-model.toml",
-        include_str!("devices/starter-model.toml"),
-    ),
-    (
-        "devices",
         "starter-solenoids.toml",
-        include_str!("devices/starter-solenoids.toml"),
-    ),
-    (
-        "devices",
         "starters.toml",
-        include_str!("devices/starters.toml"),
-    ),
-    (
-        "devices",
-        "trim-figures.toml",
-        include_str!("devices/trim-figures.toml"),
-    ),
-    (
-        "meters",
+        "trim-figures.toml";
+    "meters":
         "leak-readings.toml",
-        include_str!("meters/leak-readings.toml"),
-    ),
-    (
-        "meters",
         "meter-accuracy.toml",
-        include_str!("meters/meter-accuracy.toml"),
-    ),
-    (
-        "meters",
-        "meter-burden.toml",
-        include_str!("meters/meter-burden.toml"),
-    ),
-    (
-        "cautions",
+        "meter-burden.toml";
+    "cautions":
         "safety-limits.toml",
-        include_str!("cautions/safety-limits.toml"),
-    ),
-    (
-        "cautions",
         "safety-rules.toml",
-        include_str!("cautions/safety-rules.toml"),
-    ),
-    (
-        "cautions",
-        "safety-rules-of-law.toml",
-        include_str!("cautions/safety-rules-of-law.toml"),
-    ),
-];
+        "safety-rules-of-law.toml";
+};

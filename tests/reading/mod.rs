@@ -1,7 +1,6 @@
 //! From text to circuit, and every mistake in one run.
 
 mod bad_circuits;
-mod scratch;
 
 use ampkeel::reading::{Reading, read};
 use ampkeel::span::CircuitText;

@@ -43,12 +43,20 @@ pub struct Limits {
 
 /// Above zero and up to `high`.
 const fn above_zero(high: f64) -> Limits {
-    Limits { low: 0.0, low_counts: false, high }
+    Limits {
+        low: 0.0,
+        low_counts: false,
+        high,
+    }
 }
 
 /// From `low` to `high`, both allowed.
 const fn from(low: f64, high: f64) -> Limits {
-    Limits { low, low_counts: true, high }
+    Limits {
+        low,
+        low_counts: true,
+        high,
+    }
 }
 
 /// What a field takes.
@@ -135,23 +143,39 @@ pub struct Field {
 
 /// An optional field.
 const fn field(key: &'static str, takes: Takes, doc: &'static str, example: &'static str) -> Field {
-    Field { key, takes, need: Need::Optional, doc, example }
+    Field {
+        key,
+        takes,
+        need: Need::Optional,
+        doc,
+        example,
+    }
 }
 
 impl Field {
     /// The same field, which must be written.
     const fn required(self) -> Self {
-        Self { need: Need::Required, ..self }
+        Self {
+            need: Need::Required,
+            ..self
+        }
     }
 
     /// The same field, which must be written here or among the defaults.
     const fn required_or_default(self) -> Self {
-        Self { need: Need::RequiredOrDefault, ..self }
+        Self {
+            need: Need::RequiredOrDefault,
+            ..self
+        }
     }
 
     /// The same field with another appetite.
     const fn taking(self, takes: Takes) -> Self {
-        Self { takes, need: Need::Optional, ..self }
+        Self {
+            takes,
+            need: Need::Optional,
+            ..self
+        }
     }
 }
 
@@ -204,7 +228,11 @@ pub struct Table {
 
 /// Two fields that answer the same question.
 const fn not_both(one: &'static str, other: &'static str, question: &'static str) -> Rule {
-    Rule::NotBoth { one, other, question }
+    Rule::NotBoth {
+        one,
+        other,
+        question,
+    }
 }
 
 /// A field that makes no sense without another.
@@ -237,7 +265,9 @@ pub fn catalogue() -> &'static [Table] {
 
 /// The table of a kind of part.
 pub(super) fn table_of(kind: PartKind) -> &'static Table {
-    ALL.iter().find(|table| table.kind == Some(kind)).unwrap_or(&HEAD)
+    ALL.iter()
+        .find(|table| table.kind == Some(kind))
+        .unwrap_or(&HEAD)
 }
 
 const ALL: &[Table] = &[

@@ -6,22 +6,74 @@ use crate::reading::words;
 
 const METRES: Takes = Takes::Range(Dimension::Length, above_zero(200.0));
 const INSULATION_TAKES: Takes = Takes::Figure(Dimension::Temperature, from(50.0, 260.0));
-const BUNDLE_TAKES: Takes = Takes::Count { least: 1, most: 200 };
+const BUNDLE_TAKES: Takes = Takes::Count {
+    least: 1,
+    most: 200,
+};
 const JOINTS_TAKES: Takes = Takes::Range(Dimension::Resistance, from(0.0, 1000.0));
 const PLACE_TAKES: Takes = Takes::Word(words::places);
 
 const SIZE: Field = field("size", Takes::Size, "Size of the conductor.", "\"16 AWG\"");
-const LENGTH: Field = field("length", METRES, "This conductor's own length, one way.", "\"14 ft\"");
-const INSULATION: Field =
-    field("insulation", INSULATION_TAKES, "Temperature class of the insulation; unknown means the 60 degC column.", "\"105 degC\"");
-const PLACE: Field = field("place", PLACE_TAKES, "Where it lies; left out, the hotter of its ends' places.", "\"engine-space\"");
-const BUNDLE: Field = field("bundle", BUNDLE_TAKES, "Loaded conductors tied together, itself included.", "4");
-const SHEATH: Field = field("sheath", Takes::Flag, "Whether it runs in a sheath.", "true");
-const TINNED: Field = field("tinned", Takes::Flag, "Whether the copper is tinned.", "true");
-const JOINTS: Field = field("joints", JOINTS_TAKES, "Resistance of both ends' terminals together.", "\"2 mohm\"");
-const KEEP: Field = field("keep", Takes::Flag, "Not to be changed by sizing when true.", "true");
-const COLOUR: Field = field("colour", Takes::Text, "Colour of the insulation.", "\"red\"");
-const NAME: Field = field("name", Takes::Text, "The owner's name for it.", "\"main feed\"");
+const LENGTH: Field = field(
+    "length",
+    METRES,
+    "This conductor's own length, one way.",
+    "\"14 ft\"",
+);
+const INSULATION: Field = field(
+    "insulation",
+    INSULATION_TAKES,
+    "Temperature class of the insulation; unknown means the 60 degC column.",
+    "\"105 degC\"",
+);
+const PLACE: Field = field(
+    "place",
+    PLACE_TAKES,
+    "Where it lies; left out, the hotter of its ends' places.",
+    "\"engine-space\"",
+);
+const BUNDLE: Field = field(
+    "bundle",
+    BUNDLE_TAKES,
+    "Loaded conductors tied together, itself included.",
+    "4",
+);
+const SHEATH: Field = field(
+    "sheath",
+    Takes::Flag,
+    "Whether it runs in a sheath.",
+    "true",
+);
+const TINNED: Field = field(
+    "tinned",
+    Takes::Flag,
+    "Whether the copper is tinned.",
+    "true",
+);
+const JOINTS: Field = field(
+    "joints",
+    JOINTS_TAKES,
+    "Resistance of both ends' terminals together.",
+    "\"2 mohm\"",
+);
+const KEEP: Field = field(
+    "keep",
+    Takes::Flag,
+    "Not to be changed by sizing when true.",
+    "true",
+);
+const COLOUR: Field = field(
+    "colour",
+    Takes::Text,
+    "Colour of the insulation.",
+    "\"red\"",
+);
+const NAME: Field = field(
+    "name",
+    Takes::Text,
+    "The owner's name for it.",
+    "\"main feed\"",
+);
 
 pub(in crate::reading) const WIRE: Table = Table {
     path: "wire",
@@ -30,7 +82,13 @@ pub(in crate::reading) const WIRE: Table = Table {
     doc: "One conductor between two terminals.",
     terminals: &[],
     fields: &[
-        field("from", Takes::Terminal, "Where it starts.", "\"house.plus\"").required(),
+        field(
+            "from",
+            Takes::Terminal,
+            "Where it starts.",
+            "\"house.plus\"",
+        )
+        .required(),
         field("to", Takes::Terminal, "Where it ends.", "\"main.in\"").required(),
         SIZE.required_or_default(),
         LENGTH.required_or_default(),
@@ -84,6 +142,8 @@ pub(in crate::reading) const DEFAULTS_WIRE: Table = Table {
     kind: None,
     doc: "What wires and runs are taken to be where they do not say.",
     terminals: &[],
-    fields: &[SIZE, LENGTH, INSULATION, PLACE, BUNDLE, SHEATH, TINNED, JOINTS, KEEP, COLOUR],
+    fields: &[
+        SIZE, LENGTH, INSULATION, PLACE, BUNDLE, SHEATH, TINNED, JOINTS, KEEP, COLOUR,
+    ],
     rules: &[],
 };

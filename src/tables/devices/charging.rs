@@ -1,8 +1,8 @@
 //! Charging systems of small engines.
 
-use super::super::{OutOfTable, figure, interpolation, need, row_named};
 use crate::quantities::{Amps, Band, Ohms, RadiansPerSecond, Volts};
 use crate::sources::{Source, Sourced, Standing};
+use crate::tables::{OutOfTable, figure, interpolation, need, row_named};
 
 /// What is taken for a charger nothing is known of.
 #[derive(Debug, Clone, Copy, PartialEq)]

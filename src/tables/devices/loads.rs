@@ -1,8 +1,8 @@
 //! Loads and solenoids by class.
 
-use super::super::{OutOfTable, figure, need, row_named};
 use crate::quantities::{Amps, Band, Ohms, Volts, Watts};
 use crate::sources::Sourced;
+use crate::tables::{OutOfTable, figure, need, row_named};
 
 /// How the current of a load follows its voltage.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

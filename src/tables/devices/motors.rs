@@ -1,9 +1,9 @@
 //! Motor parameters of pumps, trim, blower and starters.
 
-use super::super::{OutOfTable, Table, figure, need, row_named};
 use super::numbered;
 use crate::quantities::{Amps, Band, Fraction, Ohms, Pascals, RadiansPerSecond, Volts};
 use crate::sources::Sourced;
+use crate::tables::{OutOfTable, Table, figure, need, row_named};
 
 /// Parameters of a permanent-magnet motor with its load, at 20 degrees C:
 /// V = R i + L di/dt + Vb + k w, k i = J dw/dt + Tc + c2 w^2 + ap dp + load.

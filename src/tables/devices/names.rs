@@ -1,6 +1,6 @@
 //! The names a class may have.
 
-use super::super::table;
+use crate::tables::table;
 
 /// Kinds of class.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

@@ -1,9 +1,9 @@
 //! Classes with a number in their name: bilge pumps by flow, starters by power.
 
-use super::super::{OutOfTable, Table, figure, interpolation, need, row_named};
 use super::motors::{MotorParameters, class_row, parameters};
 use crate::quantities::{Amps, Band, Ohms, Pascals, RadiansPerSecond, Volts};
 use crate::sources::{Source, Sourced, Standing};
+use crate::tables::{OutOfTable, Table, figure, interpolation, need, row_named};
 
 /// Flow of "bilge pump N gal/h" and "livewell pump N gal/h"; `None` when the
 /// name is of another kind.

@@ -1,8 +1,8 @@
 //! Relays and starter solenoids by class.
 
-use super::super::{OutOfTable, figure, interpolation, need, row_named};
 use crate::quantities::{Amps, Band, Celsius, Ohms, Seconds, Volts};
 use crate::sources::Sourced;
+use crate::tables::{OutOfTable, figure, interpolation, need, row_named};
 
 /// A relay by its class, coil at 20 degrees C.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,9 +1,9 @@
 //! Body colours, and why a colour alone names no rating.
 
-use super::super::{OutOfTable, Table, need, table};
 use super::style::FuseStyle;
 use crate::quantities::Amps;
 use crate::sources::Sourced;
+use crate::tables::{OutOfTable, Table, need, table};
 
 const FAMILIES: [(FuseStyle, &str, Option<&str>); 3] = [
     (FuseStyle::Blade, "fuse-colours-c-f", Some("blade")),
@@ -13,7 +13,7 @@ const FAMILIES: [(FuseStyle, &str, Option<&str>); 3] = [
 
 /// Whether the row's rating is made in the family of this column.
 fn is_made(table: &Table, row: usize, flag: Option<&str>) -> bool {
-    use super::super::Cell;
+    use crate::tables::Cell;
     flag.is_none_or(|column| table.cell(row, column) == Some(&Cell::Flag(true)))
 }
 

@@ -1,9 +1,9 @@
 //! Opening gates: by each multiple of the rating, the earliest and the latest.
 
-use super::super::{OutOfTable, Table, need};
 use super::style::{FuseStyle, within_range};
 use crate::quantities::{Amps, Seconds};
 use crate::sources::{Source, Sourced, Standing};
+use crate::tables::{OutOfTable, Table, need};
 
 /// One gate, from cold at 23 degrees C.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,10 +1,10 @@
 //! Thermal networks of fuses and breakers: du/dt = (a m^2 - u)/tau, open at
 //! sum u = 1, with m the current over the rating.
 
-use super::super::{OutOfTable, interpolation, need};
 use super::style::{FuseStyle, within_range};
 use crate::quantities::{Amps, Seconds};
 use crate::sources::Sourced;
+use crate::tables::{OutOfTable, interpolation, need};
 
 /// Which of the three instances of a fuse.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -1,10 +1,10 @@
 //! Resistance of fuses, cold and hot, and the heat it takes to melt them.
 
-use super::super::{OutOfTable, Table, figure, interpolation, need};
 use super::networks::{Edge, network};
 use super::style::{FuseStyle, within_range};
 use crate::quantities::{Amps, Band, Ohms};
 use crate::sources::{Source, Sourced, Standing};
+use crate::tables::{OutOfTable, Table, figure, interpolation, need};
 
 fn row_of_rating(table: &Table, rating: Amps) -> Option<usize> {
     (0..table.rows.len()).find(|&row| table.number(row, "rating_a") == Some(rating.si()))

@@ -1,9 +1,9 @@
 //! Loading, ambient, breaking capacity, selectivity and wire rules.
 
-use super::super::{OutOfTable, figure, interpolation, need, row_named};
 use super::style::FuseStyle;
 use crate::quantities::{Amps, Celsius, Fraction};
 use crate::sources::{Source, Sourced, Standing};
+use crate::tables::{OutOfTable, figure, interpolation, need, row_named};
 
 /// Steady current a fuse is loaded with at most, as a share of its rating.
 ///

@@ -1,8 +1,8 @@
 //! Fuse families by name, the ratings they are made in, and what they break.
 
-use super::super::{OutOfTable, figure, need, row_named};
 use crate::quantities::{Amps, Volts};
 use crate::sources::{Source, Sourced, Standing};
+use crate::tables::{OutOfTable, figure, need, row_named};
 use std::fmt;
 
 /// A family of fuses.
