@@ -1,8 +1,8 @@
 //! Laws of circuits on random networks of every kind of branch.
 
 use ampkeel::network::{
-    Branch, Charger, Conductor, ConstantCurrent, ConstantPower, Diode, HeatedConductor, HeatedLink,
-    Lamp, Law, Motor, Parameters, Plan, Point, Settings, Solver, Start, Supply,
+    Branch, Charger, Conductor, ConstantCurrent, ConstantPower, Diode, Failure, HeatedConductor,
+    HeatedLink, Lamp, Law, Motor, Parameters, Plan, Point, Settings, Solver, Start, Supply,
 };
 use proptest::prelude::*;
 
@@ -131,13 +131,12 @@ fn fill<const W: usize>(solver: &mut Solver<W>, lane: usize, parts: &[Part]) {
     }
 }
 
-fn solve(parts: &[Part]) -> Point {
+fn solve(parts: &[Part]) -> Result<Point, Failure> {
     let mut solver = Solver::<1>::new(&plan(parts, |node| node));
     fill(&mut solver, 0, parts);
     solver
         .solve(&Start::flat(12.0), &Settings::report())
         .point(0)
-        .unwrap_or_else(|failure| panic!("{failure}"))
 }
 
 fn has_constant_power(parts: &[Part]) -> bool {
@@ -161,12 +160,24 @@ fn bits<const W: usize>(solver: &mut Solver<W>, lane: usize) -> Vec<u64> {
         .collect()
 }
 
+/// The point of the one lane. Loads of constant power may have none, and then
+/// an honest refusal is the right answer; all other laws always have one.
+macro_rules! point_or_refused {
+    ($outcome:expr, $parts:expr) => {
+        match $outcome {
+            Ok(point) => point,
+            Err(_) if has_constant_power($parts) => return Ok(()),
+            Err(failure) => panic!("{failure}"),
+        }
+    };
+}
+
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(1500))]
+    #![proptest_config(ProptestConfig { cases: 1500, max_global_rejects: 20_000, ..ProptestConfig::default() })]
 
     #[test]
     fn currents_balance_at_every_node_and_powers_in_sum(parts in circuit()) {
-        let point = solve(&parts);
+        let point = point_or_refused!(solve(&parts), &parts);
         let mut leaving = [0.0; NODES];
         let mut size = [0.0; NODES];
         let (mut power, mut power_size) = (0.0, 0.0);
@@ -220,11 +231,11 @@ proptest! {
     #[test]
     fn numbering_of_nodes_does_not_matter(parts in circuit(), by in 1..NODES) {
         prop_assume!(!has_constant_power(&parts));
-        let point = solve(&parts);
+        let point = point_or_refused!(solve(&parts), &parts);
         let renumber = |node: usize| (3 * node + by) % NODES;
         let mut solver = Solver::<1>::new(&plan(&parts, renumber));
         fill(&mut solver, 0, &parts);
-        let other = solver.solve(&Start::flat(12.0), &Settings::report()).point(0).unwrap();
+        let other = point_or_refused!(solver.solve(&Start::flat(12.0), &Settings::report()).point(0), &parts);
         for node in 0..NODES {
             prop_assert_eq!(point.connected[node], other.connected[renumber(node)]);
         }
@@ -237,8 +248,8 @@ proptest! {
     fn warm_start_from_the_answer_finds_it_again(parts in circuit()) {
         let mut solver = Solver::<1>::new(&plan(&parts, |node| node));
         fill(&mut solver, 0, &parts);
-        let point = solver.solve(&Start::flat(12.0), &Settings::report()).point(0).unwrap();
-        let again = solver.solve(&Start::from_point(&point), &Settings::report()).point(0).unwrap();
+        let point = point_or_refused!(solver.solve(&Start::flat(12.0), &Settings::report()).point(0), &parts);
+        let again = point_or_refused!(solver.solve(&Start::from_point(&point), &Settings::report()).point(0), &parts);
         if !has_constant_power(&parts) {
             for (one, other) in point.currents_a.iter().zip(&again.currents_a) {
                 prop_assert!((one - other).abs() <= 1e-7 + 1e-9 * one.abs(), "{one} {other}");
@@ -251,7 +262,7 @@ proptest! {
         prop_assume!(!has_constant_power(&parts));
         let mut solver = Solver::<1>::new(&plan(&parts, |node| node));
         fill(&mut solver, 0, &parts);
-        let point = solver.solve(&Start::flat(12.0), &Settings::report()).point(0).unwrap();
+        let point = point_or_refused!(solver.solve(&Start::flat(12.0), &Settings::report()).point(0), &parts);
         prop_assume!(point.connected[a] && point.connected[b]);
         let linear = solver.small_signal();
         let there = linear.transfer_ohm(a, 0)[b][0];
