@@ -173,7 +173,7 @@ macro_rules! point_or_refused {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 1500, max_global_rejects: 20_000, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 600, max_global_rejects: 20_000, ..ProptestConfig::default() })]
 
     #[test]
     fn currents_balance_at_every_node_and_powers_in_sum(parts in circuit()) {
