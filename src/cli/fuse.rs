@@ -127,7 +127,7 @@ impl Args {
         let (least, most) = rating_range(style).map_err(|e| unsolved(&e))?.value;
         let in_range = least.si() <= rating_a && rating_a <= most.si();
         let ratings = standard_ratings(style).map_err(|e| unsolved(&e))?.value;
-        let stocked = ratings.iter().any(|rating| *rating == self.rating);
+        let stocked = ratings.contains(&self.rating);
         let glass = matches!(style, FuseStyle::Glass | FuseStyle::SlowGlass);
         if in_range && (stocked || glass) {
             return Ok(());
@@ -166,7 +166,7 @@ impl Args {
             limit: row.limit,
             source: row.source.clone(),
         });
-        let settles = [1.0, HOLDS, OPENS_FROM].map(|multiple| {
+        let settles = [HOLDS, OPENS_FROM].map(|multiple| {
             let current = self.rating * multiple;
             let temperature = wire.model.temperature(current.si());
             Settled {

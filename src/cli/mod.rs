@@ -41,6 +41,10 @@ Examples:
   ampkeel solve boat.toml        volts, amperes, drops and fuse loading by state
   ampkeel check boat.toml        find every mistake in a circuit file
   ampkeel check --example        look at the built-in circuit
+  ampkeel wire --current 6A --length 14ft
+                                 find the gauge for one circuit
+  ampkeel fuse --style blade --rating 20A
+                                 say when a fuse opens
   ampkeel explain                list what can be found, and why it matters
   ampkeel tables                 list the built-in figures and their sources
 

@@ -96,6 +96,13 @@ fn time_at(edge: &[(f64, f64)], multiple: f64) -> Option<f64> {
         let ratio = last.0 / multiple;
         return Some(last.1 * ratio * ratio);
     }
+    // At a gate its own time, without the rounding of logarithms.
+    if let Some(gate) = edge
+        .iter()
+        .find(|gate| (gate.0 - multiple).abs() <= ROUNDING * gate.0)
+    {
+        return Some(gate.1);
+    }
     edge.windows(2).find_map(|pair| match pair {
         [(m0, t0), (m1, t1)] if *m0 <= multiple && multiple <= *m1 => {
             let share = (multiple / m0).ln() / (m1 / m0).ln();

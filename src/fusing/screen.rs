@@ -36,7 +36,7 @@ pub fn document(request: &Request, study: &Study) -> Document {
         document.heading(format!("Before {}", wire.words));
         document.table(rules(request, wire));
         document.table(settled(wire));
-        document.paragraph("Between 1.1 and 1.35 times its rating no fuse need open, so the wire must stand the second row for good. Where it does not, the answer is a thicker wire, never a larger fuse.");
+        document.paragraph("Between 1.1 and 1.35 times its rating no fuse need open, so the wire must stand the second row above for good. Where it does not, the answer is a thicker wire, never a larger fuse.");
     }
     document
 }
@@ -57,13 +57,24 @@ fn answer(request: &Request, study: &Study, asked: &Opening) -> String {
         (Zone::Holds, ..) => format!("{head}: it holds and is not made to open"),
         (_, Some(earliest), Some(middle), Some(latest)) => {
             format!(
-                "{head}: opens no sooner than {earliest} and no later than {latest}; middle {middle}"
+                "{head}: {} it opens between {earliest} and {latest}; middle {middle}",
+                by_gates(request.style)
             )
         }
         (_, Some(earliest), ..) => format!(
             "{head}: nothing is promised; it may open after {earliest} or later, or carry this for good"
         ),
         _ => format!("{head}: nothing is promised"),
+    }
+}
+
+/// Whose gates speak.
+const fn by_gates(style: FuseStyle) -> &'static str {
+    match style {
+        FuseStyle::Blade | FuseStyle::MiniBlade => "by the recalled gates",
+        FuseStyle::Strip => "by a wide recalled envelope",
+        FuseStyle::HighCurrentBlade => "by its gates",
+        FuseStyle::Glass | FuseStyle::SlowGlass => "by a partly assumed band",
     }
 }
 
@@ -194,7 +205,7 @@ fn ambiguity(study: &Study) -> String {
         .map(|(style, rating)| format!("{rating} {style}"))
         .collect();
     format!(
-        "; read the figure, not the colour: near it are {}",
+        "; read the figure, not the colour; the same or a near colour: {}",
         others.join(", ")
     )
 }

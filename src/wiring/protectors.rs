@@ -83,12 +83,16 @@ pub fn ceilings(wire: &InPlace, family: FuseStyle) -> Result<Vec<Ceiling>, OutOf
         (
             Basis::Cfr,
             Some(wire.table.si() * cfr.value.0 / 100.0),
-            cfr.source,
+            Source::new("33 CFR 183.455", "(c)(1), under 50 V", cfr.source.standing),
         ),
         (
             Basis::Iso,
             Some(corrected_a * iso.value.0 / 100.0),
-            iso.source,
+            Source::new(
+                "ISO 10133 and ISO 13297",
+                "device at or below the wire",
+                iso.source.standing,
+            ),
         ),
         (Basis::Faa, faa_a, faa),
     ];
