@@ -122,7 +122,7 @@ impl<const W: usize> Sums<'_, W> {
             let mut current = [0.0; W];
             for lane in 0..W {
                 let lane_p = lane_of(&p, lane);
-                let i = L::clamp(&lane_p, state.conductance[lane] * v[lane] + state.i0[lane]);
+                let i = L::inside(&lane_p, state.conductance[lane] * v[lane] + state.i0[lane]);
                 // The line is as near as the last step; one step on the law itself is exact.
                 let (drop, slope) = L::drop(&lane_p, i);
                 current[lane] = p[0][lane] * (i + (v[lane] - drop) / slope);

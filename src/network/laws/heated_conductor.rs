@@ -77,6 +77,12 @@ impl CurrentLaw<6> for HeatedConductor {
         if upper > -most { upper } else { -most }
     }
 
+    #[inline(always)]
+    fn inside(p: &[f64; 6], i: f64) -> f64 {
+        let near = Self::clamp(p, i);
+        if p[3] * i * i < p[4] { i } else { near }
+    }
+
     fn current(p: &[f64; 6], v: f64) -> f64 {
         let [_, _, r_ambient, kappa, margin, _] = *p;
         // Without the joint the law is a quadratic; its root bounds the current from above.

@@ -61,6 +61,11 @@ impl CurrentLaw<6> for HeatedLink {
         i
     }
 
+    #[inline(always)]
+    fn inside(_: &[f64; 6], i: f64) -> f64 {
+        i
+    }
+
     fn current(p: &[f64; 6], v: f64) -> f64 {
         let [_, r_contacts, r_cold, beta, extra, cap] = *p;
         // The true resistance is the smaller of capped and uncapped, so the current is the larger.

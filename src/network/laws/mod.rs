@@ -38,6 +38,9 @@ pub(crate) trait CurrentLaw<const N: usize> {
     /// Brings a Newton iterate back to where the law is defined.
     fn clamp(p: &[f64; N], i: f64) -> f64;
 
+    /// Keeps a settled current wherever the law has one, and an impossible one within reach.
+    fn inside(p: &[f64; N], i: f64) -> f64;
+
     /// Current at `v` volts, solved to rounding. The start is an upper bound,
     /// so Newton on the convex branch descends without overshoot.
     fn current(p: &[f64; N], v: f64) -> f64;
