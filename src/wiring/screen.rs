@@ -128,7 +128,9 @@ fn reasons(request: &Request, study: &Study, candidate: &Candidate) -> String {
             ),
             Binding::SmallestSize => match request.sizes {
                 SizeSystem::Metric => "single wires are 1 mm2 or more".to_owned(),
-                SizeSystem::Awg | SizeSystem::Sae => "single wires are 16 or thicker".to_owned(),
+                SizeSystem::Awg | SizeSystem::Sae => {
+                    "single wires are 16 gauge or thicker".to_owned()
+                }
             },
         })
         .collect();
@@ -144,12 +146,12 @@ fn short(study: &Study, candidate: &Candidate) -> Cell {
         .against
         .iter()
         .map(|check| match check {
-            Binding::Drop => "volts".to_owned(),
-            Binding::Ampacity => "amperes".to_owned(),
+            Binding::Drop => "drop".to_owned(),
+            Binding::Ampacity => "amps".to_owned(),
             Binding::Fuse => study
                 .least_fuse
                 .map_or_else(|| "fuse".to_owned(), |least| format!("{least} fuse")),
-            Binding::SmallestSize => "too thin".to_owned(),
+            Binding::SmallestSize => "thin".to_owned(),
         })
         .collect();
     Cell::bad(words.join(", "))
@@ -158,21 +160,16 @@ fn short(study: &Study, candidate: &Candidate) -> Cell {
 fn sizes(request: &Request, study: &Study) -> Table {
     let mut table = Table::new("every size")
         .words("size")
-        .figures("rule drop")
+        .figures("drop")
         .figures("%")
-        .figures("meter shows");
+        .figures("meter");
     if request.start.is_some() {
-        table = table.figures("starting");
+        table = table.figures("start");
     }
-    table = table.figures("wire at").figures("may carry").words("ok?");
+    table = table.figures("wire at").figures("carries").words("ok?");
     for (at, candidate) in study.candidates.iter().enumerate() {
-        let mark = if Some(at) == study.choice {
-            format!("{} <-", candidate.size)
-        } else {
-            candidate.size.to_string()
-        };
         let mut row = vec![
-            Cell::plain(mark),
+            Cell::plain(candidate.size.to_string()),
             Cell::plain(Volts::new(candidate.rule_drop_v).to_string()),
             Cell::plain(print::percent(candidate.rule_drop_pct / 100.0)),
             Cell::plain(
@@ -182,14 +179,25 @@ fn sizes(request: &Request, study: &Study) -> Table {
             ),
         ];
         if let Some(volts) = candidate.start_drop_v {
-            row.push(Cell::plain(Volts::new(volts).to_string()));
+            row.push(if volts < request.supply.si() {
+                Cell::plain(Volts::new(volts).to_string())
+            } else {
+                Cell::bad("all")
+            });
         }
         row.push(match candidate.drop_v {
+            Some(_) if candidate.temperature.si() > candidate.lies.class.si() + 1e-6 => {
+                Cell::bad(candidate.temperature.to_string())
+            }
             Some(_) => Cell::plain(candidate.temperature.to_string()),
             None => Cell::bad("burns"),
         });
         row.push(Cell::plain(candidate.lies.carries.to_string()));
-        row.push(short(study, candidate));
+        row.push(if Some(at) == study.choice {
+            Cell::ok("chosen")
+        } else {
+            short(study, candidate)
+        });
         table.row(row);
     }
     table
@@ -205,8 +213,13 @@ fn reading_the_table(request: &Request) -> String {
         SizeSystem::Sae => "the SAE chart's least areas",
         SizeSystem::Metric => "nominal areas",
     };
+    let least = match request.sizes {
+        SizeSystem::Awg => "16 AWG",
+        SizeSystem::Sae => "16 SAE",
+        SizeSystem::Metric => "1 mm2",
+    };
     format!(
-        "Rule drop and %, feed and return: {rule}, {area}; it decides. \"Meter shows\": copper at its own temperature and four sound joints, without fuse, switch and contacts."
+        "Drop, feed and return by the rule: {rule}, {area}; it decides. Meter: what a meter would show, copper at its own temperature and four sound joints, without fuse, switch and contacts. Thin: single wires are {least} or thicker."
     )
 }
 
