@@ -21,6 +21,9 @@ pub mod reading;
 pub mod document;
 pub mod solving;
 
+pub mod fusing;
+pub mod wiring;
+
 pub mod present;
 
 pub mod cli;

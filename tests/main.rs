@@ -7,7 +7,9 @@
 
 mod architecture;
 mod cli;
+mod fusing;
 mod network;
 mod reading;
 mod readme;
 mod tables;
+mod wiring;

@@ -14,6 +14,7 @@ mod completions;
 mod explain;
 mod failure;
 mod first;
+mod fuse;
 mod input;
 mod man;
 mod near;
@@ -22,6 +23,7 @@ pub mod save;
 mod schema;
 mod solve;
 mod tables;
+mod wire;
 
 pub use answer::{Answer, Reply};
 pub use failure::Failure;
@@ -39,6 +41,10 @@ Examples:
   ampkeel solve boat.toml        volts, amperes, drops and fuse loading by state
   ampkeel check boat.toml        find every mistake in a circuit file
   ampkeel check --example        look at the built-in circuit
+  ampkeel wire --current 6A --length 14ft
+                                 find the gauge for one circuit
+  ampkeel fuse --style blade --rating 20A
+                                 say when a fuse opens
   ampkeel explain                list what can be found, and why it matters
   ampkeel tables                 list the built-in figures and their sources
 
@@ -58,6 +64,8 @@ struct Cli {
 enum Command {
     Check(check::Args),
     Solve(solve::Args),
+    Wire(wire::Args),
+    Fuse(fuse::Args),
     Explain(explain::Args),
     Tables(tables::Args),
     Schema(schema::Args),
@@ -70,6 +78,8 @@ impl Command {
         match self {
             Self::Check(_) => "check",
             Self::Solve(_) => "solve",
+            Self::Wire(_) => "wire",
+            Self::Fuse(_) => "fuse",
             Self::Explain(_) => "explain",
             Self::Tables(_) => "tables",
             Self::Schema(_) => "schema",
@@ -82,6 +92,8 @@ impl Command {
         match self {
             Self::Check(args) => args.run(),
             Self::Solve(args) => args.run(),
+            Self::Wire(args) => args.run(),
+            Self::Fuse(args) => args.run(),
             Self::Explain(args) => args.run(),
             Self::Tables(args) => args.run(),
             Self::Schema(args) => args.run(),

@@ -1,0 +1,259 @@
+//! `fuse`: when one fuse opens, without a file.
+
+use super::wire::{PlaceWord, above_zero, ceiling, one};
+use super::{Answer, Failure, Reply};
+use crate::fusing::{
+    Guarded, HOLDS, OPENS_FROM, Opening, Request, Rule, Settled, Study, document, study,
+};
+use crate::present::json::Object;
+use crate::quantities::{Amps, Band, Celsius, Metres, Quantity, Seconds, WireSize, parse_size};
+use crate::tables::OutOfTable;
+use crate::tables::fuses::{FuseStyle, rating_range, standard_ratings};
+use crate::wiring::{Basis, Ceiling, Lay, assumed_of, ceilings, in_place};
+
+const EXAMPLES: &str = "\
+Examples:
+  ampkeel fuse --style blade --rating 20A
+  ampkeel fuse --style blade --rating 20A --current 40A --ambient 50degC
+  ampkeel fuse --style blade --rating 20A --wire \"14 AWG\" --insulation 105degC
+
+Exit status: 0 no violation, 1 the fuse is too large for the wire, 2 could not run.";
+
+/// Conductor temperature above which no settled figure is given, degC.
+const NO_WIRE_DEGC: f64 = 300.0;
+
+/// Say when a fuse opens, what it shows and whether it suits a wire
+#[derive(Debug, clap::Args)]
+#[command(after_help = EXAMPLES)]
+pub(super) struct Args {
+    /// Family of the fuse
+    #[arg(long, value_name = "STYLE")]
+    style: StyleWord,
+    /// Rating printed on it
+    #[arg(long, value_name = "AMPERES", value_parser = above_zero::<Amps>, allow_hyphen_values = true)]
+    rating: Amps,
+    /// Current through it; without it a table of multiples is shown
+    #[arg(long, value_name = "AMPERES", value_parser = above_zero::<Amps>, allow_hyphen_values = true)]
+    current: Option<Amps>,
+    /// Air around the fuse
+    #[arg(long, value_name = "TEMPERATURE", value_parser = one::<Celsius>, allow_hyphen_values = true)]
+    ambient: Option<Celsius>,
+    /// Wire behind the fuse
+    #[arg(long, value_name = "SIZE", value_parser = size)]
+    wire: Option<WireSize>,
+    /// Temperature class of the wire's insulation; 60 degC where none is given
+    #[arg(long, value_name = "TEMPERATURE", value_parser = one::<Celsius>, requires = "wire", allow_hyphen_values = true)]
+    insulation: Option<Celsius>,
+    /// Where the wire lies
+    #[arg(long, value_name = "PLACE", requires = "wire")]
+    place: Option<PlaceWord>,
+    /// Loaded conductors in the wire's bundle, with this one
+    #[arg(long, value_name = "NUMBER", requires = "wire", value_parser = clap::value_parser!(u32).range(1..=1000))]
+    bundle: Option<u32>,
+}
+
+/// The words of `--style`.
+#[derive(Debug, Clone, Copy, clap::ValueEnum)]
+enum StyleWord {
+    /// Standard blade
+    Blade,
+    /// Miniature blade
+    MiniBlade,
+    /// High-current blade
+    HighCurrentBlade,
+    /// Bolt-in strip
+    Strip,
+    /// Fast glass tube
+    Glass,
+    /// Time-delay glass tube
+    SlowGlass,
+}
+
+fn size(text: &str) -> Result<WireSize, String> {
+    parse_size(text).map_err(|error| match error.hint {
+        Some(hint) => format!("{}; {hint}", error.message),
+        None => error.message,
+    })
+}
+
+fn unsolved(missing: &OutOfTable) -> Failure {
+    Failure::Unsolved(missing.to_string())
+}
+
+impl Args {
+    pub(super) fn run(&self) -> Result<Reply, Failure> {
+        let style = self.style();
+        self.stocked(style)?;
+        let wire = match self.wire {
+            Some(size) => Some(self.guarded(size, style).map_err(|e| unsolved(&e))?),
+            None => None,
+        };
+        let (guarded, rows) = wire.unzip();
+        let request = Request {
+            style,
+            rating: self.rating,
+            current: self.current,
+            ambient: self.ambient,
+            wire: guarded,
+        };
+        let found = study(&request).map_err(|e| unsolved(&e))?;
+        let answer = Answer {
+            command: "fuse",
+            document: document(&request, &found),
+            body: body(&request, &found, rows.as_deref()),
+            findings: found.findings,
+            assumed: found.assumed,
+            sources: found.sources,
+            ..Answer::default()
+        };
+        Ok(answer.into())
+    }
+
+    fn style(&self) -> FuseStyle {
+        match self.style {
+            StyleWord::Blade => FuseStyle::Blade,
+            StyleWord::MiniBlade => FuseStyle::MiniBlade,
+            StyleWord::HighCurrentBlade => FuseStyle::HighCurrentBlade,
+            StyleWord::Strip => FuseStyle::Strip,
+            StyleWord::Glass => FuseStyle::Glass,
+            StyleWord::SlowGlass => FuseStyle::SlowGlass,
+        }
+    }
+
+    /// Refuses a rating that is not made; glass has too many to list, so its
+    /// range decides. No nearest one is named: it could be a larger fuse.
+    fn stocked(&self, style: FuseStyle) -> Result<(), Failure> {
+        let rating_a = self.rating.si();
+        let (least, most) = rating_range(style).map_err(|e| unsolved(&e))?.value;
+        let in_range = least.si() <= rating_a && rating_a <= most.si();
+        let ratings = standard_ratings(style).map_err(|e| unsolved(&e))?.value;
+        let stocked = ratings.contains(&self.rating);
+        let glass = matches!(style, FuseStyle::Glass | FuseStyle::SlowGlass);
+        if in_range && (stocked || glass) {
+            return Ok(());
+        }
+        let listed: Vec<String> = ratings
+            .iter()
+            .map(|rating| rating.si().to_string())
+            .collect();
+        Err(Failure::unknown(
+            "rating",
+            &self.rating.to_string(),
+            [],
+            format!(
+                "{style} fuses are made in {} A; read the figure on the fuse again",
+                listed.join(", ")
+            ),
+        ))
+    }
+
+    fn guarded(
+        &self,
+        size: WireSize,
+        style: FuseStyle,
+    ) -> Result<(Guarded, Vec<Ceiling>), OutOfTable> {
+        let place = self.place.unwrap_or(PlaceWord::Boat).place();
+        let lay = Lay {
+            insulation: self.insulation,
+            place,
+            bundle: self.bundle.unwrap_or(1),
+        };
+        let wire = in_place(size, Metres::new(1.0), &lay)?;
+        let rows = ceilings(&wire, style)?;
+        let rules = rows.iter().map(|row| Rule {
+            words: row.basis.words(),
+            legal: row.basis == Basis::Cfr,
+            limit: row.limit,
+            source: row.source.clone(),
+        });
+        let settles = [HOLDS, OPENS_FROM].map(|multiple| {
+            let current = self.rating * multiple;
+            let temperature = wire.model.temperature(current.si());
+            Settled {
+                multiple,
+                current,
+                temperature: (temperature.si() <= NO_WIRE_DEGC).then_some(temperature),
+            }
+        });
+        let guarded = Guarded {
+            words: format!(
+                "{size}, {} insulation, at the place `{}`",
+                wire.class,
+                place.word()
+            ),
+            size: size.to_string(),
+            carries: wire.carries,
+            class: wire.class,
+            rules: rules.collect(),
+            settles: settles.to_vec(),
+            assumed: assumed_of(size.system(), &lay),
+            source: wire.source,
+        };
+        Ok((guarded, rows))
+    }
+}
+
+fn body(request: &Request, study: &Study, rows: Option<&[Ceiling]>) -> Object {
+    let object = Object::new()
+        .text("style", request.style.word())
+        .number("rating_a", request.rating.si())
+        .number("effective_rating_a", study.effective.si())
+        .number("ambient_factor", study.ambient_factor)
+        .number("steady_limit_a", study.steady.si());
+    let object = match study.asked(request) {
+        Some(asked) => times(object, asked),
+        None => object.objects(
+            "openings",
+            study
+                .openings
+                .iter()
+                .map(|opening| times(Object::new(), opening)),
+        ),
+    };
+    let object = object
+        .text_or_null("colour", study.colour)
+        .object("cold_resistance_ohm", banded(&study.cold))
+        .number_or_null("breaking_capacity_a", study.breaks.map(Amps::si))
+        .number("voltage_rating_v", study.voltage.si());
+    let object = match &study.across {
+        Some(across) => object.object("across_v", banded(across)),
+        None => object,
+    };
+    match (&request.wire, rows) {
+        (Some(wire), Some(rows)) => object.object("wire", guarded(wire, rows)),
+        _ => object,
+    }
+}
+
+fn times(object: Object, opening: &Opening) -> Object {
+    object
+        .number("current_a", opening.current.si())
+        .number("multiple", opening.multiple)
+        .number_or_null("opens_earliest_s", opening.earliest.map(Seconds::si))
+        .number_or_null("opens_middle_s", opening.middle.map(Seconds::si))
+        .number_or_null("opens_latest_s", opening.latest.map(Seconds::si))
+}
+
+fn banded<Q: Quantity>(band: &Band<Q>) -> Object {
+    Object::new()
+        .number("low", band.low.si())
+        .number("typical", band.typical.si())
+        .number("high", band.high.si())
+}
+
+fn guarded(wire: &Guarded, rows: &[Ceiling]) -> Object {
+    Object::new()
+        .text("size", &wire.size)
+        .number("ampacity_a", wire.carries.si())
+        .number("insulation_degc", wire.class.si())
+        .objects("fuses", rows.iter().map(ceiling))
+        .objects(
+            "settles",
+            wire.settles.iter().map(|row| {
+                Object::new()
+                    .number("multiple", row.multiple)
+                    .number("current_a", row.current.si())
+                    .number_or_null("temperature_degc", row.temperature.map(Celsius::si))
+            }),
+        )
+}
