@@ -5,7 +5,11 @@
 //! turns, so that what else the machine does falls on all alike; ratios are what counts.
 //! Run by `cargo bench`; `cargo bench -- 3` takes three rounds.
 
-#![allow(clippy::print_stdout, reason = "a bench prints its figures")]
+#![allow(
+    clippy::print_stdout,
+    clippy::unwrap_used,
+    reason = "a bench prints its figures and may stop at a fault"
+)]
 
 use std::hint::black_box;
 use std::process::Command;
