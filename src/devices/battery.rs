@@ -75,26 +75,25 @@ pub(super) fn resolve(
         None => batteries::open_volts(chemistry, charge, temperature)?.value,
     };
     let cranking = usual.map(|battery| battery.cold_cranking);
-    let (ohms, cold_cranking) = match spec.resistance {
-        Some(measured) => ((measured.value, Band::exactly(Ohms::new(0.0))), None),
-        None => {
-            let cca = shelf
-                .take(
-                    spec.cold_cranking.as_ref(),
-                    subject,
-                    "cold-cranking",
-                    cranking.clone(),
-                )
-                .typical;
-            let found = batteries::resistance(cca, chemistry, charge, temperature)?;
-            let what = format!(
-                "inside resistance {}, and {} more after 20 s",
-                in_words(&found.value.r0),
-                in_words(&found.value.r1)
-            );
-            shelf.note(subject, what, found.source);
-            ((found.value.r0, found.value.r1), Some(cca))
-        }
+    let (ohms, cold_cranking) = if let Some(measured) = spec.resistance {
+        ((measured.value, Band::exactly(Ohms::new(0.0))), None)
+    } else {
+        let cca = shelf
+            .take(
+                spec.cold_cranking.as_ref(),
+                subject,
+                "cold-cranking",
+                cranking.clone(),
+            )
+            .typical;
+        let found = batteries::resistance(cca, chemistry, charge, temperature)?;
+        let what = format!(
+            "inside resistance {}, and {} more after 20 s",
+            in_words(&found.value.r0),
+            in_words(&found.value.r1)
+        );
+        shelf.note(subject, what, found.source);
+        ((found.value.r0, found.value.r1), Some(cca))
     };
     let by_size = batteries::default_capacity(cold_cranking.unwrap_or(cranking.value.typical))?;
     let capacity = shelf

@@ -1,6 +1,6 @@
 //! Fuse and breaker in the steady state: a resistance that grows with heat.
 //!
-//! R = clips + R_cold (1 + 0.59 u), with u the heat of the element, 0 cold and
+//! R = clips + `R_cold` (1 + 0.59 u), with u the heat of the element, 0 cold and
 //! 1 melting; at a steady m times the rating u is 0.70 m^2 (nominal), so at
 //! the rating a fuse has 1.4 times its cold resistance.
 //!

@@ -239,22 +239,16 @@ fn pulse(
 ) -> PulsePump {
     let class = crate::sources::Sourced::new(pump.coil, source.clone());
     let coil = shelf.take(spec.resistance.as_ref(), subject, "coil", class);
-    let duty = match &spec.at {
+    let duty = if let Some(at) = &spec.at {
         // Mean current over what the coil would draw all the time.
-        Some(at) => {
-            let whole = at.voltage.value.typical.si() / coil.typical.si();
-            let share = |amps: Amps| Fraction::new((amps.si() / whole).clamp(0.0, 1.0));
-            let mean = at.current.value;
-            Band::new(share(mean.low), share(mean.typical), share(mean.high))
-        }
-        None => {
-            shelf.note(
-                subject,
-                format!("coil on for {} of the time", in_words(&pump.duty)),
-                source,
-            );
-            pump.duty
-        }
+        let whole = at.voltage.value.typical.si() / coil.typical.si();
+        let share = |amps: Amps| Fraction::new((amps.si() / whole).clamp(0.0, 1.0));
+        let mean = at.current.value;
+        Band::new(share(mean.low), share(mean.typical), share(mean.high))
+    } else {
+        let what = format!("coil on for {} of the time", in_words(&pump.duty));
+        shelf.note(subject, what, source);
+        pump.duty
     };
     PulsePump {
         coil,

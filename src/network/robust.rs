@@ -286,7 +286,9 @@ impl Lane<'_> {
                 return false;
             }
             if size > 1000.0 {
-                step.iter_mut().for_each(|change| *change *= 1000.0 / size);
+                for change in &mut step {
+                    *change *= 1000.0 / size;
+                }
             }
             let part = if size < 1e-7 {
                 1.0

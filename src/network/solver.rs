@@ -62,7 +62,7 @@ impl<const W: usize> Solver<W> {
             return Err(SetError::NoLane { lane });
         }
         self.put(branch, parameters.into(), |values, value| {
-            values[lane] = value
+            values[lane] = value;
         })
     }
 
@@ -76,7 +76,7 @@ impl<const W: usize> Solver<W> {
         parameters: impl Into<Parameters>,
     ) -> Result<(), SetError> {
         self.put(branch, parameters.into(), |values, value| {
-            *values = [value; W]
+            *values = [value; W];
         })
     }
 

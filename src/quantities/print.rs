@@ -32,7 +32,7 @@ pub fn quantity<Q: Quantity>(value: Q) -> String {
 /// Prints a share of one as percent.
 pub fn percent(share: f64) -> String {
     let value = share * 100.0;
-    let digits = if value.abs() < 10.0 { 1 } else { 0 };
+    let digits = usize::from(value.abs() < 10.0);
     format!("{} %", plain(value, digits))
 }
 
@@ -87,7 +87,7 @@ fn volts(base: f64) -> String {
 fn ohms(base: f64) -> String {
     let size = base.abs();
     let (factor, unit) = match size {
-        s if s == 0.0 => return "0 ohm".into(),
+        0.0 => return "0 ohm".into(),
         s if s < 0.9995e-3 => (1e-6, "uohm"),
         s if s < 0.9995 => (1e-3, "mohm"),
         s if s < 999.5 => (1.0, "ohm"),
@@ -121,7 +121,7 @@ fn rounded_rpm(rpm: f64) -> String {
 
 fn seconds(base: f64) -> String {
     match base.abs() {
-        s if s == 0.0 => "0 s".into(),
+        0.0 => "0 s".into(),
         s if s < 0.9995e-3 => format!("{} us", significant(base * 1e6, 3)),
         s if s < 0.0995 => format!("{} ms", significant(base * 1e3, 3)),
         s if s < 120.0 => format!("{} s", significant(base, 3)),

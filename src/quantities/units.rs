@@ -315,9 +315,7 @@ pub(super) fn find(dimension: Dimension, spelling: &str) -> Option<&'static Unit
             .or_else(|| {
                 // A word of four letters or more cannot be a prefix mix-up.
                 let word = |name: &&str| name.len() >= 4 && name.to_lowercase() == folded;
-                units
-                    .iter()
-                    .find(|unit| unit.aliases.iter().any(|alias| word(alias)))
+                units.iter().find(|unit| unit.aliases.iter().any(&word))
             })
     })
 }

@@ -114,6 +114,10 @@ fn step(out: &mut Sink, roster: &Roster, name: &Named) -> Option<Place> {
 }
 
 /// The part a bare name stands for; `Some(None)` where there is none.
+#[allow(
+    clippy::option_option,
+    reason = "a terminal is not a bare name, and a bare name may stand for nothing"
+)]
 fn bare_part(out: &mut Sink, roster: &Roster, name: &Named) -> Option<Option<PartId>> {
     (!name.text.contains('.')).then(|| roster.part(out, name))
 }

@@ -14,10 +14,11 @@ pub(super) fn circles(next: &[Option<usize>]) -> Vec<Vec<usize>> {
                 None => break,
             }
         }
-        if seen[at] == start && next[at].is_some() {
-            if let Some(circle) = around(next, at) {
-                found.push(circle);
-            }
+        if seen[at] == start
+            && next[at].is_some()
+            && let Some(circle) = around(next, at)
+        {
+            found.push(circle);
         }
     }
     found

@@ -54,15 +54,12 @@ pub(super) fn read(
         ..Record::default()
     };
     for (key, value) in in_order(table) {
-        match fields.iter().find(|field| field.key == key.text) {
-            Some(field) => {
-                let entry = read_value(out, about, field.key, field.takes, value);
-                record.fields.insert(field.key, (key.span, entry));
-            }
-            None => {
-                let entry = scalars::any_text(value);
-                record.others.push((key, entry));
-            }
+        if let Some(field) = fields.iter().find(|field| field.key == key.text) {
+            let entry = read_value(out, about, field.key, field.takes, value);
+            record.fields.insert(field.key, (key.span, entry));
+        } else {
+            let entry = scalars::any_text(value);
+            record.others.push((key, entry));
         }
     }
     for field in fields.iter().filter(|field| field.need == Need::Required) {

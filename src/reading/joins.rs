@@ -39,7 +39,7 @@ pub(super) fn joins(out: &mut Sink, roster: &Roster, part: PartId, wiring: &mut 
         match roster.reference(out, &target, Half::To) {
             None => wiring.broken = true,
             Some(to) if is_loop(roster, from, to) => {
-                out.push(to_itself(roster.label(to), target.span))
+                out.push(to_itself(roster.label(to), target.span));
             }
             Some(to) => wiring.joins.push(Join {
                 part: from,

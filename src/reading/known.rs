@@ -69,7 +69,7 @@ pub(super) fn not_made(style: FuseStyle, rating: Amps) -> Option<(Option<Amps>, 
     {
         return None;
     }
-    let below = made.iter().copied().filter(|a| *a < rating).next_back();
+    let below = made.iter().copied().rfind(|a| *a < rating);
     let above = made.iter().copied().find(|a| *a > rating);
     Some((below, above))
 }

@@ -27,7 +27,7 @@ pub(super) fn check(out: &mut Sink, about: About, table: &Table, record: &Record
                 }
             }
             Rule::ExactlyOne { fields, question } => {
-                exactly_one(out, about, record, fields, question)
+                exactly_one(out, about, record, fields, question);
             }
         }
     }

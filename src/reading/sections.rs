@@ -179,10 +179,10 @@ fn list(out: &mut Sink, table: &Table, key: &Named, value: &Spanned<DeValue>) ->
         return Vec::new();
     };
     let mut records = Vec::new();
-    for element in array.iter() {
+    for element in array {
         match element.get_ref() {
             DeValue::Table(inner) => {
-                records.push(fields::read_table(out, table, element.span().into(), inner))
+                records.push(fields::read_table(out, table, element.span().into(), inner));
             }
             other => out.push(wrong(
                 &Named {

@@ -58,7 +58,7 @@ pub(super) fn read(out: &mut Sink, roster: &Roster, records: &[(Named, Record)])
         .collect();
     let like = named_states(out, records, &index, "like", codes::LIKE_CIRCLE);
     let after = named_states(out, records, &index, "after", codes::AFTER_CIRCLE);
-    let lists = copied(own, &like);
+    let lists = copied(&own, &like);
     let standing = Standing::new(roster);
     let mut states = Vec::with_capacity(records.len());
     for (((name, _), lists), after) in records.iter().zip(lists).zip(after) {
@@ -249,7 +249,7 @@ fn named_states(
 }
 
 /// Fills every state from the one it is like; chains have no circles here.
-fn copied(own: Vec<Lists>, like: &[Option<usize>]) -> Vec<Lists> {
+fn copied(own: &[Lists], like: &[Option<usize>]) -> Vec<Lists> {
     let mut done: Vec<Option<Lists>> = vec![None; own.len()];
     for start in 0..own.len() {
         let mut chain = vec![start];

@@ -28,12 +28,11 @@ pub use solution::{
 };
 
 use crate::circuit::{Circuit, PartId};
-use crate::devices::{Resolved, resolve};
+use crate::devices::resolve;
 use crate::findings::{Finding, code};
 use crate::network::{Plan, PlanError};
 use crate::tables::OutOfTable;
 use net::Net;
-use operating::Operated;
 use std::collections::BTreeSet;
 
 /// Why nothing could be solved at all.
@@ -69,9 +68,9 @@ pub fn solve(circuit: &Circuit) -> Result<Solution, SolveError> {
         match operating::operate(circuit, &resolved, &net, &plan, state, &before) {
             Ok(operated) => {
                 ends[index] = Some(operated.pulled_in.clone());
-                solved[index] = Some(reported(circuit, &resolved, &net, index, operated)?);
+                solved[index] = Some(report::report(circuit, &resolved, &net, state, &operated)?);
             }
-            Err(why) => findings.push(not_found(circuit, &net, state, &why)),
+            Err(why) => findings.push(not_found(circuit, state, &why)),
         }
     }
     let solved: Vec<report::Reported> = solved.into_iter().flatten().collect();
@@ -82,16 +81,6 @@ pub fn solve(circuit: &Circuit) -> Result<Solution, SolveError> {
         findings,
         assumed: resolved.assumed,
     })
-}
-
-fn reported(
-    circuit: &Circuit,
-    resolved: &Resolved,
-    net: &Net,
-    index: usize,
-    operated: Operated,
-) -> Result<report::Reported, OutOfTable> {
-    report::report(circuit, resolved, net, &circuit.states[index], operated)
 }
 
 /// States in an order in which each comes after the one it starts from.
@@ -116,7 +105,6 @@ fn order(circuit: &Circuit) -> Vec<usize> {
 
 fn not_found(
     circuit: &Circuit,
-    net: &Net,
     state: &crate::circuit::State,
     why: &operating::NoPoint,
 ) -> Finding {
@@ -125,10 +113,8 @@ fn not_found(
         operating::NoPoint::Balance(
             Failure::Collapse { node } | Failure::NotConverged { node, .. },
         ) => Some(circuit.terminals[*node].label.clone()),
-        operating::NoPoint::Figure(crate::network::SetError::Parameter(_))
-        | operating::NoPoint::Figure(_) => None,
+        operating::NoPoint::Figure(_) => None,
     };
-    let _ = net;
     let at = near
         .as_ref()
         .map_or_else(String::new, |label| format!(" near `{label}`"));

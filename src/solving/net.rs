@@ -137,7 +137,7 @@ impl Net {
     fn switch(&mut self, id: PartId, kind: &SwitchKind, t: &[TerminalId]) {
         match kind {
             SwitchKind::Simple { .. } => {
-                self.add(Role::Switch(id, 0, 1), Law::Conductor, t[0], t[1])
+                self.add(Role::Switch(id, 0, 1), Law::Conductor, t[0], t[1]);
             }
             SwitchKind::Selector { positions } => {
                 let mut pairs: Vec<(usize, usize)> = positions

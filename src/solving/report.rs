@@ -37,9 +37,9 @@ pub(super) fn report(
     resolved: &Resolved,
     net: &Net,
     state: &State,
-    operated: Operated,
+    operated: &Operated,
 ) -> Result<Reported, OutOfTable> {
-    let view = View::new(circuit, resolved, net, &operated)?;
+    let view = View::new(circuit, resolved, net, operated)?;
     let mut solution = StateSolution {
         name: state.name.clone(),
         what_if: state.is_what_if(),

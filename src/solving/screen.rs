@@ -5,6 +5,7 @@ use crate::circuit::{Circuit, PartKind};
 use crate::document::{Cell, Document, Emphasis, Table};
 use crate::findings::Severity;
 use crate::quantities::{Amps, Celsius, Fraction, RadiansPerSecond, Volts, print};
+use std::collections::BTreeMap;
 
 /// Current under which a part counts as off, amperes.
 const OFF_A: f64 = 1e-3;
@@ -78,8 +79,7 @@ const WIRES_SHOWN: usize = 4;
 /// The wires nearest their ampacity. Cranking cables are excepted by the rule
 /// and stand above it for seconds, so they are left out.
 fn fullest_wires(states: &[&StateSolution]) -> Table {
-    let mut most: std::collections::BTreeMap<usize, (f64, &StateSolution, &super::WireReading)> =
-        Default::default();
+    let mut most: BTreeMap<usize, (f64, &StateSolution, &super::WireReading)> = BTreeMap::default();
     for state in states.iter().filter(|state| !state.what_if) {
         for wire in state.wires.iter().filter(|wire| !wire.cranking) {
             let Some(ampacity_a) = wire.ampacity_a else {

@@ -39,8 +39,7 @@ const SIMULATOR_POINTS: u32 = 200;
 
 fn main() {
     let rounds = std::env::args()
-        .filter_map(|word| word.parse().ok())
-        .next()
+        .find_map(|word| word.parse().ok())
         .unwrap_or(5);
     let has_simulator = Command::new("ngspice")
         .arg("-v")

@@ -5,6 +5,7 @@ use ampkeel::network::{
     Lamp, Law, Motor, Parameters, Plan, PlanError, SetError, Solver, Supply,
 };
 
+#[allow(clippy::too_many_lines, reason = "one entry a parameter")]
 /// Parameters of every law with `x` in each place in turn.
 fn each_with(x: f64) -> Vec<Parameters> {
     let motor = Motor {

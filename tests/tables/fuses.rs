@@ -24,8 +24,9 @@ fn window(style: FuseStyle, rating: f64, multiple: f64) -> (f64, f64) {
         .find(|gate| (gate.multiple - multiple).abs() < 1e-9)
         .expect("gate");
     (
-        gate.earliest.map_or(0.0, |t| t.si()),
-        gate.latest.map_or(f64::INFINITY, |t| t.si()),
+        gate.earliest.map_or(0.0, ampkeel::quantities::Seconds::si),
+        gate.latest
+            .map_or(f64::INFINITY, ampkeel::quantities::Seconds::si),
     )
 }
 
@@ -124,9 +125,13 @@ fn gates_never_open_later_at_a_higher_current() {
             assert!(gates.len() >= 5, "{style} {rating}");
             for pair in gates.windows(2) {
                 assert!(pair[0].multiple < pair[1].multiple);
-                let early = |g: &ampkeel::tables::fuses::Gate| g.earliest.map_or(0.0, |t| t.si());
-                let late =
-                    |g: &ampkeel::tables::fuses::Gate| g.latest.map_or(f64::INFINITY, |t| t.si());
+                let early = |g: &ampkeel::tables::fuses::Gate| {
+                    g.earliest.map_or(0.0, ampkeel::quantities::Seconds::si)
+                };
+                let late = |g: &ampkeel::tables::fuses::Gate| {
+                    g.latest
+                        .map_or(f64::INFINITY, ampkeel::quantities::Seconds::si)
+                };
                 assert!(early(&pair[1]) <= early(&pair[0]), "{style}");
                 assert!(late(&pair[1]) <= late(&pair[0]), "{style}");
                 assert!(early(&pair[0]) < late(&pair[0]), "{style}");

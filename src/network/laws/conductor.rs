@@ -9,6 +9,10 @@ pub struct Conductor {
     pub conductance_s: f64,
 }
 
+#[allow(
+    clippy::trivially_copy_pass_by_ref,
+    reason = "every law is checked and stored through the same macro, by reference"
+)]
 impl Conductor {
     /// Open: carries no current at any voltage.
     pub const OPEN: Self = Self { conductance_s: 0.0 };

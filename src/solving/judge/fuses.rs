@@ -169,36 +169,40 @@ fn wires(case: &Case<'_>, fuse: &Fitted<'_>, id: FuseId) -> Option<Finding> {
     let legal = allowed.table.value.si() * LEGAL_SHARE;
     let whole = allowed.corrected.si();
     let rating = fuse.rating.si();
-    let (name, limit) = match basis {
-        FuseBasis::Iso100 if rating > whole => (code("fuse-above-wire"), whole),
-        _ if rating > legal => (code("fuse-above-wire"), legal),
-        FuseBasis::LoadAnd100 if rating > whole => (code("fuse-above-wire-practice"), whole),
+    let (code, limit, source) = match basis {
+        FuseBasis::Iso100 if rating > whole => (
+            code("fuse-above-wire"),
+            whole,
+            Source::new("ISO 10133:2012", "clause 12.1", Standing::Unverified),
+        ),
+        _ if rating > legal => (
+            code("fuse-above-wire"),
+            legal,
+            Source::new("33 CFR 183.455", "(c)(1)", Standing::Published),
+        ),
+        FuseBasis::LoadAnd100 if rating > whole => {
+            let practice = "fuse at or below the corrected ampacity";
+            (
+                code("fuse-above-wire-practice"),
+                whole,
+                Source::new(practice, "", Standing::Judgement),
+            )
+        }
         _ => return None,
     };
     let wire_label = case.circuit.wire_label(&case.circuit.wires[wire]);
     let size = case.circuit.wires[wire].size.value;
-    let reason = if limit == legal {
+    let reason = if limit > whole {
         format!("150 % of the table is {}", Amps::new(legal))
     } else {
         format!("it may carry {} there", Amps::new(whole))
-    };
-    let source = match basis {
-        FuseBasis::Iso100 if name == code("fuse-above-wire") && limit != legal => {
-            Source::new("ISO 10133:2012", "clause 12.1", Standing::Unverified)
-        }
-        _ if limit == legal => Source::new("33 CFR 183.455", "(c)(1)", Standing::Published),
-        _ => Source::new(
-            "fuse at or below the corrected ampacity",
-            "",
-            Standing::Judgement,
-        ),
     };
     let statement = format!(
         "`{}` is {}, and behind it `{wire_label}` is {size}: {reason}",
         fuse.name, fuse.rating
     );
     Some(
-        Finding::new(name, &fuse.name, statement)
+        Finding::new(code, &fuse.name, statement)
             .with_measure(rating, Some(limit), "A")
             .with_hint("fit a fuse that this wire can stand if it still carries the load, or a thicker wire")
             .with_label(fuse.span, "this fuse")
