@@ -2,7 +2,7 @@
 //!
 //! One file a subcommand, each thin: read the circuit, call one study, hand
 //! its document and JSON to [`answer::Answer`]. Adding a subcommand is its
-//! file, its line in [`Command`] and its line in [`Command::run`].
+//! file, its line in `Command` and its line in `Command::run`.
 //!
 //! Results go to standard output, talk to standard error. Exit status: 0 no
 //! violation, 1 at least one violation, 2 could not run.

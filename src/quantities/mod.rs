@@ -2,7 +2,7 @@
 //!
 //! A figure enters the program as text with a unit ("14 ft", "2.6 to 3.8 A"),
 //! is kept in one base unit a dimension (SI, but square millimetres, degrees
-//! Celsius and ampere-hours), and leaves through [`print`]. Bare `f64` lives
+//! Celsius and ampere-hours), and leaves through [`mod@print`]. Bare `f64` lives
 //! only inside the numerics, with a unit suffix in its name.
 //!
 //! Used by every other module; uses none.
