@@ -45,7 +45,7 @@ impl Islands {
     /// feeds the island.
     pub(super) fn settle(&self, voltages_v: &[f64]) -> Vec<Option<f64>> {
         let of = |node: usize| {
-            self.zero[self.of_node[node]].map(|zero| voltages_v[node] - voltages_v[zero])
+            self.zero[self.of_node[node]].map(|zero| voltages_v[node] - voltages_v[zero] + 0.0)
         };
         (0..voltages_v.len()).map(of).collect()
     }

@@ -152,7 +152,11 @@ impl Attempt<'_> {
             solver.set_scale_all(branch, setting.scale)?;
         }
         let start = warm.map_or_else(|| Start::flat(FIRST_LOAD_V), Start::from_point);
-        let point = solver.solve(&start, &Settings::report()).point(0)?;
+        let mut point = solver.solve(&start, &Settings::report()).point(0)?;
+        // Adding zero turns minus nothing into nothing.
+        for current_a in &mut point.currents_a {
+            *current_a += 0.0;
+        }
         let volts = Islands::of(self.net, &settings).settle(&point.voltages_v);
         Ok(Operated {
             point,
