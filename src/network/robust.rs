@@ -54,6 +54,25 @@ const HELD_BEFORE_VERDICT: usize = 40;
 /// Held currents tried in all.
 const MOST_HELD: usize = 2000;
 
+/// Longest step of any node, volts.
+const LONGEST_STEP_V: f64 = 1000.0;
+/// Derivative along a step, relative to its start, that counts as its minimum.
+const FLAT: f64 = 0.01;
+/// Steps too small to matter after which an imbalance is believed to stay.
+const MOST_TINY: usize = 20;
+
+fn stiffer(spring_s: f64) -> f64 {
+    (spring_s * 10.0).max(1e-9)
+}
+
+fn looser(spring_s: f64) -> f64 {
+    if spring_s > 1e-12 {
+        spring_s * 0.2
+    } else {
+        0.0
+    }
+}
+
 /// Solves the one lane of `group` from its present voltages; leaves voltages and states there.
 pub(crate) fn solve(
     layout: &Layout,
@@ -175,8 +194,13 @@ impl Lane<'_> {
                 let current = self.law_value(at, 0) * self.law_value(at, 1) / v;
                 self.modes[at] = Mode::Held(current);
             }
+            let from = self.voltages.clone();
             if !self.descend() {
-                return Some(self.not_converged());
+                // Nothing can carry what is held: the lowest gives up.
+                self.voltages = from;
+                let lowest = self.lowest(&alive);
+                self.fall(lowest);
+                return None;
             }
         }
         let position = self.node_of(self.lowest(&alive));
@@ -258,6 +282,10 @@ impl Lane<'_> {
     }
 
     /// Damped Newton on the convex problem; true once balanced.
+    ///
+    /// Far out on a law that has gone flat (a diode blocking, a charger at its limit) the
+    /// Newton step means nothing: then a spring ties every node to where it is, stiffer
+    /// while steps are poor and let go while they are good. It moves no solution.
     fn descend(&mut self) -> bool {
         let mut spring_s = 0.0;
         let mut tiny = 0;
@@ -266,12 +294,7 @@ impl Lane<'_> {
                 return true;
             }
             let Ok(target) = self.target(spring_s) else {
-                // A flat law leaves a node without conductance: hold it by a weak spring.
-                spring_s = if spring_s > 0.0 {
-                    spring_s * 10.0
-                } else {
-                    1e-6
-                };
+                spring_s = stiffer(spring_s);
                 continue;
             };
             let mut step: Vec<f64> = target
@@ -285,9 +308,10 @@ impl Lane<'_> {
             if !size.is_finite() {
                 return false;
             }
-            if size > 1000.0 {
+            if size > LONGEST_STEP_V {
+                spring_s = stiffer(spring_s);
                 for change in &mut step {
-                    *change *= 1000.0 / size;
+                    *change *= LONGEST_STEP_V / size;
                 }
             }
             let part = if size < 1e-7 {
@@ -295,8 +319,13 @@ impl Lane<'_> {
             } else {
                 self.line_search(&step)
             };
+            if part < 0.1 {
+                spring_s = stiffer(spring_s);
+            } else if size <= LONGEST_STEP_V {
+                spring_s = looser(spring_s);
+            }
             tiny = if size < 1e-7 { tiny + 1 } else { 0 };
-            if tiny > 8 {
+            if tiny > MOST_TINY {
                 return false;
             }
             for (v, change) in self.voltages.iter_mut().zip(&step) {
@@ -336,7 +365,8 @@ impl Lane<'_> {
             at_high = self.derivative(step, high);
             doublings += 1;
         }
-        if at_high <= 0.5 * -start {
+        // A clearly positive derivative may have been so all along: no descent is sure there.
+        if at_high <= FLAT * -start {
             return high;
         }
         for turn in 0..60 {
@@ -348,7 +378,7 @@ impl Lane<'_> {
                 straight
             };
             let here = self.derivative(step, part);
-            if here.abs() <= 0.1 * start.abs() {
+            if here <= FLAT * -start && here >= 0.5 * start {
                 return part;
             }
             if here < 0.0 {
@@ -357,7 +387,7 @@ impl Lane<'_> {
                 (high, at_high) = (part, here);
             }
         }
-        0.5 * (low + high)
+        if low > 0.0 { low } else { 0.5 * (low + high) }
     }
 
     /// Position with the largest imbalance less allowance, and that excess.

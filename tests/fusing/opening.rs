@@ -173,6 +173,8 @@ fn the_steady_limit() {
 }
 
 proptest! {
+    #![proptest_config(crate::cases(256))]
+
     #[test]
     fn more_current_never_opens_later(
         style in 0..6usize,

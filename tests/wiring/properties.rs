@@ -6,6 +6,8 @@ use ampkeel::quantities::{Celsius, SizeSystem};
 use proptest::prelude::*;
 
 proptest! {
+    #![proptest_config(crate::cases(256))]
+
     #[test]
     fn thicker_wire_loses_less_and_carries_more(
         current_a in 0.1..200.0f64,
