@@ -24,6 +24,8 @@ pub mod solving;
 pub mod fusing;
 pub mod wiring;
 
+pub mod bench;
+
 pub mod present;
 
 pub mod cli;

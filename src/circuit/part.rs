@@ -206,6 +206,18 @@ pub struct Fuse {
     pub keep: bool,
 }
 
+impl Fuse {
+    /// A fuse that stands in no file.
+    pub fn new(style: FuseStyle, rating: Amps) -> Self {
+        Self {
+            style: Given::new(style, Span::default()),
+            rating: Given::new(rating, Span::default()),
+            label: None,
+            keep: false,
+        }
+    }
+}
+
 /// One fuse of a block.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Slot {

@@ -57,7 +57,7 @@ impl Place {
 }
 
 /// The table `[ambient]`: air temperature by place.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Ambient {
     /// Default 30 degC.
     pub boat: Option<Given<Band<Celsius>>>,

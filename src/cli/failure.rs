@@ -60,6 +60,9 @@ pub enum Failure {
     /// The circuit is sound but cannot be solved.
     #[error("cannot be solved: {0}")]
     Unsolved(String),
+    /// A question outside what can be answered; says what can.
+    #[error("{0}")]
+    Refused(String),
     /// A result that JSON cannot carry.
     #[error(transparent)]
     NotFinite(#[from] NotFinite),

@@ -2,6 +2,7 @@
 
 use super::builtin::BUILT_IN;
 use super::{Answer, Failure, Reply};
+use crate::bench::expectations;
 use crate::findings::Severity;
 use crate::present::json::solution::states;
 use crate::reading::read;
@@ -29,9 +30,14 @@ pub(super) fn run() -> Result<Reply, Failure> {
         "answered for the built-in example `{}`, an invented boat, not for yours",
         example.file
     ));
+    let pumps = expectations(&circuit).map_err(|why| Failure::Refused(why.to_string()))?;
+    if let Some(pumps) = pumps {
+        document.table(pumps);
+    }
     document.heading("try next");
     document.bullets([
         "`ampkeel solve --example --state cruise` shows where every volt of one state goes",
+        "`ampkeel bench --example high-pressure` lists the steps of a bench test and what to read",
         "`ampkeel check boat.toml` finds every mistake in your own circuit file",
         "`ampkeel explain` lists what can be found, `ampkeel tables` every figure with its source",
         "`ampkeel --help` lists all commands",

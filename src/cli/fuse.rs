@@ -1,12 +1,13 @@
 //! `fuse`: when one fuse opens, without a file.
 
-use super::wire::{PlaceWord, above_zero, ceiling, one};
+use super::figures::{above_zero, one, size};
+use super::wire::{PlaceWord, ceiling};
 use super::{Answer, Failure, Reply};
 use crate::fusing::{
     Guarded, HOLDS, OPENS_FROM, Opening, Request, Rule, Settled, Study, document, study,
 };
 use crate::present::json::Object;
-use crate::quantities::{Amps, Band, Celsius, Metres, Quantity, Seconds, WireSize, parse_size};
+use crate::quantities::{Amps, Band, Celsius, Metres, Quantity, Seconds, WireSize};
 use crate::tables::OutOfTable;
 use crate::tables::fuses::{FuseStyle, rating_range, standard_ratings};
 use crate::wiring::{Basis, Ceiling, Lay, assumed_of, ceilings, in_place};
@@ -69,15 +70,8 @@ enum StyleWord {
     SlowGlass,
 }
 
-fn size(text: &str) -> Result<WireSize, String> {
-    parse_size(text).map_err(|error| match error.hint {
-        Some(hint) => format!("{}; {hint}", error.message),
-        None => error.message,
-    })
-}
-
 fn unsolved(missing: &OutOfTable) -> Failure {
-    Failure::Unsolved(missing.to_string())
+    Failure::Refused(missing.to_string())
 }
 
 impl Args {

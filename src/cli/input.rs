@@ -120,7 +120,8 @@ fn piped(unreadable: &impl Fn(io::Error) -> Failure) -> Result<Vec<u8>, Failure>
     Ok(bytes)
 }
 
-fn kinds() -> PossibleValuesParser {
+/// The kinds of boat of the built-in circuits.
+pub(super) fn kinds() -> PossibleValuesParser {
     PossibleValuesParser::new(BUILT_IN.iter().map(|circuit| circuit.kind))
 }
 

@@ -8,11 +8,13 @@
 //! violation, 1 at least one violation, 2 could not run.
 
 pub mod answer;
+mod bench;
 pub mod builtin;
 mod check;
 mod completions;
 mod explain;
 mod failure;
+mod figures;
 mod first;
 mod fuse;
 mod input;
@@ -39,6 +41,7 @@ const EXAMPLES: &str = "\
 Examples:
   ampkeel                        solve the built-in example
   ampkeel solve boat.toml        volts, amperes, drops and fuse loading by state
+  ampkeel bench boat.toml pump   bench-test a pump or relay: steps, what to read
   ampkeel check boat.toml        find every mistake in a circuit file
   ampkeel check --example        look at the built-in circuit
   ampkeel wire --current 6A --length 14ft
@@ -64,6 +67,7 @@ struct Cli {
 enum Command {
     Check(check::Args),
     Solve(solve::Args),
+    Bench(bench::Args),
     Wire(wire::Args),
     Fuse(fuse::Args),
     Explain(explain::Args),
@@ -78,6 +82,7 @@ impl Command {
         match self {
             Self::Check(_) => "check",
             Self::Solve(_) => "solve",
+            Self::Bench(_) => "bench",
             Self::Wire(_) => "wire",
             Self::Fuse(_) => "fuse",
             Self::Explain(_) => "explain",
@@ -92,6 +97,7 @@ impl Command {
         match self {
             Self::Check(args) => args.run(),
             Self::Solve(args) => args.run(),
+            Self::Bench(args) => args.run(),
             Self::Wire(args) => args.run(),
             Self::Fuse(args) => args.run(),
             Self::Explain(args) => args.run(),

@@ -1,11 +1,10 @@
 //! `wire`: the gauge of one circuit, without a file.
 
+use super::figures::{above_zero, one};
 use super::{Answer, Failure, Reply};
 use crate::circuit::Place;
 use crate::present::json::Object;
-use crate::quantities::{
-    Amps, Celsius, Fraction, Metres, Quantity, QuantityError, SizeSystem, Volts, parse,
-};
+use crate::quantities::{Amps, Celsius, Fraction, Metres, Quantity, SizeSystem, Volts, parse};
 use crate::tables::drops::DropBasis;
 use crate::wiring::{Candidate, Ceiling, Limit, Request, Study, document, study};
 
@@ -94,27 +93,6 @@ enum BasisWord {
     Iso,
 }
 
-/// Reads one figure; the complaint says what to type.
-pub(super) fn one<Q: Quantity>(text: &str) -> Result<Q, String> {
-    parse(text).map_err(in_words)
-}
-
-/// Reads one figure above zero.
-pub(super) fn above_zero<Q: Quantity>(text: &str) -> Result<Q, String> {
-    let value: Q = one(text)?;
-    if value.si() > 0.0 {
-        return Ok(value);
-    }
-    Err(format!("`{}` is not above zero", text.trim()))
-}
-
-fn in_words(error: QuantityError) -> String {
-    match error.hint {
-        Some(hint) => format!("{}; {hint}", error.message),
-        None => error.message,
-    }
-}
-
 fn supply(text: &str) -> Result<Volts, String> {
     let volts: Volts = above_zero(text)?;
     if volts.si() < 50.0 {
@@ -157,7 +135,7 @@ fn positive<Q: Quantity>(value: Q, text: &str) -> Result<Q, String> {
 impl Args {
     pub(super) fn run(&self) -> Result<Reply, Failure> {
         let request = self.request();
-        let found = study(&request).map_err(|missing| Failure::Unsolved(missing.to_string()))?;
+        let found = study(&request).map_err(|missing| Failure::Refused(missing.to_string()))?;
         let answer = Answer {
             command: "wire",
             document: document(&request, &found),

@@ -5,6 +5,7 @@
 //! value. No equation of the network stands here: `solving` turns these
 //! figures into branches.
 
+mod alone;
 mod battery;
 mod charger;
 mod coil;
@@ -13,8 +14,10 @@ mod fuse;
 mod load;
 mod motor;
 mod shelf;
+mod specimen;
 mod wire;
 
+pub use alone::{Alone, battery_alone, fuse_alone, pump_alone, relay_alone};
 pub use battery::BatteryModel;
 pub use charger::ChargerModel;
 pub use coil::{RelayModel, SolenoidModel};

@@ -42,6 +42,10 @@ pub struct MotorModel {
     pub winding: Celsius,
     /// Largest fuse its maker allows, from the file.
     pub max_fuse: Option<Amps>,
+    /// The working point it was fitted to, where the file knows one.
+    pub known: Option<WorkingPoint>,
+    /// Whether its winding was measured.
+    pub winding_known: bool,
     /// Where its figures come from.
     pub source: Source,
 }
@@ -225,6 +229,8 @@ pub(super) fn resolve(
         pressure_pa,
         winding: ambient,
         max_fuse: spec.max_fuse.map(|given| given.value),
+        known: spec.at.clone(),
+        winding_known: spec.resistance.is_some() || spec.locked.is_some(),
         source,
     }))
 }
@@ -260,7 +266,10 @@ fn pulse(
 /// Fits the class to what the file says of this one.
 fn rescale(class: &MotorParameters, spec: &MotorSpec) -> MotorParameters {
     let mut fitted = match &spec.at {
-        Some(at) => through_point(class, at, spec),
+        Some(at) => {
+            let winding = measured_winding(class, at.voltage.value.typical, spec);
+            through_point(class, at, winding)
+        }
         None => without_point(class, spec),
     };
     if let Some(bars) = spec.bars {
@@ -296,8 +305,13 @@ fn measured_winding(class: &MotorParameters, at: Volts, spec: &MotorSpec) -> Opt
     })
 }
 
-/// Rescales the class through a known working point.
-fn through_point(class: &MotorParameters, at: &WorkingPoint, spec: &MotorSpec) -> MotorParameters {
+/// Rescales the class through a known working point; `measured` is the winding
+/// where it was measured.
+pub(super) fn through_point(
+    class: &MotorParameters,
+    at: &WorkingPoint,
+    measured: Option<Band<Ohms>>,
+) -> MotorParameters {
     let volts = at.voltage.value.typical;
     let current_a = at.current.value.typical.si();
     let pressure_pa = at
@@ -308,13 +322,15 @@ fn through_point(class: &MotorParameters, at: &WorkingPoint, spec: &MotorSpec) -
         pressure_pa,
         winding: Celsius::new(20.0),
         max_fuse: None,
+        known: None,
+        winding_known: false,
         source: Source::new("", "", crate::sources::Standing::Derived),
     };
     let branch = model.law(Condition::Healthy).branch();
     let class_speed = branch.speed_rad_s(volts.si());
     let class_current = class_current(&model, class_speed);
     let over_brush = volts.si() - class.v_brush.si();
-    let winding = measured_winding(class, volts, spec).unwrap_or_else(|| {
+    let winding = measured.unwrap_or_else(|| {
         // Locked over running current as in the class.
         let ratio = over_brush / class.r.typical.si() / class_current.max(1e-9);
         let typical = over_brush / (ratio * current_a);

@@ -9,6 +9,8 @@ pub struct Step {
     pub cautions: Vec<String>,
     /// What the meter should show.
     pub expected: Vec<Expected>,
+    /// What a reading outside means.
+    pub outside: Vec<String>,
     /// When to stop at once.
     pub stop_if: Option<String>,
 }
@@ -33,6 +35,13 @@ impl Step {
     #[must_use]
     pub fn expect(mut self, expected: Expected) -> Self {
         self.expected.push(expected);
+        self
+    }
+
+    /// Says what a reading outside means.
+    #[must_use]
+    pub fn outside(mut self, text: impl Into<String>) -> Self {
+        self.outside.push(text.into());
         self
     }
 

@@ -69,6 +69,7 @@ const PAGES: &[(&str, &str)] = pages![
     "format-missing",
     "format-unknown",
     "fuse-above-label",
+    "fuse-above-lead",
     "fuse-above-maker",
     "fuse-above-rating",
     "fuse-above-wire",

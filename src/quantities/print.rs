@@ -29,6 +29,48 @@ pub fn quantity<Q: Quantity>(value: Q) -> String {
     }
 }
 
+/// Prints a figure that people chose, a rating or a length, without idle zeros:
+/// `15 A`, `7.5 A`, `2 m`.
+pub fn nominal<Q: Quantity>(value: Q) -> String {
+    let shown = quantity(value);
+    match shown.split_once(' ') {
+        Some((figure, unit)) if figure.contains('.') => {
+            let figure = figure.trim_end_matches('0').trim_end_matches('.');
+            format!("{figure} {unit}")
+        }
+        _ => shown,
+    }
+}
+
+/// Prints `value` with the prefix and the decimals that suit `like`, so that
+/// the two ends of a range read alike: `0.05 A` beside `0.24 A`.
+pub fn alike<Q: Quantity>(value: Q, like: Q) -> String {
+    let model = quantity(like);
+    let Some((figure, unit)) = model.split_once(' ') else {
+        return quantity(value);
+    };
+    let factor = match unit.strip_suffix(base_unit(Q::DIMENSION)) {
+        Some("") => 1.0,
+        Some("u") => 1e-6,
+        Some("m") => 1e-3,
+        Some("k") => 1e3,
+        Some("M") => 1e6,
+        _ => return quantity(value),
+    };
+    let decimals = figure.split_once('.').map_or(0, |(_, after)| after.len());
+    format!("{} {unit}", plain(value.si() / factor, decimals))
+}
+
+/// The unit the prefixes of [`alike`] stand before.
+const fn base_unit(dimension: Dimension) -> &'static str {
+    match dimension {
+        Dimension::Voltage => "V",
+        Dimension::Current => "A",
+        Dimension::Resistance => "ohm",
+        _ => "-",
+    }
+}
+
 /// Prints a share of one as percent.
 pub fn percent(share: f64) -> String {
     let value = share * 100.0;

@@ -61,7 +61,7 @@ fn fullest_fuses(states: &[&StateSolution]) -> Table {
             table.row([
                 Cell::plain(name.as_str()),
                 Cell::plain(Amps::new(fuse.current_a).to_string()),
-                Cell::plain(Amps::new(fuse.rating_a).to_string()),
+                Cell::plain(print::nominal(Amps::new(fuse.rating_a))),
                 Cell::with(
                     print::percent(fuse.load_pct / 100.0),
                     fuse_mark(state, fuse.load_pct),
@@ -402,7 +402,7 @@ fn fuses(state: &StateSolution) -> Table {
         table.row([
             Cell::plain(name.as_str()),
             Cell::plain(Amps::new(fuse.current_a).to_string()),
-            Cell::plain(Amps::new(fuse.rating_a).to_string()),
+            Cell::plain(print::nominal(Amps::new(fuse.rating_a))),
             Cell::with(
                 print::percent(Fraction::new(fuse.load_pct / 100.0).si()),
                 fuse_mark(state, fuse.load_pct),

@@ -82,6 +82,11 @@ pub fn topics() -> Vec<String> {
     topics
 }
 
+/// Who has the last word on bench work.
+pub const fn deference() -> &'static str {
+    "Local codes, the engine maker's manual and licensed practice come before these steps; on an engine's own harness its maker's fuse ratings rule."
+}
+
 /// Two lines for the first screen.
 pub const fn two_line_summary() -> [&'static str; 2] {
     [

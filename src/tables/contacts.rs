@@ -36,11 +36,13 @@ pub enum ContactKind {
     Splice,
     /// Two lugs bolted together, or a part bolted straight on.
     BoltedJoint,
+    /// Spring clip of a test lead on a post or terminal.
+    TestClip,
 }
 
 impl ContactKind {
     /// Every kind.
-    pub const ALL: [Self; 12] = [
+    pub const ALL: [Self; 13] = [
         Self::RingOnStud,
         Self::PostClamp,
         Self::BladePair,
@@ -53,6 +55,7 @@ impl ContactKind {
         Self::MasterSwitch,
         Self::Splice,
         Self::BoltedJoint,
+        Self::TestClip,
     ];
 
     /// The name of its row.
@@ -70,6 +73,7 @@ impl ContactKind {
             Self::MasterSwitch => "master switch",
             Self::Splice => "splice or bullet, old",
             Self::BoltedJoint => "bolted joint",
+            Self::TestClip => "test clip",
         }
     }
 }

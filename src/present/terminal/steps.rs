@@ -26,6 +26,13 @@ fn one(number: usize, digits: usize, step: &Step, look: &Look) -> String {
     for expected in &step.expected {
         out.push_str(&reading(expected, &indent, look));
     }
+    for text in &step.outside {
+        out.push_str(&lines(wrap(
+            &look.text(text),
+            look.width,
+            &format!("{indent}if "),
+        )));
+    }
     if let Some(text) = &step.stop_if {
         let wrapped = lines(wrap(
             &look.text(text),

@@ -1,0 +1,135 @@
+//! The rig's loop solved, for one specimen or for thousands.
+//!
+//! Node 0 is the battery's minus post, 1 its plus post, 2 the part. Leads both
+//! ways, clips, switch, holder and meter are one resistance before the part:
+//! in a single loop it does not matter where it lies.
+
+use super::Draws;
+use super::rig::Rig;
+use crate::network::{
+    Branch, Conductor, Failure, HeatedLink, Law, Motor, Parameters, Plan, Settings, Solver, Start,
+    Supply,
+};
+
+/// Specimens solved side by side.
+const LANES: usize = 8;
+
+/// What one loop settles to.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Settled {
+    /// Current, amperes.
+    pub current_a: f64,
+    /// Volts at the part.
+    pub part_v: f64,
+    /// Volts at the battery's posts.
+    pub post_v: f64,
+}
+
+/// The part as one branch.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Load {
+    /// Its law with its figures.
+    pub parameters: Parameters,
+    /// 1 in circuit, 0 open, between them a duty.
+    pub scale: f64,
+}
+
+impl Load {
+    /// A motor.
+    pub(super) fn motor(motor: Motor) -> Self {
+        Self {
+            parameters: motor.into(),
+            scale: 1.0,
+        }
+    }
+
+    /// A resistance, ohms above zero.
+    pub(super) fn resistance(ohms: f64) -> Self {
+        let conductor = Conductor {
+            conductance_s: 1.0 / ohms,
+        };
+        Self {
+            parameters: conductor.into(),
+            scale: 1.0,
+        }
+    }
+
+    /// Scaled: 0 open, a duty between 0 and 1.
+    pub(super) fn scaled(self, scale: f64) -> Self {
+        Self { scale, ..self }
+    }
+}
+
+/// The rig's side of the loop.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Feed {
+    /// The battery.
+    pub supply: Supply,
+    /// Inline fuse, with everything else in the loop as its contacts.
+    pub link: HeatedLink,
+}
+
+/// The typical loop, with `more_ohm` in a lead.
+pub(super) fn typical(rig: &Rig, load: Load, more_ohm: f64) -> Result<Settled, Failure> {
+    let mut feed = rig.typical();
+    feed.link.r_contacts_ohm += more_ohm;
+    Ok(solve::<1>(&[(feed, load)])?[0])
+}
+
+/// As many specimens of loop and part as asked for; `load` draws the part.
+pub(super) fn specimens(
+    rig: &Rig,
+    count: usize,
+    draws: &mut Draws,
+    mut load: impl FnMut(&mut Draws) -> Load,
+) -> Result<Vec<Settled>, Failure> {
+    let drawn: Vec<(Feed, Load)> = (0..count)
+        .map(|_| (rig.specimen(draws), load(draws)))
+        .collect();
+    solve::<LANES>(&drawn)
+}
+
+/// All loops hold the same law of part.
+fn solve<const W: usize>(loops: &[(Feed, Load)]) -> Result<Vec<Settled>, Failure> {
+    let of_part = loops
+        .first()
+        .map_or(Law::Conductor, |(_, load)| load.parameters.law());
+    let branches = [
+        (Law::Supply, 1, 0),
+        (Law::HeatedLink, 1, 2),
+        (of_part, 2, 0),
+    ]
+    .map(|(law, from, to)| Branch { law, from, to });
+    // The plan of these three is always found; a figure outside its law's range
+    // is a loop without an operating point.
+    let pointless = Failure::Collapse { node: 2 };
+    let plan = Plan::new(3, 0, &branches).map_err(|_| pointless.clone())?;
+    let mut solver = Solver::<W>::new(&plan);
+    let mut settled = Vec::with_capacity(loops.len());
+    for group in loops.chunks(W) {
+        for lane in 0..W {
+            // The last group repeats its last loop in the lanes left over.
+            let (feed, load) = group[lane.min(group.len() - 1)];
+            solver
+                .set(0, lane, feed.supply)
+                .and_then(|()| solver.set(1, lane, feed.link))
+                .and_then(|()| solver.set(2, lane, load.parameters))
+                .and_then(|()| solver.set_scale(2, lane, load.scale))
+                .map_err(|_| pointless.clone())?;
+        }
+        let outcome = solver.solve(&Start::flat(12.0), &Settings::report());
+        let currents = outcome.currents_a(2);
+        let (posts, parts) = (outcome.voltages_v(1), outcome.voltages_v(2));
+        for lane in 0..group.len() {
+            if let Some(failure) = outcome.failure(lane) {
+                return Err(failure);
+            }
+            settled.push(Settled {
+                current_a: currents[lane],
+                part_v: parts[lane],
+                post_v: posts[lane],
+            });
+        }
+    }
+    Ok(settled)
+}

@@ -1,0 +1,157 @@
+//! What every procedure has in common: the usual inline fuse, the cautions,
+//! the first look at the battery.
+
+use super::rig::{Rig, Usual, added_ohms, read, read_ohms};
+use super::steps::{Reading, Step, Unit};
+use super::{Draws, Kind, SPECIMENS, Subject, chance};
+use crate::circuit::BenchMeter;
+use crate::fusing::opening;
+use crate::quantities::print::nominal;
+use crate::quantities::{Amps, Band, Ohms, Quantity};
+use crate::tables::OutOfTable;
+use crate::tables::cautions::{Caution, caution, cautions};
+use crate::tables::fuses::{FuseStyle, gates};
+use crate::wiring::{largest_at_most, least_for};
+
+/// Fuses of the test lead that the caution `fuse-lead` names, amperes.
+const LEAD_FUSES: [(&str, f64); 5] = [
+    ("high-pressure fuel pump", 15.0),
+    ("rotary lift pump", 5.0),
+    ("solenoid lift pump", 5.0),
+    ("plug-in", 1.0),
+    ("micro plug-in", 1.0),
+];
+
+/// Volts a test lead feeds a coil with, for choosing its fuse.
+const LEAD_V: f64 = 12.6;
+
+/// Current below which a clamp of 0.1 A error says nothing, amperes.
+const TOO_SMALL_FOR_CLAMP_A: f64 = 1.0;
+
+/// What the test of a part takes where nothing is given.
+///
+/// # Errors
+/// A table that cannot be read.
+pub fn usual(subject: &Subject) -> Result<Usual, OutOfTable> {
+    let is_small = usual_current(subject).si() < TOO_SMALL_FOR_CLAMP_A;
+    Ok(Usual {
+        fuse: usual_fuse(subject)?,
+        meter: if is_small {
+            BenchMeter::Jack
+        } else {
+            BenchMeter::Clamp
+        },
+    })
+}
+
+/// The fuse to put in the test lead of a part: what the cautions name, else
+/// the least blade fuse that carries it; never above its maker's largest.
+fn usual_fuse(subject: &Subject) -> Result<Amps, OutOfTable> {
+    let of_maker = match &subject.kind {
+        Kind::Motor(motor) => subject.max_fuse.or(motor.parameters.maker_fuse),
+        Kind::Pulse(_) | Kind::Relay(_) => subject.max_fuse,
+    };
+    let named = LEAD_FUSES.iter().find(|(class, _)| *class == subject.class);
+    let wanted = match named {
+        Some((_, rating_a)) => Some(Amps::new(*rating_a)),
+        None => least_for(FuseStyle::Blade, usual_current(subject))?,
+    };
+    let within = match of_maker {
+        Some(most) => largest_at_most(FuseStyle::Blade, most.si())?,
+        None => None,
+    };
+    let least = |a: Amps, b: Amps| if a < b { a } else { b };
+    Ok(match (wanted, within) {
+        (Some(wanted), Some(within)) => least(wanted, within),
+        (Some(rating), None) | (None, Some(rating)) => rating,
+        (None, None) => Amps::new(40.0),
+    })
+}
+
+/// Current to choose a fuse for, where no caution names one.
+fn usual_current(subject: &Subject) -> Amps {
+    match &subject.kind {
+        Kind::Motor(motor) => motor.parameters.current_ref,
+        Kind::Pulse(pump) => Amps::new(LEAD_V / pump.coil.typical.si()),
+        Kind::Relay(relay) => Amps::new(LEAD_V / relay.coil.typical.si()),
+    }
+}
+
+/// Cautions of a topic, those that always apply, and others by their tags, in
+/// the order of the table.
+pub(super) fn cautions_with(topic: &str, tags: &[&str]) -> Vec<Caution> {
+    let applies = |caution: &Caution| {
+        let named = tags.contains(&caution.tag.as_str());
+        named || caution.applies_to.iter().any(|t| t == topic || t == "all")
+    };
+    cautions().into_iter().filter(applies).collect()
+}
+
+/// Cautions by their tags.
+pub(super) fn tagged(tags: &[&str]) -> Result<Vec<Caution>, OutOfTable> {
+    tags.iter().map(|tag| caution(tag)).collect()
+}
+
+/// The battery at rest.
+pub(super) fn battery_step(rig: &Rig, draws: &mut Draws) -> Result<Step, OutOfTable> {
+    let band = figures(&rig.open_volts, draws, |draws, volts| {
+        read(draws, &rig.volts_error, volts)
+    });
+    Ok(
+        Step::new("Measure the bench battery at its posts, nothing connected.")
+            .cautions(tagged(&["eyes", "short"])?)
+            .expect(Reading::computed("volts at the posts", band, Unit::Volts))
+            .outside("lower: charge it first, every later reading would come out low")
+            .outside("higher: just charged; let it rest, or give `--battery-volts` as you read it"),
+    )
+}
+
+/// When the lead's fuse would open at a range of currents, in words.
+///
+/// # Errors
+/// A rating without gates.
+pub(super) fn fuse_words(rig: &Rig, current_a: Band<f64>) -> Result<String, OutOfTable> {
+    let rating = rig.fuse.rating;
+    let gates = gates(FuseStyle::Blade, rating)?.value;
+    let in_this_air_a = rating.si() * rig.fuse.ambient_factor;
+    let at = |current_a: f64| opening(&gates, current_a / in_this_air_a, Amps::new(current_a));
+    let (least, most) = (at(current_a.low), at(current_a.high));
+    let when = match (most.earliest, least.latest) {
+        (None, _) => "it will not open".to_owned(),
+        (Some(earliest), None) => format!("it may open after {earliest}, or not at all"),
+        (Some(earliest), Some(latest)) => format!(
+            "it opens between {earliest} and {latest}, within the recalled gates, for a genuine fuse at 23 \u{b0}C"
+        ),
+    };
+    Ok(format!(
+        "{:.1} to {:.1} times the lead's {} fuse: {when}",
+        least.multiple,
+        most.multiple,
+        nominal(rating)
+    ))
+}
+
+/// The range of readings of one figure; `read` reads a drawn one.
+pub(super) fn figures<Q: Quantity>(
+    band: &Band<Q>,
+    draws: &mut Draws,
+    mut read: impl FnMut(&mut Draws, f64) -> f64,
+) -> Band<f64> {
+    let sample = (0..SPECIMENS)
+        .map(|_| {
+            let drawn = draws.quantity(band);
+            read(draws, drawn)
+        })
+        .collect();
+    chance::range(sample, band.typical.si())
+}
+
+/// The range of ohms a meter shows with its leads not nulled.
+pub(super) fn ohms_read(band: &Band<Ohms>, rig: &Rig, draws: &mut Draws) -> Band<f64> {
+    let error = &rig.ohms_error;
+    let read = figures(band, draws, |draws, ohms| read_ohms(draws, error, ohms));
+    Band {
+        typical: read.typical + added_ohms(error),
+        ..read
+    }
+}

@@ -1,0 +1,112 @@
+//! Steps for a pump worked by a pulsed coil.
+//!
+//! # Limits
+//! The mean of the pulses, as a meter averages them; no stroke is followed.
+
+use super::circuit_loop::{Load, Settled, specimens, typical};
+use super::preparation::{battery_step, fuse_words, ohms_read, tagged};
+use super::pump::cautions;
+use super::rig::{Rig, read};
+use super::steps::{Procedure, Reading, Step, Unit};
+use super::{Draws, Refused, SPECIMENS, Subject, chance};
+use crate::devices::PulsePump;
+use crate::quantities::print::nominal;
+use crate::quantities::{Amps, Band};
+use crate::tables::OutOfTable;
+
+pub(super) fn procedure(
+    subject: &Subject,
+    pump: &PulsePump,
+    rig: &Rig,
+    draws: &mut Draws,
+) -> Result<Procedure, Refused> {
+    let seed = draws.seed();
+    let current = mean_current(pump, rig, draws)?;
+    let stuck = stuck_current(pump, rig, draws)?;
+    let ohms = ohms_read(&pump.coil_warm, rig, draws);
+    let steps = vec![
+        battery_step(rig, draws)?,
+        Step::new("Off the harness, measure ohms across its two leads, both ways round.")
+            .expect(Reading::computed("coil", ohms, Unit::Ohms))
+            .outside("open both ways: coil or its contacts; electronic ones read open one way only")
+            .outside("near zero: shorted; do not run it"),
+        setting_up(rig)?,
+        running(rig, current, stuck)?,
+        Step::new(
+            "Switch off, clips off last, plug the ports. Judge pressure and flow by the maker's figures.",
+        ),
+    ];
+    Ok(Procedure {
+        title: subject.in_words(),
+        rig: rig.words.clone(),
+        answer: format!(
+            "a sound one takes {} to {} in the mean, typically {}; stuck on it would draw {} to {}",
+            Amps::new(current.low),
+            Amps::new(current.high),
+            Amps::new(current.typical),
+            Amps::new(stuck.low),
+            Amps::new(stuck.high),
+        ),
+        cautions: cautions(true),
+        steps,
+        signatures: Vec::new(),
+        findings: rig.findings(),
+        assumed: [subject.assumed.clone(), rig.assumed.clone()].concat(),
+        sources: Vec::new(),
+        seed,
+    })
+}
+
+fn mean_current(pump: &PulsePump, rig: &Rig, draws: &mut Draws) -> Result<Band<f64>, Refused> {
+    let pulsed = |ohms: f64, duty: f64| Load::resistance(ohms).scaled(duty);
+    let one = pulsed(pump.coil_warm.typical.si(), pump.duty.typical.si());
+    let many = specimens(rig, SPECIMENS, draws, |draws| {
+        pulsed(draws.quantity(&pump.coil_warm), draws.quantity(&pump.duty))
+    })?;
+    let read = |s: &Settled| read(draws, &rig.amps_error, s.current_a);
+    let sample = many.iter().map(read).collect();
+    Ok(chance::range(sample, typical(rig, one, 0.0)?.current_a))
+}
+
+fn stuck_current(pump: &PulsePump, rig: &Rig, draws: &mut Draws) -> Result<Band<f64>, Refused> {
+    let one = typical(rig, Load::resistance(pump.coil_warm.typical.si()), 0.0)?;
+    let many = specimens(rig, SPECIMENS, draws, |draws| {
+        Load::resistance(draws.quantity(&pump.coil_warm))
+    })?;
+    let sample = many.iter().map(|s| s.current_a).collect();
+    Ok(chance::range(sample, one.current_a))
+}
+
+fn setting_up(rig: &Rig) -> Result<Step, OutOfTable> {
+    let tags = [
+        "vapour",
+        "test-fluid",
+        "far-battery",
+        "switch-far",
+        "fuse-lead",
+        "polarity",
+        "extinguisher",
+    ];
+    Ok(Step::new(format!(
+        "Fill the pump with test liquid, both hoses in one can, outlet open. Lead with a {} fuse and its switch, switch open; plus to plus, clips on.",
+        nominal(rig.fuse.rating)
+    ))
+    .cautions(tagged(&tags)?))
+}
+
+fn running(rig: &Rig, current: Band<f64>, stuck: Band<f64>) -> Result<Step, OutOfTable> {
+    Ok(
+        Step::new("Switch on for 10 s at most and read the current; it jumps with each stroke, take the middle.")
+            .cautions(tagged(&["time10", "dry5"])?)
+            .expect(Reading::computed("mean current", current, Unit::Amps))
+            .sign("a steady ticking, liquid in pulses")
+            .outside("no current, no ticking: contacts or coil open; a tap may wake it once more")
+            .outside("it ticks but moves no liquid: valve or diaphragm, nothing electrical")
+            .stop_if(format!(
+                "it clicks once and stays: it then draws {} to {} all the time and gets hot, {}",
+                Amps::new(stuck.low),
+                Amps::new(stuck.high),
+                fuse_words(rig, stuck)?
+            )),
+    )
+}

@@ -1,0 +1,298 @@
+//! Steps for a pump with a turning armature.
+//!
+//! # Limits
+//! Outlet open into the can unless a pressure is asked for; the winding is at
+//! the temperature of the bench. A centrifugal pump's fall of current with its
+//! outlet shut is not modelled, so that row is left out for it.
+
+use super::circuit_loop::{Load, Settled, specimens, typical};
+use super::preparation::{battery_step, cautions_with, fuse_words, ohms_read, tagged};
+use super::rig::{Rig, read};
+use super::steps::{Procedure, Reading, Signature, Step, Unit};
+use super::{Draws, Refused, SPECIMENS, Subject, chance};
+use crate::circuit::Condition;
+use crate::devices::MotorModel;
+use crate::quantities::print::nominal;
+use crate::quantities::{Amps, Band, Pascals, Volts};
+use crate::tables::OutOfTable;
+use crate::tables::cautions::Caution;
+use crate::tables::meters::Accuracy;
+
+/// Ohms a sound winding has to its case at least: `leak-readings`, loads unplugged.
+const SOUND_TO_CASE_OHM: f64 = 1e6;
+/// Added resistance of a poor contact, ohms, as in the references' signatures.
+const POOR_CONTACT_OHM: f64 = 0.5;
+
+/// What the pump reads on this rig.
+pub(super) struct Expected {
+    /// Current running, as the meter reads it.
+    pub current: Band<f64>,
+    /// Volts at its terminals.
+    pub voltage: Band<f64>,
+    /// Volts lost between posts and pump.
+    pub lost: Band<f64>,
+    /// Current if it does not turn, without meter error.
+    pub stalled: Band<f64>,
+}
+
+fn with(motor: &MotorModel, condition: Condition) -> Load {
+    let law = motor.law(condition);
+    Load::motor(law.branch()).scaled(if law.fed { 1.0 } else { 0.0 })
+}
+
+/// Works the readings out for a pump against `motor`'s pressure.
+pub(super) fn expected(
+    motor: &MotorModel,
+    rig: &Rig,
+    draws: &mut Draws,
+) -> Result<Expected, Refused> {
+    let mut drawn = |condition| {
+        specimens(rig, SPECIMENS, draws, |draws| {
+            with(&motor.specimen(&mut |band| draws.of(band)), condition)
+        })
+    };
+    let running = drawn(Condition::Healthy)?;
+    let stalls = drawn(Condition::Locked)?;
+    let one = typical(rig, with(motor, Condition::Healthy), 0.0)?;
+    let stalled = typical(rig, with(motor, Condition::Locked), 0.0)?;
+    let mut readings = |figure: fn(&Settled) -> f64, error: &Accuracy| {
+        let sample = running.iter().map(|s| read(draws, error, figure(s)));
+        chance::range(sample.collect(), figure(&one))
+    };
+    Ok(Expected {
+        current: readings(|s| s.current_a, &rig.amps_error),
+        voltage: readings(|s| s.part_v, &rig.volts_error),
+        lost: readings(|s| s.post_v - s.part_v, &rig.millivolts_error),
+        stalled: chance::range(
+            stalls.iter().map(|s| s.current_a).collect(),
+            stalled.current_a,
+        ),
+    })
+}
+
+pub(super) fn procedure(
+    subject: &Subject,
+    motor: &MotorModel,
+    rig: &Rig,
+    draws: &mut Draws,
+) -> Result<Procedure, Refused> {
+    let seed = draws.seed();
+    let found = expected(motor, rig, draws)?;
+    let fuel = subject.pumps_fuel();
+    let steps = vec![
+        battery_step(rig, draws)?,
+        winding(motor, rig, draws),
+        case(),
+        setting_up(rig, fuel)?,
+        running(rig, &found, fuel)?,
+        losses(&found),
+        putting_away(fuel),
+    ];
+    Ok(Procedure {
+        title: subject.in_words(),
+        rig: rig.words.clone(),
+        answer: answer(motor, &found),
+        cautions: cautions(fuel),
+        steps,
+        signatures: signatures(motor, rig, fuel)?,
+        findings: rig.findings(),
+        assumed: [subject.assumed.clone(), rig.assumed.clone()].concat(),
+        sources: vec![motor.source.clone()],
+        seed,
+    })
+}
+
+/// All cautions of a pump that carries fuel, or of one in water.
+pub(super) fn cautions(fuel: bool) -> Vec<Caution> {
+    let topic = if fuel { "fuel-pump" } else { "pump" };
+    cautions_with(topic, &["polarity", "eyes", "short"])
+}
+
+fn answer(motor: &MotorModel, found: &Expected) -> String {
+    let against = if motor.pressure_pa > 0.0 {
+        format!("against {}", Pascals::new(motor.pressure_pa))
+    } else {
+        "with its outlet open".to_owned()
+    };
+    format!(
+        "a sound one draws {} to {} {against}, typically {} with {} at its terminals; stalled it would draw {} to {}",
+        Amps::new(found.current.low),
+        Amps::new(found.current.high),
+        Amps::new(found.current.typical),
+        Volts::new(found.voltage.typical),
+        Amps::new(found.stalled.low),
+        Amps::new(found.stalled.high),
+    )
+}
+
+fn winding(motor: &MotorModel, rig: &Rig, draws: &mut Draws) -> Step {
+    let cold = motor.parameters.r;
+    let warmth = motor.law(Condition::Healthy).r_ohm / cold.typical.si();
+    let band = ohms_read(&cold.scaled(warmth), rig, draws);
+    Step::new("Off the harness, measure ohms across its two terminals; tap the case or turn the shaft a little between ten tries.")
+        .expect(Reading::computed("lowest ohms of ten tries", band, Unit::Ohms))
+        .outside("open every time: winding, brush or its own lead is open; a tap may wake it once more")
+        .outside("higher: proves nothing, brushes and their film can read five times the winding; the run decides")
+        .outside("near zero with the leads nulled: shorted inside; do not run it")
+}
+
+fn case() -> Step {
+    Step::new("Measure ohms from each terminal to its metal case.")
+        .expect(Reading::at_least(
+            "ohms to the case",
+            SOUND_TO_CASE_OHM,
+            Unit::Ohms,
+        ))
+        .outside(
+            "lower: damp or a carbon track; under 100 ohm it is shorted to its case, do not run it",
+        )
+}
+
+fn setting_up(rig: &Rig, fuel: bool) -> Result<Step, OutOfTable> {
+    let (medium, tags): (&str, &[&str]) = if fuel {
+        (
+            "Fill the pump with test liquid, both hoses in one can, outlet open.",
+            &[
+                "vapour",
+                "test-fluid",
+                "far-battery",
+                "switch-far",
+                "fuse-lead",
+                "polarity",
+                "extinguisher",
+            ],
+        )
+    } else {
+        (
+            "Stand the pump in a bucket of clean water, outlet open.",
+            &["switch-far", "fuse-lead", "polarity"],
+        )
+    };
+    Ok(Step::new(format!(
+        "{medium} Lead with a {} fuse and its switch, switch open; plus to plus, clips on.",
+        nominal(rig.fuse.rating)
+    ))
+    .cautions(tagged(tags)?))
+}
+
+fn running(rig: &Rig, found: &Expected, fuel: bool) -> Result<Step, OutOfTable> {
+    let (how_long, tags): (&str, &[&str]) = if fuel {
+        ("Switch on for 10 s at most.", &["time10", "dry5", "lock2"])
+    } else {
+        ("Switch on.", &["lock2"])
+    };
+    Ok(Step::new(format!(
+        "{how_long} After the first second read the current, then the volts right at the pump's terminals."
+    ))
+    .cautions(tagged(tags)?)
+    .expect(Reading::computed("current", found.current, Unit::Amps))
+    .expect(Reading::computed(
+        "volts at the pump",
+        found.voltage,
+        Unit::Volts,
+    ))
+    .sign("an even hum and a steady stream")
+    .outside("outside: look for the row that fits in the table below, both figures and the sign")
+    .stop_if(format!(
+        "it does not turn within 2 s, smells, smokes or leaks. Stalled it draws {} to {}, {}; your hand on the switch protects it, not the fuse",
+        Amps::new(found.stalled.low),
+        Amps::new(found.stalled.high),
+        fuse_words(rig, found.stalled)?
+    )))
+}
+
+fn losses(found: &Expected) -> Step {
+    Step::new("On the same run, or the next after a minute's rest: from the plus post to the pump's plus, and from its minus to the minus post, read the volts lost; add the two.")
+        .expect(Reading::computed(
+            "volts lost on the way",
+            found.lost,
+            Unit::Volts,
+        ))
+        .outside("more: a clip, lead or the switch loses it; mend the rig before you judge the pump")
+}
+
+fn putting_away(fuel: bool) -> Step {
+    Step::new(if fuel {
+        "Switch off, clips off last, plug the ports. Judge pressure and flow by the engine maker's figures: the right current alone does not make a good pump."
+    } else {
+        "Switch off, clips off last. Judge the flow too: through hose and height about half of what its name says (common practice)."
+    })
+}
+
+/// The typical pump with each fault, on the typical rig.
+fn signatures(motor: &MotorModel, rig: &Rig, fuel: bool) -> Result<Vec<Signature>, Refused> {
+    let mut rows = Vec::new();
+    let mut row = |fault, load, more_ohm, sign| -> Result<(), Refused> {
+        let settled = typical(rig, load, more_ohm)?;
+        rows.push(Signature {
+            fault,
+            current_a: settled.current_a,
+            // Out of circuit the part has the posts' volts across it.
+            voltage_v: if load.scale > 0.0 {
+                settled.part_v
+            } else {
+                settled.post_v
+            },
+            sign,
+        });
+        Ok(())
+    };
+    let of = |condition| with(motor, condition);
+    row(
+        "healthy",
+        of(Condition::Healthy),
+        0.0,
+        "even hum, steady stream",
+    )?;
+    row(
+        "locked",
+        of(Condition::Locked),
+        0.0,
+        "no sound, no stream: off at once",
+    )?;
+    row(
+        "dragging",
+        of(Condition::Dragging),
+        0.0,
+        "slow and laboured",
+    )?;
+    if motor.parameters.ap_per_pa.typical > 0.0 {
+        let shut = motor.at_pressure(motor.parameters.dp_ref);
+        let load = with(&shut, Condition::Restricted);
+        row(
+            "restricted",
+            load,
+            0.0,
+            "outlet pinched or blocked: pressure high",
+        )?;
+    }
+    row(
+        "shorted-coil",
+        of(Condition::ShortedCoil),
+        0.0,
+        "usual speed, gets hot",
+    )?;
+    row(
+        "worn-brush",
+        of(Condition::WornBrush),
+        0.0,
+        "slow and ragged at good volts",
+    )?;
+    if fuel {
+        row(
+            "dry",
+            of(Condition::Dry),
+            0.0,
+            "fast, loud, no stream: off at once",
+        )?;
+    }
+    let contact = "volts missing between post and pump";
+    row(
+        "poor-contact",
+        of(Condition::Healthy),
+        POOR_CONTACT_OHM,
+        contact,
+    )?;
+    row("open", of(Condition::Open), 0.0, "silent at full volts")?;
+    Ok(rows)
+}

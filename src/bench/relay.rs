@@ -1,0 +1,247 @@
+//! Steps for a relay, or the solenoid of a starter or shift.
+//!
+//! # Limits
+//! Coil at the temperature of the bench: one that was on for minutes needs up
+//! to a quarter more volts to close.
+
+use super::circuit_loop::{Load, Settled, specimens, typical};
+use super::preparation::{battery_step, cautions_with, figures, ohms_read, tagged};
+use super::rig::{Rig, read};
+use super::steps::{Procedure, Reading, Step, Unit};
+use super::{Draws, Refused, SPECIMENS, Subject, chance};
+use crate::circuit::Suppression;
+use crate::devices::RelayModel;
+use crate::quantities::print::nominal;
+use crate::quantities::{Amps, Band, Ohms, Volts};
+use crate::tables::OutOfTable;
+use crate::tables::cautions::Caution;
+use crate::tables::contacts::{ContactKind, faulty};
+use crate::tables::meters::Accuracy;
+
+/// Ohms between open contacts at least: `relay-tests`.
+const OPEN_OHM: f64 = 10e6;
+/// Ohms a closed contact may read at most, with the leads: `relay-tests`.
+const CLOSED_OHM: f64 = 0.5;
+/// Current of the lamp that loads the contacts: 55 W at 12 V.
+const LAMP: Amps = Amps::new(55.0 / 12.0);
+
+/// What coil and contacts read on this rig.
+struct Expected {
+    /// Ohms of the coil with what lies across it.
+    ohms: Band<f64>,
+    /// Coil current in the rig.
+    current: Band<f64>,
+    /// Volts at the coil.
+    voltage: Band<f64>,
+    /// Volts at which it closes.
+    closes: Band<f64>,
+    /// Volts at which it opens.
+    opens: Band<f64>,
+    /// Volts across the closed contact with the lamp on it.
+    across: Band<f64>,
+}
+
+fn expected(relay: &RelayModel, rig: &Rig, draws: &mut Draws) -> Result<Expected, Refused> {
+    // The suppressor lies across the coil.
+    let seen = |coil_ohm: f64| 1.0 / (1.0 / coil_ohm + relay.suppressor_s);
+    let typical_ohm = seen(relay.coil_warm.typical.si());
+    let one = typical(rig, Load::resistance(typical_ohm), 0.0)?;
+    let many = specimens(rig, SPECIMENS, draws, |draws| {
+        Load::resistance(seen(draws.quantity(&relay.coil_warm)))
+    })?;
+    let mut readings = |figure: fn(&Settled) -> f64, error: &Accuracy| {
+        let sample = many.iter().map(|s| read(draws, error, figure(s)));
+        chance::range(sample.collect(), figure(&one))
+    };
+    let current = readings(|s| s.current_a, &rig.amps_error);
+    let voltage = readings(|s| s.part_v, &rig.volts_error);
+    let coil = relay.coil_warm;
+    let [low, typical_ohms, high] =
+        [coil.low, coil.typical, coil.high].map(|ohms| Ohms::new(seen(ohms.si())));
+    let across_both = Band::new(low, typical_ohms, high);
+    let ohms = ohms_read(&across_both, rig, draws);
+    // A relay closes at a fixed current: its volts go with the warmth of the coil.
+    let warmth = relay.coil_warm.typical.si() / relay.coil.typical.si();
+    let mut volts = |band: &Band<Volts>| {
+        figures(&band.scaled(warmth), draws, |draws, volts| {
+            read(draws, &rig.volts_error, volts)
+        })
+    };
+    let (closes, opens) = (volts(&relay.pull_in), volts(&relay.drop_out));
+    let across = figures(&relay.contact.scaled(LAMP.si()), draws, |draws, volts| {
+        read(draws, &rig.millivolts_error, volts)
+    });
+    Ok(Expected {
+        ohms,
+        current,
+        voltage,
+        closes,
+        opens,
+        across,
+    })
+}
+
+pub(super) fn procedure(
+    subject: &Subject,
+    relay: &RelayModel,
+    rig: &Rig,
+    draws: &mut Draws,
+) -> Result<Procedure, Refused> {
+    let seed = draws.seed();
+    let found = expected(relay, rig, draws)?;
+    let mut steps = vec![
+        battery_step(rig, draws)?,
+        coil(subject, &found),
+        Step::new("Measure ohms from 30 to 87, coil off.")
+            .expect(Reading::at_least("ohms 30 to 87", OPEN_OHM, Unit::Ohms))
+            .outside("lower: welded or wet contacts"),
+    ];
+    if is_plug_in(subject) {
+        steps.push(
+            Step::new("Where it has a terminal 87a: ohms from 30 to 87a, coil off.")
+                .expect(Reading::at_most("ohms 30 to 87a", CLOSED_OHM, Unit::Ohms))
+                .outside("open or higher: burnt opening contact"),
+        );
+    }
+    steps.push(energise(subject, relay, rig, &found)?);
+    steps.push(
+        Step::new("Coil still on: ohms from 30 to 87.")
+            .expect(Reading::at_most("ohms 30 to 87", CLOSED_OHM, Unit::Ohms))
+            .outside("open: burnt contacts or a stuck armature; a low reading does not prove them, go on"),
+    );
+    steps.push(contacts(subject, &found)?);
+    steps.push(pull_in(rig, &found));
+    Ok(Procedure {
+        title: subject.in_words(),
+        rig: rig.words.clone(),
+        answer: answer(&found),
+        cautions: cautions(subject),
+        steps,
+        signatures: Vec::new(),
+        findings: rig.findings(),
+        assumed: [subject.assumed.clone(), rig.assumed.clone()].concat(),
+        sources: Vec::new(),
+        seed,
+    })
+}
+
+fn is_plug_in(subject: &Subject) -> bool {
+    subject.class.ends_with("plug-in")
+}
+
+/// A relay clicks and sparks: away from petrol; a starter's solenoid belongs to cranking.
+fn cautions(subject: &Subject) -> Vec<Caution> {
+    let topic = if subject.class.starts_with("starter") {
+        "starter"
+    } else {
+        "relay"
+    };
+    cautions_with(
+        topic,
+        &["vapour", "switch-far", "eyes", "short", "lamp-hot"],
+    )
+}
+
+fn answer(found: &Expected) -> String {
+    format!(
+        "a sound one has a coil of {} to {}, draws {} to {} on this rig with one clear click, and loses {} to {} across its contacts under a 55 W lamp",
+        Ohms::new(found.ohms.low),
+        Ohms::new(found.ohms.high),
+        Amps::new(found.current.low.max(0.0)),
+        Amps::new(found.current.high),
+        Volts::new(found.across.low.max(0.0)),
+        Volts::new(found.across.high),
+    )
+}
+
+fn coil(subject: &Subject, found: &Expected) -> Step {
+    let alike = match subject.suppression {
+        Some(Suppression::Diode) => {
+            "its diode lies across the coil: one way round the meter may read lower; 86 is plus"
+        }
+        _ => "alike both ways; much lower one way means a diode inside, then 86 is plus",
+    };
+    Step::new("Unplugged and alone, measure ohms from 85 to 86, both ways round.")
+        .expect(Reading::computed("coil", found.ohms, Unit::Ohms))
+        .sign(alike)
+        .outside("open: burnt coil")
+        .outside("clearly lower: shorted turns, it overloads what switches it")
+}
+
+fn energise(
+    subject: &Subject,
+    relay: &RelayModel,
+    rig: &Rig,
+    found: &Expected,
+) -> Result<Step, OutOfTable> {
+    let brief = if relay.pull_winding.is_some() {
+        " This is its hold winding alone: 15 s at most."
+    } else {
+        ""
+    };
+    let polarity = if subject.suppression == Some(Suppression::Diode) {
+        "86 to plus; the other way round its diode shorts the lead."
+    } else {
+        "86 to plus."
+    };
+    Ok(Step::new(format!(
+        "Lead with a {} fuse and its switch onto the coil, {polarity}{brief} Switch on.",
+        nominal(rig.fuse.rating)
+    ))
+    .cautions(tagged(&["switch-far", "fuse-lead"])?)
+    .expect(Reading::computed(
+        "coil current",
+        positive(found.current),
+        Unit::Amps,
+    ))
+    .expect(Reading::computed(
+        "volts at the coil",
+        found.voltage,
+        Unit::Volts,
+    ))
+    .sign("one clear click on, one off")
+    .outside("right current, no click: stuck armature")
+    .outside("no current: open coil, or a clip that does not make")
+    .stop_if("it draws more, or smells"))
+}
+
+fn contacts(subject: &Subject, found: &Expected) -> Result<Step, OutOfTable> {
+    let kind = if is_plug_in(subject) {
+        ContactKind::RelayContact
+    } else {
+        ContactKind::StarterSolenoid
+    };
+    let bad = LAMP * faulty(kind)?.value;
+    Ok(Step::new(format!(
+        "Coil on; a 55 W lamp ({LAMP}) from a second fused lead through 30 to 87. Read millivolts from 30 to 87."
+    ))
+    .cautions(tagged(&["lamp-hot"])?)
+    .expect(Reading::computed(
+        "volts 30 to 87",
+        positive(found.across),
+        Unit::Volts,
+    ))
+    .outside(format!(
+        "over {bad}: burnt contacts, replace it; this finds what the ohms range misses"
+    )))
+}
+
+fn pull_in(rig: &Rig, found: &Expected) -> Step {
+    Step::new("With an adjustable supply in the battery's place: raise the coil's volts slowly from nothing until it clicks, then lower them again.")
+        .expect(Reading::computed("closes at", found.closes, Unit::Volts))
+        .expect(Reading::computed("opens again at", found.opens, Unit::Volts))
+        .outside(format!(
+            "closes only above {} at {}: weak, it may drop out while cranking",
+            Volts::new(found.closes.high),
+            rig.air
+        ))
+        .outside("still closed at 0.5 V: sticking")
+}
+
+/// A current or drop that exists reads no less than nothing.
+fn positive(band: Band<f64>) -> Band<f64> {
+    Band {
+        low: band.low.max(0.0),
+        ..band
+    }
+}

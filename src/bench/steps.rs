@@ -1,0 +1,220 @@
+//! A procedure: cautions, steps and expected readings, before anyone shows them.
+
+use super::COVERAGE;
+use crate::findings::{Assumed, Finding};
+use crate::quantities::print::alike;
+use crate::quantities::{Amps, Band, Ohms, Volts};
+use crate::sources::Source;
+use crate::tables::cautions::Caution;
+
+/// What a reading is in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Unit {
+    /// Volts.
+    Volts,
+    /// Amperes.
+    Amps,
+    /// Ohms.
+    Ohms,
+}
+
+impl Unit {
+    /// Its sign.
+    pub const fn sign(self) -> &'static str {
+        match self {
+            Self::Volts => "V",
+            Self::Amps => "A",
+            Self::Ohms => "ohm",
+        }
+    }
+
+    /// A figure of it, printed with the prefix that suits `like`.
+    fn print(self, value: f64, like: f64) -> String {
+        match self {
+            Self::Volts => alike(Volts::new(value), Volts::new(like)),
+            Self::Amps => alike(Amps::new(value), Amps::new(like)),
+            // On its lowest range a hand meter shows ohms, never milliohms.
+            Self::Ohms => alike(Ohms::new(value), Ohms::new(like.max(1.0))),
+        }
+    }
+}
+
+/// A reading to expect. An end that is `None` is open.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reading {
+    /// What is read, and where: `volts at the pump`.
+    pub quantity: String,
+    /// Lowest of a sound part.
+    pub low: Option<f64>,
+    /// The typical part, read without error.
+    pub typical: Option<f64>,
+    /// Highest of a sound part.
+    pub high: Option<f64>,
+    /// Unit of the three.
+    pub unit: Unit,
+    /// Share of sound parts whose reading lies inside; none where the ends are limits.
+    pub coverage: Option<f64>,
+}
+
+impl Reading {
+    /// A computed range.
+    pub fn computed(quantity: &str, band: Band<f64>, unit: Unit) -> Self {
+        Self {
+            quantity: quantity.to_owned(),
+            low: Some(band.low),
+            typical: Some(band.typical),
+            high: Some(band.high),
+            unit,
+            coverage: Some(COVERAGE),
+        }
+    }
+
+    /// At least so much.
+    pub fn at_least(quantity: &str, low: f64, unit: Unit) -> Self {
+        Self {
+            quantity: quantity.to_owned(),
+            low: Some(low),
+            typical: None,
+            high: None,
+            unit,
+            coverage: None,
+        }
+    }
+
+    /// At most so much.
+    pub fn at_most(quantity: &str, high: f64, unit: Unit) -> Self {
+        Self {
+            low: None,
+            high: Some(high),
+            ..Self::at_least(quantity, high, unit)
+        }
+    }
+
+    /// The range in words: `2.40 A to 4.90 A, typically 3.50 A`.
+    pub fn range_words(&self) -> String {
+        let print = |value| self.unit.print(value, self.largest());
+        match (self.low, self.typical, self.high) {
+            (Some(low), Some(typical), Some(high)) => format!(
+                "{} to {}, typically {}",
+                print(low),
+                print(high),
+                print(typical)
+            ),
+            (Some(low), _, None) => format!("over {}", print(low)),
+            (None, _, Some(high)) => format!("under {}", print(high)),
+            _ => String::new(),
+        }
+    }
+
+    /// The unit to read in, with the prefix of the printed range.
+    pub fn unit_words(&self) -> String {
+        let printed = self.unit.print(self.largest(), self.largest());
+        printed
+            .split_once(' ')
+            .map_or_else(String::new, |(_, unit)| unit.to_owned())
+    }
+
+    fn largest(&self) -> f64 {
+        self.high.or(self.low).unwrap_or(0.0)
+    }
+}
+
+/// One step.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Step {
+    /// What to do.
+    pub action: String,
+    /// Cautions of this step, shown before it.
+    pub cautions: Vec<Caution>,
+    /// What the meter should show.
+    pub expect: Vec<Reading>,
+    /// What else should be seen or heard.
+    pub signs: Vec<String>,
+    /// What a reading outside means.
+    pub outside: Vec<String>,
+    /// When to stop at once.
+    pub stop_if: Option<String>,
+}
+
+impl Step {
+    /// Starts a step.
+    pub fn new(action: impl Into<String>) -> Self {
+        Self {
+            action: action.into(),
+            ..Self::default()
+        }
+    }
+
+    /// Adds cautions.
+    #[must_use]
+    pub fn cautions(mut self, cautions: impl IntoIterator<Item = Caution>) -> Self {
+        self.cautions.extend(cautions);
+        self
+    }
+
+    /// Adds an expected reading.
+    #[must_use]
+    pub fn expect(mut self, reading: Reading) -> Self {
+        self.expect.push(reading);
+        self
+    }
+
+    /// Adds what should be seen or heard.
+    #[must_use]
+    pub fn sign(mut self, text: impl Into<String>) -> Self {
+        self.signs.push(text.into());
+        self
+    }
+
+    /// Adds what a reading outside means.
+    #[must_use]
+    pub fn outside(mut self, text: impl Into<String>) -> Self {
+        self.outside.push(text.into());
+        self
+    }
+
+    /// Says when to stop.
+    #[must_use]
+    pub fn stop_if(mut self, text: impl Into<String>) -> Self {
+        self.stop_if = Some(text.into());
+        self
+    }
+}
+
+/// What a fault would show on this rig.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Signature {
+    /// What is wrong, in words.
+    pub fault: &'static str,
+    /// Current of the typical part with that fault, amperes.
+    pub current_a: f64,
+    /// Volts at the part.
+    pub voltage_v: f64,
+    /// What tells it from the others.
+    pub sign: &'static str,
+}
+
+/// Bench steps of one part on one rig.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Procedure {
+    /// The part in words.
+    pub title: String,
+    /// The rig in words.
+    pub rig: String,
+    /// The main reading in one sentence.
+    pub answer: String,
+    /// Every caution that applies, before anything is done.
+    pub cautions: Vec<Caution>,
+    /// The steps, in order.
+    pub steps: Vec<Step>,
+    /// What faults would show; empty where the steps say it all.
+    pub signatures: Vec<Signature>,
+    /// What is wrong with the rig.
+    pub findings: Vec<Finding>,
+    /// Defaults that entered.
+    pub assumed: Vec<Assumed>,
+    /// Citations.
+    pub sources: Vec<Source>,
+    /// Seed of the draws.
+    pub seed: u64,
+}

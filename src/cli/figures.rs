@@ -1,0 +1,42 @@
+//! Figures on the command line, read as in a circuit file.
+
+use crate::quantities::{Band, Quantity, QuantityError, WireSize, parse, parse_band, parse_size};
+
+/// Reads one figure.
+pub(super) fn one<Q: Quantity>(text: &str) -> Result<Q, String> {
+    parse(text).map_err(in_words)
+}
+
+/// Reads one figure above zero.
+pub(super) fn above_zero<Q: Quantity>(text: &str) -> Result<Q, String> {
+    let value: Q = one(text)?;
+    if value.si() > 0.0 {
+        return Ok(value);
+    }
+    Err(not_above_zero(text))
+}
+
+/// Reads a figure or range above zero.
+pub(super) fn band_above_zero<Q: Quantity>(text: &str) -> Result<Band<Q>, String> {
+    let band: Band<Q> = parse_band(text).map_err(in_words)?;
+    if band.low.si() > 0.0 {
+        return Ok(band);
+    }
+    Err(not_above_zero(text))
+}
+
+/// Reads a wire size.
+pub(super) fn size(text: &str) -> Result<WireSize, String> {
+    parse_size(text).map_err(in_words)
+}
+
+fn not_above_zero(text: &str) -> String {
+    format!("`{}` is not above zero", text.trim())
+}
+
+fn in_words(error: QuantityError) -> String {
+    match error.hint {
+        Some(hint) => format!("{}; {hint}", error.message),
+        None => error.message,
+    }
+}

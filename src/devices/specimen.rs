@@ -1,0 +1,91 @@
+//! One specimen of a motor: every range narrowed to one figure.
+//!
+//! # Limits
+//! The figures of a class are drawn one by one, as if they did not hang
+//! together; a working point in the file ties them: every specimen runs
+//! through it, within the spread of the point itself.
+
+use super::MotorModel;
+use super::motor::through_point;
+use crate::circuit::{Given, WorkingPoint};
+use crate::quantities::{Band, Pascals, Quantity};
+use crate::tables::devices::MotorParameters;
+
+/// How far a sound one may be from a current known as a plain figure:
+/// `devices.md` of the references has 10 % for a specification at a stated pressure.
+const SPECIFIED_WITHIN: f64 = 0.1;
+
+impl MotorModel {
+    /// The same motor against another pressure.
+    #[must_use]
+    pub fn at_pressure(&self, pressure: Pascals) -> Self {
+        Self {
+            pressure_pa: pressure.si(),
+            ..self.clone()
+        }
+    }
+
+    /// One specimen, each of its ranges narrowed to what `pick` takes of it.
+    #[must_use]
+    pub fn specimen(&self, pick: &mut impl FnMut(Band<f64>) -> f64) -> Self {
+        let class = narrowed(&self.parameters, pick);
+        let parameters = match &self.known {
+            Some(at) => {
+                let measured = self.winding_known.then_some(class.r);
+                through_point(&class, &narrowed_point(at, pick), measured)
+            }
+            None => class,
+        };
+        Self {
+            parameters,
+            ..self.clone()
+        }
+    }
+}
+
+fn narrowed(class: &MotorParameters, pick: &mut impl FnMut(Band<f64>) -> f64) -> MotorParameters {
+    let mut exactly = |band: Band<f64>| {
+        let value = pick(band);
+        Band {
+            low: value,
+            typical: value,
+            high: value,
+        }
+    };
+    MotorParameters {
+        k: exactly(class.k),
+        tc: exactly(class.tc),
+        c2: exactly(class.c2),
+        ap_per_pa: exactly(class.ap_per_pa),
+        load_torque: exactly(class.load_torque),
+        j: exactly(class.j),
+        l: exactly(class.l),
+        r: one(&class.r, pick),
+        ..class.clone()
+    }
+}
+
+fn narrowed_point(at: &WorkingPoint, pick: &mut impl FnMut(Band<f64>) -> f64) -> WorkingPoint {
+    let current = at.current.value;
+    let spread = if current.is_range() {
+        current
+    } else {
+        Band::within(current.typical, SPECIFIED_WITHIN)
+    };
+    WorkingPoint {
+        current: Given::new(one(&spread, pick), at.current.span),
+        speed: at
+            .speed
+            .map(|speed| Given::new(one(&speed.value, pick), speed.span)),
+        ..at.clone()
+    }
+}
+
+fn one<Q: Quantity>(band: &Band<Q>, pick: &mut impl FnMut(Band<f64>) -> f64) -> Band<Q> {
+    let plain = Band {
+        low: band.low.si(),
+        typical: band.typical.si(),
+        high: band.high.si(),
+    };
+    Band::exactly(Q::new(pick(plain)))
+}
