@@ -9,6 +9,7 @@ mod architecture;
 mod cli;
 mod fusing;
 mod network;
+mod procedures;
 mod reading;
 mod readme;
 mod tables;
