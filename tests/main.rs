@@ -6,9 +6,11 @@
 )]
 
 mod architecture;
+mod boats;
 mod cli;
 mod fusing;
 mod network;
+mod quantities;
 mod reading;
 mod readme;
 mod tables;
