@@ -58,14 +58,26 @@ fn nothing(current_a: f64) {
 fn breaker(circuit: &Solved) {
     circuit.is_healthy();
     within(circuit.amps("on", "washdown"), 5.0, 7.0);
-    within(circuit.state("on").fuses["washdown-breaker"].load_pct, 33.0, 50.0);
+    within(
+        circuit.state("on").fuses["washdown-breaker"].load_pct,
+        33.0,
+        50.0,
+    );
 }
 
 fn charger(circuit: &Solved) {
     circuit.is_healthy();
     for (state, stator, battery) in [("off", 0.0, 5.0), ("slow", 2.0, 3.0), ("fast", 12.0, -7.0)] {
-        within(circuit.state(state).chargers["stator"], stator - 1e-3, stator + 1e-3);
-        within(circuit.battery_a(state, "battery"), battery - 1e-3, battery + 1e-3);
+        within(
+            circuit.state(state).chargers["stator"],
+            stator - 1e-3,
+            stator + 1e-3,
+        );
+        within(
+            circuit.battery_a(state, "battery"),
+            battery - 1e-3,
+            battery + 1e-3,
+        );
     }
 }
 
@@ -85,7 +97,10 @@ fn cold_battery(circuit: &Solved) {
 }
 
 fn collapsing_supply(circuit: &Solved) {
-    let expected = [("drop-above-limit", "display"), ("supply-collapses", "display")];
+    let expected = [
+        ("drop-above-limit", "display"),
+        ("supply-collapses", "display"),
+    ];
     assert_eq!(circuit.violations(), expected);
     assert!(circuit.volts("on", "display") < 9.5);
 }
@@ -162,14 +177,18 @@ fn fuse_styles(circuit: &Solved) {
     }
     drops.sort_by(f64::total_cmp);
     assert!(drops[0] > 1e-3, "{drops:?}");
-    assert!(drops.windows(2).all(|pair| pair[1] > 1.1 * pair[0]), "{drops:?}");
+    assert!(
+        drops.windows(2).all(|pair| pair[1] > 1.1 * pair[0]),
+        "{drops:?}"
+    );
 }
 
 fn lamp(circuit: &Solved) {
     assert_eq!(circuit.violations(), []);
     within(circuit.amps("alone", "small"), 0.75, 0.9);
     within(circuit.amps("alone", "big"), 4.0, 5.0);
-    let whole = circuit.volts("in-series", "small-first") + circuit.volts("in-series", "big-second");
+    let whole =
+        circuit.volts("in-series", "small-first") + circuit.volts("in-series", "big-second");
     within(circuit.volts("in-series", "small-first") / whole, 0.85, 1.0);
     let hot = circuit.volts("alone", "big") / circuit.amps("alone", "big");
     let cold = circuit.volts("in-series", "big-second") / circuit.amps("in-series", "big-second");
@@ -218,7 +237,10 @@ fn pump_conditions(circuit: &Solved) {
         assert_eq!(state.what_if, state.name != "healthy", "{}", state.name);
     }
     // Each what-if state is named by a note of its own.
-    let notes = circuit.findings.iter().filter(|f| f.code.name() == "state-not-judged");
+    let notes = circuit
+        .findings
+        .iter()
+        .filter(|f| f.code.name() == "state-not-judged");
     let named: Vec<&str> = notes.filter_map(|note| note.state.as_deref()).collect();
     assert_eq!(named, ["locked", "dragging", "dry", "worn", "open"]);
 }
@@ -250,7 +272,11 @@ fn relay_hot_coil(circuit: &Solved) {
     assert!(relay.drop_out_v < 8.5 && relay.pull_in_v > 9.5);
     let notes = circuit.found(ampkeel::findings::Severity::Note);
     assert!(notes.contains(&("relay-holds-only", "relay")));
-    assert!(circuit.cautions().contains(&("relay-not-pulled-in", "relay")));
+    assert!(
+        circuit
+            .cautions()
+            .contains(&("relay-not-pulled-in", "relay"))
+    );
 }
 
 fn reversed_battery(circuit: &Solved) {

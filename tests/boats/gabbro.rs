@@ -5,7 +5,13 @@ use super::{Solved, solved, within};
 const BATTERY: &str = "cranking";
 /// What has to be within 3 % by the rule and by the meter.
 const CRITICAL: [&str; 8] = [
-    "high-pressure", "lift-pump", "coil-1", "coil-2", "coil-3", "injector-1", "injector-2",
+    "high-pressure",
+    "lift-pump",
+    "coil-1",
+    "coil-2",
+    "coil-3",
+    "injector-1",
+    "injector-2",
     "injector-3",
 ];
 

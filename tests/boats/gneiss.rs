@@ -44,7 +44,18 @@ fn gneiss_charges_through_diodes_that_keep_their_share() {
     }
     let cautions = boat.cautions();
     assert!(cautions.contains(&("drop-verdicts-differ", "autopilot")));
-    assert!(cautions.iter().all(|(code, _)| *code == "drop-verdicts-differ"));
-    let states: Vec<_> = boat.findings.iter().map(|finding| finding.state.as_deref()).collect();
-    assert!(states.iter().all(|state| *state == Some("motoring")), "{states:?}");
+    assert!(
+        cautions
+            .iter()
+            .all(|(code, _)| *code == "drop-verdicts-differ")
+    );
+    let states: Vec<_> = boat
+        .findings
+        .iter()
+        .map(|finding| finding.state.as_deref())
+        .collect();
+    assert!(
+        states.iter().all(|state| *state == Some("motoring")),
+        "{states:?}"
+    );
 }

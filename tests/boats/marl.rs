@@ -45,7 +45,11 @@ fn a_shift_solenoid_lets_go_when_the_button_does() {
 fn marls_blocking_diode_keeps_its_share_of_the_charge() {
     let boat = boat();
     within(boat.state("running").chargers["lighting-coil"], 1.5, 2.5);
-    within(boat.between("running", "blocking.anode", "blocking.cathode"), 0.5, 0.8);
+    within(
+        boat.between("running", "blocking.anode", "blocking.cathode"),
+        0.5,
+        0.8,
+    );
     within(-boat.battery_a("running", BATTERY), 0.7, 1.3);
     within(boat.battery_a("off", BATTERY), -1e-6, 1e-6);
 }

@@ -152,7 +152,10 @@ impl Solved {
 /// Holds that a figure lies where a file's head says.
 #[track_caller]
 fn within(figure: f64, low: f64, high: f64) {
-    assert!((low..=high).contains(&figure), "{figure}, not {low} to {high}");
+    assert!(
+        (low..=high).contains(&figure),
+        "{figure}, not {low} to {high}"
+    );
 }
 
 fn files(folder: &Path) -> Vec<PathBuf> {
@@ -201,7 +204,11 @@ fn every_state_a_boat_names_at_its_head_is_a_state_of_it() {
             let is_state = solved.states.iter().any(|state| state.name == name);
             let is_slot = text.contains(&format!(".slots.{name}]"));
             let is_position = text.contains(&format!("master = \"{name}\""));
-            assert!(is_state || is_slot || is_position, "{}: `{name}`", path.display());
+            assert!(
+                is_state || is_slot || is_position,
+                "{}: `{name}`",
+                path.display()
+            );
         }
     }
 }

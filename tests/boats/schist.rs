@@ -38,7 +38,11 @@ fn the_corroded_splice_is_seen_by_the_meter_alone_and_no_wire_mends_it() {
     let boat = solved(FILE);
     within(boat.rule_pct("moored", "bilge-pump"), 0.0, 3.0);
     assert!(boat.meter_pct("moored", "bilge-pump") > 3.0);
-    within(boat.state("moored").parts["bilge-pump"].drop_v.unwrap(), 0.6, 0.8);
+    within(
+        boat.state("moored").parts["bilge-pump"].drop_v.unwrap(),
+        0.6,
+        0.8,
+    );
     // The splice alone, by Ohm's law.
     let splice = "lengths = [\"4 ft\"]\njoints = \"0.2 ohm\"";
     let thick = mended(splice, &format!("{splice}\nsize = \"4 AWG\""));
@@ -70,7 +74,11 @@ fn the_shared_ground_is_cured_by_that_one_wire() {
     let ground = "lengths = [\"20 ft\"]\nsize = \"16 AWG\"";
     let thick = mended(ground, "lengths = [\"20 ft\"]\nsize = \"8 AWG\"");
     let over = thick.violations();
-    assert!(over.iter().all(|(_, subject)| !ON_THE_BUS.contains(subject)), "{over:?}");
+    assert!(
+        over.iter()
+            .all(|(_, subject)| !ON_THE_BUS.contains(subject)),
+        "{over:?}"
+    );
     // Nothing on that bus is switched on in these.
     for state in ["moored", "start"] {
         for part in ON_THE_BUS {

@@ -67,63 +67,204 @@ fn on_area(force: Force, side: Length) -> f64 {
 
 /// Mechanical horsepower: 550 foot pounds-force a second.
 fn horsepower(count: f64) -> f64 {
-    let power: Power = pounds_force(550.0 * count) * Length::new::<foot>(1.0)
-        / Time::new::<second>(1.0);
+    let power: Power =
+        pounds_force(550.0 * count) * Length::new::<foot>(1.0) / Time::new::<second>(1.0);
     power.get::<watt>()
 }
 
 const CHECKS: &[(Dimension, &str, Conversion)] = &[
-    (Dimension::Voltage, "V", by_library!(ElectricPotential: volt => volt)),
-    (Dimension::Voltage, "mV", by_library!(ElectricPotential: millivolt => volt)),
-    (Dimension::Voltage, "uV", by_library!(ElectricPotential: microvolt => volt)),
-    (Dimension::Voltage, "kV", by_library!(ElectricPotential: kilovolt => volt)),
-    (Dimension::Current, "A", by_library!(ElectricCurrent: ampere => ampere)),
-    (Dimension::Current, "mA", by_library!(ElectricCurrent: milliampere => ampere)),
-    (Dimension::Current, "uA", by_library!(ElectricCurrent: microampere => ampere)),
-    (Dimension::Current, "kA", by_library!(ElectricCurrent: kiloampere => ampere)),
-    (Dimension::Resistance, "ohm", by_library!(ElectricalResistance: ohm => ohm)),
-    (Dimension::Resistance, "mohm", by_library!(ElectricalResistance: milliohm => ohm)),
-    (Dimension::Resistance, "uohm", by_library!(ElectricalResistance: microohm => ohm)),
-    (Dimension::Resistance, "kohm", by_library!(ElectricalResistance: kiloohm => ohm)),
-    (Dimension::Resistance, "Mohm", by_library!(ElectricalResistance: megaohm => ohm)),
+    (
+        Dimension::Voltage,
+        "V",
+        by_library!(ElectricPotential: volt => volt),
+    ),
+    (
+        Dimension::Voltage,
+        "mV",
+        by_library!(ElectricPotential: millivolt => volt),
+    ),
+    (
+        Dimension::Voltage,
+        "uV",
+        by_library!(ElectricPotential: microvolt => volt),
+    ),
+    (
+        Dimension::Voltage,
+        "kV",
+        by_library!(ElectricPotential: kilovolt => volt),
+    ),
+    (
+        Dimension::Current,
+        "A",
+        by_library!(ElectricCurrent: ampere => ampere),
+    ),
+    (
+        Dimension::Current,
+        "mA",
+        by_library!(ElectricCurrent: milliampere => ampere),
+    ),
+    (
+        Dimension::Current,
+        "uA",
+        by_library!(ElectricCurrent: microampere => ampere),
+    ),
+    (
+        Dimension::Current,
+        "kA",
+        by_library!(ElectricCurrent: kiloampere => ampere),
+    ),
+    (
+        Dimension::Resistance,
+        "ohm",
+        by_library!(ElectricalResistance: ohm => ohm),
+    ),
+    (
+        Dimension::Resistance,
+        "mohm",
+        by_library!(ElectricalResistance: milliohm => ohm),
+    ),
+    (
+        Dimension::Resistance,
+        "uohm",
+        by_library!(ElectricalResistance: microohm => ohm),
+    ),
+    (
+        Dimension::Resistance,
+        "kohm",
+        by_library!(ElectricalResistance: kiloohm => ohm),
+    ),
+    (
+        Dimension::Resistance,
+        "Mohm",
+        by_library!(ElectricalResistance: megaohm => ohm),
+    ),
     (Dimension::Power, "W", by_library!(Power: watt => watt)),
-    (Dimension::Power, "mW", by_library!(Power: milliwatt => watt)),
+    (
+        Dimension::Power,
+        "mW",
+        by_library!(Power: milliwatt => watt),
+    ),
     (Dimension::Power, "kW", by_library!(Power: kilowatt => watt)),
     (Dimension::Power, "hp", horsepower),
     (Dimension::Length, "m", by_library!(Length: meter => meter)),
     (Dimension::Length, "ft", by_library!(Length: foot => meter)),
     (Dimension::Length, "in", by_library!(Length: inch => meter)),
-    (Dimension::Length, "cm", by_library!(Length: centimeter => meter)),
-    (Dimension::Length, "mm", by_library!(Length: millimeter => meter)),
+    (
+        Dimension::Length,
+        "cm",
+        by_library!(Length: centimeter => meter),
+    ),
+    (
+        Dimension::Length,
+        "mm",
+        by_library!(Length: millimeter => meter),
+    ),
     (Dimension::Length, "yd", by_library!(Length: yard => meter)),
-    (Dimension::Area, "mm2", by_library!(Area: square_millimeter => square_millimeter)),
-    (Dimension::Area, "cmil", |n| circular_mils(n).get::<square_millimeter>()),
-    (Dimension::Area, "kcmil", |n| circular_mils(1e3 * n).get::<square_millimeter>()),
-    (Dimension::Temperature, "degC", by_library!(ThermodynamicTemperature: degree_celsius => degree_celsius)),
-    (Dimension::Temperature, "degF", by_library!(ThermodynamicTemperature: degree_fahrenheit => degree_celsius)),
-    (Dimension::Temperature, "K", by_library!(ThermodynamicTemperature: kelvin => degree_celsius)),
-    (Dimension::Pressure, "kPa", by_library!(Pressure: kilopascal => pascal)),
-    (Dimension::Pressure, "psi", |n| on_area(pounds_force(n), Length::new::<inch>(1.0))),
-    (Dimension::Pressure, "bar", by_library!(Pressure: bar => pascal)),
-    (Dimension::Pressure, "Pa", by_library!(Pressure: pascal => pascal)),
-    (Dimension::Pressure, "MPa", by_library!(Pressure: megapascal => pascal)),
-    (Dimension::Pressure, "mbar", by_library!(Pressure: millibar => pascal)),
-    (Dimension::Pressure, "kg/cm2", |n| {
-        on_area(Force::new::<kilogram_force>(n), Length::new::<centimeter>(1.0))
+    (
+        Dimension::Area,
+        "mm2",
+        by_library!(Area: square_millimeter => square_millimeter),
+    ),
+    (Dimension::Area, "cmil", |n| {
+        circular_mils(n).get::<square_millimeter>()
     }),
-    (Dimension::Speed, "rpm", by_library!(AngularVelocity: revolution_per_minute => radian_per_second)),
-    (Dimension::Speed, "rad/s", by_library!(AngularVelocity: radian_per_second => radian_per_second)),
-    (Dimension::Speed, "rev/s", by_library!(AngularVelocity: revolution_per_second => radian_per_second)),
-    (Dimension::Charge, "Ah", by_library!(ElectricCharge: ampere_hour => ampere_hour)),
-    (Dimension::Charge, "mAh", by_library!(ElectricCharge: milliampere_hour => ampere_hour)),
+    (Dimension::Area, "kcmil", |n| {
+        circular_mils(1e3 * n).get::<square_millimeter>()
+    }),
+    (
+        Dimension::Temperature,
+        "degC",
+        by_library!(ThermodynamicTemperature: degree_celsius => degree_celsius),
+    ),
+    (
+        Dimension::Temperature,
+        "degF",
+        by_library!(ThermodynamicTemperature: degree_fahrenheit => degree_celsius),
+    ),
+    (
+        Dimension::Temperature,
+        "K",
+        by_library!(ThermodynamicTemperature: kelvin => degree_celsius),
+    ),
+    (
+        Dimension::Pressure,
+        "kPa",
+        by_library!(Pressure: kilopascal => pascal),
+    ),
+    (Dimension::Pressure, "psi", |n| {
+        on_area(pounds_force(n), Length::new::<inch>(1.0))
+    }),
+    (
+        Dimension::Pressure,
+        "bar",
+        by_library!(Pressure: bar => pascal),
+    ),
+    (
+        Dimension::Pressure,
+        "Pa",
+        by_library!(Pressure: pascal => pascal),
+    ),
+    (
+        Dimension::Pressure,
+        "MPa",
+        by_library!(Pressure: megapascal => pascal),
+    ),
+    (
+        Dimension::Pressure,
+        "mbar",
+        by_library!(Pressure: millibar => pascal),
+    ),
+    (Dimension::Pressure, "kg/cm2", |n| {
+        on_area(
+            Force::new::<kilogram_force>(n),
+            Length::new::<centimeter>(1.0),
+        )
+    }),
+    (
+        Dimension::Speed,
+        "rpm",
+        by_library!(AngularVelocity: revolution_per_minute => radian_per_second),
+    ),
+    (
+        Dimension::Speed,
+        "rad/s",
+        by_library!(AngularVelocity: radian_per_second => radian_per_second),
+    ),
+    (
+        Dimension::Speed,
+        "rev/s",
+        by_library!(AngularVelocity: revolution_per_second => radian_per_second),
+    ),
+    (
+        Dimension::Charge,
+        "Ah",
+        by_library!(ElectricCharge: ampere_hour => ampere_hour),
+    ),
+    (
+        Dimension::Charge,
+        "mAh",
+        by_library!(ElectricCharge: milliampere_hour => ampere_hour),
+    ),
     (Dimension::Share, "%", by_library!(Ratio: percent => ratio)),
     (Dimension::Time, "s", by_library!(Time: second => second)),
-    (Dimension::Time, "ms", by_library!(Time: millisecond => second)),
-    (Dimension::Time, "us", by_library!(Time: microsecond => second)),
+    (
+        Dimension::Time,
+        "ms",
+        by_library!(Time: millisecond => second),
+    ),
+    (
+        Dimension::Time,
+        "us",
+        by_library!(Time: microsecond => second),
+    ),
     (Dimension::Time, "min", by_library!(Time: minute => second)),
     (Dimension::Time, "h", by_library!(Time: hour => second)),
-    (Dimension::Flow, "L/h", |n| per::<hour>(Volume::new::<liter>(n))),
-    (Dimension::Flow, "L/min", |n| per::<minute>(Volume::new::<liter>(n))),
+    (Dimension::Flow, "L/h", |n| {
+        per::<hour>(Volume::new::<liter>(n))
+    }),
+    (Dimension::Flow, "L/min", |n| {
+        per::<minute>(Volume::new::<liter>(n))
+    }),
     (Dimension::Flow, "gal/h", |n| per::<hour>(gallons(n))),
     (Dimension::Flow, "gal/min", |n| per::<minute>(gallons(n))),
 ];
@@ -135,7 +276,11 @@ const FIGURES: [f64; 4] = [1.0, 14.0, 122.0, 0.3];
 fn every_unit_is_checked_once_and_every_check_is_of_a_unit() {
     let mut units: Vec<(Dimension, &str)> = Dimension::ALL
         .into_iter()
-        .flat_map(|dimension| units_of(dimension).iter().map(move |u| (dimension, u.symbol)))
+        .flat_map(|dimension| {
+            units_of(dimension)
+                .iter()
+                .map(move |u| (dimension, u.symbol))
+        })
         .collect();
     let mut checked: Vec<(Dimension, &str)> = CHECKS.iter().map(|c| (c.0, c.1)).collect();
     units.sort_unstable();

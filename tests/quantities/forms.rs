@@ -61,7 +61,10 @@ const FIGURES: &[(&str, Dimension, f64)] = &[
 fn one_figure_is_read_in_the_unit_it_is_written_in() {
     for (text, dimension, expected) in FIGURES {
         let [low, typical, high] = range(*dimension, text).unwrap();
-        assert!(low == typical && typical == high, "{text} has become a range");
+        assert!(
+            low == typical && typical == high,
+            "{text} has become a range"
+        );
         assert!(agree(typical, *expected, 1e-12), "{text}: {typical}");
         let spaced = range(*dimension, &format!("  {text}\t")).unwrap();
         assert_eq!(spaced, [low, typical, high], "{text} with blanks around");
@@ -82,8 +85,16 @@ const RANGES: &[(&str, Dimension, [f64; 3])] = &[
     ("3.2 A +/- 600 mA", Dimension::Current, [2.6, 3.2, 3.8]),
     ("-5 to 5 degC", Dimension::Temperature, [-5.0, 0.0, 5.0]),
     // A reach is a difference: 18 F of it are 10 C, with no offset.
-    ("122 degF +/- 18 degF", Dimension::Temperature, [40.0, 50.0, 60.0]),
-    ("-10 degC +/- 10 %", Dimension::Temperature, [-11.0, -10.0, -9.0]),
+    (
+        "122 degF +/- 18 degF",
+        Dimension::Temperature,
+        [40.0, 50.0, 60.0],
+    ),
+    (
+        "-10 degC +/- 10 %",
+        Dimension::Temperature,
+        [-11.0, -10.0, -9.0],
+    ),
     ("80 to 100 %", Dimension::Share, [0.8, 0.9, 1.0]),
     ("4 to 4 m", Dimension::Length, [4.0, 4.0, 4.0]),
 ];
@@ -93,7 +104,10 @@ fn a_range_is_read_with_its_middle() {
     for (text, dimension, expected) in RANGES {
         let read = range(*dimension, text).unwrap();
         for (read, expected) in read.iter().zip(expected) {
-            assert!((read - expected).abs() <= 1e-12 * (1.0 + expected.abs()), "{text}: {read}");
+            assert!(
+                (read - expected).abs() <= 1e-12 * (1.0 + expected.abs()),
+                "{text}: {read}"
+            );
         }
     }
 }

@@ -47,16 +47,19 @@ fn a_bare_gauge_is_refused_with_what_it_could_be() {
         let error = parse_size(text).unwrap_err();
         let hint = error.hint.unwrap();
         let number = text.trim();
-        for suggestion in [
-            format!("\"{number} AWG\""),
-            format!("\"{number} SAE\""),
-        ] {
+        for suggestion in [format!("\"{number} AWG\""), format!("\"{number} SAE\"")] {
             assert!(hint.contains(&suggestion), "{hint}");
             let suggested = suggestion.trim_matches('"');
             assert!(parse_size(suggested).is_ok(), "{suggested}");
         }
     }
-    assert!(parse_size("16").unwrap_err().hint.unwrap().contains("\"16 mm2\""));
+    assert!(
+        parse_size("16")
+            .unwrap_err()
+            .hint
+            .unwrap()
+            .contains("\"16 mm2\"")
+    );
     // No area is written 2/0.
     assert!(!parse_size("2/0").unwrap_err().hint.unwrap().contains("mm2"));
 }
@@ -95,7 +98,10 @@ fn the_area_of_a_gauge_follows_the_standard_formula() {
         let diameter_mil = 5.0 * 92f64.powf(f64::from(36 - number) / 39.0);
         let size = parse_size(&written).unwrap();
         let cmil = area_cmil(size).unwrap().value;
-        assert!(agree(cmil, diameter_mil.powi(2), 1e-12), "{written}: {cmil}");
+        assert!(
+            agree(cmil, diameter_mil.powi(2), 1e-12),
+            "{written}: {cmil}"
+        );
         let mm2 = area(size).unwrap().value.si();
         let expected = PI / 4.0 * (diameter_mil * 0.0254).powi(2);
         assert!(agree(mm2, expected, 1e-12), "{written}: {mm2}");

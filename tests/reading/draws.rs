@@ -1,4 +1,4 @@
-//! Numbers drawn the same way on every machine: SplitMix64.
+//! Numbers drawn the same way on every machine: `SplitMix64`.
 
 /// A stream of numbers from a seed.
 #[derive(Debug, Clone)]

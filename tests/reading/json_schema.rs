@@ -100,7 +100,10 @@ fn the_schema_refuses_wrong_values_of_a_wire() {
     for missing in ["from", "to", "size", "length"] {
         let mut wire = sound_wire();
         wire.as_object_mut().expect("object").remove(missing);
-        assert!(complaint(&file(&wire)).is_some(), "a wire without {missing} passes");
+        assert!(
+            complaint(&file(&wire)).is_some(),
+            "a wire without {missing} passes"
+        );
     }
 }
 
@@ -117,27 +120,55 @@ fn a_default_stands_in_for_the_size_of_every_wire() {
 
 #[test]
 fn the_schema_refuses_wrong_tables_and_fields() {
-    type Spoil = fn(&mut Value);
-    let wrong: [(&str, Spoil); 12] = [
-        ("no format", |file| drop(file.as_object_mut().expect("object").remove("format"))),
-        ("a newer format", |file| file["format"] = json!(2)),
-        ("an unknown kind", |file| file["thruster"] = json!({ "bow": {} })),
-        ("a fuse without a rating", |file| file["fuse"]["main"] = json!({ "style": "blade" })),
-        ("a fuse without a style", |file| file["fuse"]["main"] = json!({ "rating": "10 A" })),
-        ("an unknown style", |file| file["fuse"]["main"]["style"] = json!("wire")),
-        ("a bare rating", |file| file["fuse"]["main"]["rating"] = json!(10)),
-        ("an unknown field", |file| file["fuse"]["main"]["colour"] = json!("red")),
-        ("a load with two answers", |file| {
-            file["load"]["lamp"] = json!({ "lamp": "10 W", "current": "1 A" });
-        }),
-        ("a load without an answer", |file| file["load"]["lamp"] = json!({})),
-        ("an unknown class", |file| file["load"]["lamp"] = json!({ "class": "toaster" })),
-        ("a name with capitals", |file| file["stud"] = json!({ "Ground": {} })),
+    let wrong: [(&str, &[&str], Value); 11] = [
+        ("a newer format", &["format"], json!(2)),
+        ("an unknown kind", &["thruster"], json!({ "bow": {} })),
+        (
+            "a fuse without a rating",
+            &["fuse", "main"],
+            json!({ "style": "blade" }),
+        ),
+        (
+            "a fuse without a style",
+            &["fuse", "main"],
+            json!({ "rating": "10 A" }),
+        ),
+        (
+            "an unknown style",
+            &["fuse", "main", "style"],
+            json!("wire"),
+        ),
+        ("a bare rating", &["fuse", "main", "rating"], json!(10)),
+        (
+            "an unknown field",
+            &["fuse", "main", "colour"],
+            json!("red"),
+        ),
+        (
+            "a load with two answers",
+            &["load", "lamp", "current"],
+            json!("1 A"),
+        ),
+        ("a load without an answer", &["load", "lamp"], json!({})),
+        (
+            "an unknown class",
+            &["load", "lamp"],
+            json!({ "class": "toaster" }),
+        ),
+        ("a name with capitals", &["stud"], json!({ "Ground": {} })),
     ];
-    for (what, spoil) in wrong {
+    assert_eq!(complaint(&file(&sound_wire())), None);
+    for (what, path, value) in wrong {
         let mut file = file(&sound_wire());
-        assert_eq!(complaint(&file), None);
-        spoil(&mut file);
+        *path.iter().fold(&mut file, |at, key| &mut at[*key]) = value;
         assert!(complaint(&file).is_some(), "{what} passes");
     }
+    let mut without_format = file(&sound_wire());
+    without_format["format"] = Value::Null;
+    assert!(complaint(&without_format).is_some());
+    without_format
+        .as_object_mut()
+        .expect("object")
+        .remove("format");
+    assert!(complaint(&without_format).is_some());
 }

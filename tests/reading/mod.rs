@@ -1,8 +1,10 @@
 //! From text to circuit, and every mistake in one run.
 
 mod bad_circuits;
+mod damages;
 mod draws;
 mod json_schema;
+mod limits;
 mod mutations;
 mod order_of_tables;
 
