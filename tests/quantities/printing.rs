@@ -62,6 +62,8 @@ fn figures_are_printed_as_a_meter_would_show_them() {
         (Dimension::Voltage, 0.0123, "12.3 mV"),
         (Dimension::Current, 0.001_234, "1.23 mA"),
         (Dimension::Current, 9.996, "10.0 A"),
+        (Dimension::Current, 99.97, "100 A"),
+        (Dimension::Current, 0.099_97, "100 mA"),
         (Dimension::Current, -0.0, "0 A"),
         (Dimension::Current, 106.27, "106 A"),
         (Dimension::Resistance, 0.08, "80.0 mohm"),

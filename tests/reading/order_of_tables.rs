@@ -96,3 +96,23 @@ fn the_answer_shows_states_in_the_order_of_the_file() {
     assert_eq!(names(&text), ["off", "run", "start"]);
     assert_eq!(names(&backwards), ["start", "run", "off"]);
 }
+
+#[test]
+fn two_wires_side_by_side_may_stand_in_either_order() {
+    let text = "format = 1\n[battery.house]\nminus = \"ground\"\n[stud.ground]\n\
+                [load.lamp]\nlamp = \"10 W\"\nminus = \"ground\"\n";
+    let wire = "[[wire]]\nfrom = \"house.plus\"\nto = \"lamp.plus\"\nsize = \"16 AWG\"\nlength = \"2 m\"\n";
+    // They differ in nothing but one of these.
+    for field in [
+        "joints = \"0.2 ohm\"",
+        "insulation = \"105 degC\"",
+        "tinned = true",
+        "sheath = true",
+        "bundle = 7",
+        "keep = true",
+    ] {
+        let one = solved(&format!("{text}{wire}{field}\n{wire}"));
+        let other = solved(&format!("{text}{wire}{wire}{field}\n"));
+        assert!(one == other, "{field}");
+    }
+}
