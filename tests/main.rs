@@ -6,10 +6,12 @@
 )]
 
 mod architecture;
+mod boats;
 mod cli;
 mod fusing;
 mod network;
 mod procedures;
+mod quantities;
 mod reading;
 mod readme;
 mod tables;

@@ -74,7 +74,8 @@ pub fn parse_band<Q: Quantity>(text: &str) -> Result<Band<Q>, QuantityError> {
 fn tolerance<Q: Quantity>(middle: &str, reach: &str) -> Result<Band<Q>, QuantityError> {
     if let Ok(share) = one(reach, Dimension::Share) {
         let typical = one(middle, Q::DIMENSION)?;
-        return positive(reach, share).map(|share| Band::within(Q::new(typical), share));
+        let share = positive(reach, share)?;
+        return bounded(middle, Band::within(Q::new(typical), share));
     }
     // "3.2 +/- 0.6 A": the unit stands once, at the end.
     let (_, unit) = split_unit(reach)?;
@@ -87,11 +88,21 @@ fn tolerance<Q: Quantity>(middle: &str, reach: &str) -> Result<Band<Q>, Quantity
     let (figure, unit_text) = split_unit(reach)?;
     let unit = unit_for(reach, unit_text, Q::DIMENSION)?;
     let reach = positive(reach, figure * unit.factor)?;
-    Ok(Band::new(
+    let band = Band::new(
         Q::new(typical - reach),
         Q::new(typical),
         Q::new(typical + reach),
-    ))
+    );
+    bounded(&middle, band)
+}
+
+/// The band, if both its ends are numbers.
+fn bounded<Q: Quantity>(text: &str, band: Band<Q>) -> Result<Band<Q>, QuantityError> {
+    if band.low.si().is_finite() && band.high.si().is_finite() {
+        Ok(band)
+    } else {
+        Err(too_large(text))
+    }
 }
 
 fn positive(text: &str, value: f64) -> Result<f64, QuantityError> {
@@ -178,6 +189,7 @@ fn feet_and_inches(feet: f64, rest: &str) -> Option<f64> {
         return None;
     }
     let (inches, unit_text) = split_unit(&rest[at..]).ok()?;
+    let inches = if feet < 0.0 { -inches } else { inches };
     (find(Dimension::Length, unit_text)? == inch)
         .then_some(feet * foot.factor + inches * inch.factor)
 }
@@ -371,11 +383,21 @@ pub(super) fn fold(text: &str) -> String {
             '\u{00b1}' => out.push_str("+/-"),
             '\u{00b2}' => out.push('2'),
             '\u{00b0}' => out.push_str("deg"),
-            '\u{00bd}' => out.push_str("1/2"),
+            '\u{00bc}' => fraction(&mut out, "1/4"),
+            '\u{00bd}' => fraction(&mut out, "1/2"),
+            '\u{00be}' => fraction(&mut out, "3/4"),
             '\u{2032}' | '\u{2019}' => out.push('\''),
             '\u{2033}' | '\u{201d}' => out.push('"'),
             other => out.push(other),
         }
     }
     out
+}
+
+/// A fraction written as one character: after a whole number it is added.
+fn fraction(out: &mut String, plain: &str) {
+    if out.ends_with(|c: char| c.is_ascii_digit()) {
+        out.push(' ');
+    }
+    out.push_str(plain);
 }

@@ -100,10 +100,17 @@ pub fn parse_size(text: &str) -> Result<WireSize, QuantityError> {
         );
     }
     if parse_number(&lower).is_some() {
-        return refuse(
-            format!("`{text}` could be a gauge or square millimetres"),
-            format!("write \"{text} AWG\", \"{text} SAE\" or \"{text} mm2\""),
-        );
+        return if metric(text, text).is_ok() {
+            refuse(
+                format!("`{text}` could be a gauge or square millimetres"),
+                format!("write \"{text} AWG\", \"{text} SAE\" or \"{text} mm2\""),
+            )
+        } else {
+            refuse(
+                format!("`{text}` could be a gauge of two kinds of wire"),
+                format!("write \"{text} AWG\" or \"{text} SAE\""),
+            )
+        };
     }
     refuse(
         format!("`{text}` is not a wire size"),

@@ -72,9 +72,21 @@ pub(super) fn wires(
             wire.name.as_ref().map(|name| name.value.clone()),
             wire.size.value.to_string(),
             format!("{:e}", wire.length.value.typical.si()),
+            rest_of(wire),
         )
     });
     Some(wires)
+}
+
+/// What else tells two wires side by side apart, whichever is written first.
+fn rest_of(wire: &Wire) -> String {
+    let joints = wire.joints.as_ref().map(|given| given.value);
+    let insulation = wire.insulation.as_ref().map(|given| given.value);
+    let bundle = wire.bundle.as_ref().map(|given| given.value);
+    let tinned = wire.tinned.as_ref().map(|given| given.value);
+    let colour = wire.colour.as_ref().map(|given| &given.value);
+    let flags = (wire.sheath, tinned, wire.keep);
+    format!("{joints:?} {insulation:?} {bundle:?} {flags:?} {colour:?}")
 }
 
 fn wire(

@@ -13,7 +13,7 @@ pub(super) const TERMINAL: &str =
     "^[a-z0-9]([a-z0-9-]*[a-z0-9])?(\\.[a-z0-9]([a-z0-9-]*[a-z0-9])?)?$";
 
 /// A number: decimal, with an exponent, or a fraction.
-const NUMBER: &str = "[+\\-\u{2212}]?([0-9]+[- ][0-9]+/[0-9]+|[0-9]+/[0-9]+|([0-9]+\\.?[0-9]*|\\.[0-9]+)([eE][+-]?[0-9]+)?|[0-9]*\u{bd})";
+const NUMBER: &str = "[+\\-\u{2212}]?([0-9]+[- ][0-9]+/[0-9]+|[0-9]+/[0-9]+|([0-9]+\\.?[0-9]*|\\.[0-9]+)([eE][+-]?[0-9]+)?|[0-9]* ?[\u{bc}-\u{be}])";
 const BLANK: &str = "[ \\t\u{a0}\u{2009}\u{202f}]*";
 
 /// One figure with its unit.

@@ -11,10 +11,11 @@ use crate::circuit::PartKind;
 use crate::findings::{Code, Finding};
 use crate::quantities::{
     AmpHours, Amps, Celsius, CubicMetresPerSecond, Dimension, Fraction, Metres, Ohms, Pascals,
-    QuantityError, RadiansPerSecond, Seconds, SquareMillimetres, Volts, Watts, WireSize,
-    parse_band, parse_size, units_of,
+    QuantityError, RadiansPerSecond, Seconds, SquareMillimetres, Volts, Watts, parse_band,
+    parse_size, units_of,
 };
 use crate::span::Span;
+use crate::tables::conductors::resistance_20c;
 use toml::Spanned;
 use toml::de::DeValue;
 
@@ -202,7 +203,7 @@ fn class(at: &Reading, kind: PartKind, value: &DeValue) -> Outcome<Value> {
     ))
 }
 
-/// Thinnest and thickest conductors that are on sale for boats.
+/// A wire size, of those whose resistance is known.
 fn size(at: &Reading, value: &DeValue) -> Outcome<Value> {
     if let DeValue::Integer(number) = value {
         let number = number.as_str();
@@ -226,21 +227,17 @@ fn size(at: &Reading, value: &DeValue) -> Outcome<Value> {
     };
     let short: String = written.chars().take(LONGEST_TEXT).collect();
     let size = parse_size(&short).map_err(|error| Box::new(refused(at, error)))?;
-    let fits = match size {
-        WireSize::Awg(number) | WireSize::Sae(number) => number <= 24,
-        WireSize::Metric(area) => (0.2..=240.0).contains(&area),
-    };
-    if fits {
-        return Ok(Value::Size(size));
+    match resistance_20c(size, false) {
+        Ok(_) => Ok(Value::Size(size)),
+        Err(outside) => Err(Box::new(
+            at.finding(
+                codes::OUT_OF_RANGE,
+                format!("`{size}` is no size of wire that a table has"),
+                "not made",
+            )
+            .with_hint(outside.has),
+        )),
     }
-    Err(Box::new(
-        at.finding(
-            codes::OUT_OF_RANGE,
-            format!("`{size}` is no size of wire for a boat"),
-            "out of range",
-        )
-        .with_hint("gauges run from 24 to 4/0, areas from 0.2 to 240 mm2"),
-    ))
 }
 
 fn refused(at: &Reading, error: QuantityError) -> Finding {

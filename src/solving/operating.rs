@@ -4,7 +4,7 @@ use super::connection::Islands;
 use super::net::{Net, Role};
 use super::values::{Setting, Standing, settings};
 use crate::circuit::{Circuit, PartId, State};
-use crate::devices::{Model, Resolved};
+use crate::devices::{Model, RelayModel, Resolved};
 use crate::network::{Failure, Plan, Point, SetError, Settings, Solver, Start};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -178,11 +178,24 @@ impl Attempt<'_> {
             };
             let across = |volts: &[Option<f64>]| Some(volts[branch.from]? - volts[branch.to]?);
             let coil_v = across(&operated.volts).unwrap_or(0.0).abs();
+            let coil_v = coil_v - self.opposing_v(operated, part, relay);
             let holds = operated.pulled_in.contains(&part) && coil_v > relay.drop_out_warm.si();
             if holds || coil_v >= relay.pull_in_warm.si() {
                 wanted.insert(part);
             }
         }
         wanted
+    }
+    /// Volts of a shift solenoid's holding winding that its second winding
+    /// undoes. Both have the same turns: once the button is let go, the made
+    /// contact feeds them in series, the second one backwards, and the pull of
+    /// one cancels the other's. Without this it would hold itself in for ever.
+    fn opposing_v(&self, operated: &Operated, part: PartId, relay: &RelayModel) -> f64 {
+        let winding = Role::PullWinding(part);
+        let Some(branch) = self.net.roles.iter().position(|role| *role == winding) else {
+            return 0.0;
+        };
+        let backwards_a = (-operated.point.currents_a[branch]).max(0.0);
+        backwards_a * relay.coil_warm.typical.si()
     }
 }

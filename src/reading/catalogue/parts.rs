@@ -340,7 +340,8 @@ pub(super) const MOTOR: Table = part(
             Takes::Class(PartKind::Motor),
             "The class its figures are taken from.",
             "\"trim\"",
-        ),
+        )
+        .required(),
         AT,
         LOCKED,
         DRY,

@@ -2,6 +2,7 @@
 
 use super::{Case, worst};
 use crate::circuit::{Condition, PartKind};
+use crate::devices::{LoadShape, Model};
 use crate::findings::{Finding, code};
 use crate::quantities::{Amps, Volts};
 use crate::solving::report::OFF_A;
@@ -12,14 +13,13 @@ const REVERSED_V: f64 = -0.5;
 
 pub(super) fn judge(case: &Case<'_>) -> Vec<Finding> {
     let mut found = Vec::new();
+    let mut findings = Vec::new();
     for reported in case.states {
         let state = &reported.state;
         if state.what_if {
             let statement = format!("`{}` is a what-if state: shown, not judged", state.name);
-            found.push((
-                0.0,
-                Finding::new(code("state-not-judged"), "", statement).in_state(&state.name),
-            ));
+            findings
+                .push(Finding::new(code("state-not-judged"), "", statement).in_state(&state.name));
         }
         for id in &reported.collapsed {
             let part = case.circuit.part(*id);
@@ -39,8 +39,7 @@ pub(super) fn judge(case: &Case<'_>) -> Vec<Finding> {
             };
             let part = case.circuit.part(id);
             let volts = reading.voltage_v.unwrap_or(0.0);
-            let polarised = matches!(reading.kind, PartKind::Pump | PartKind::Load);
-            if polarised && volts < REVERSED_V {
+            if is_polarised(reading.kind, case.resolved.part(id)) && volts < REVERSED_V {
                 let statement = format!("`{name}` gets {} the wrong way round", Volts::new(-volts));
                 let finding = Finding::new(code("polarity-reversed"), name, statement)
                     .with_hint("check the battery's leads, then the plug of this part")
@@ -69,9 +68,17 @@ pub(super) fn judge(case: &Case<'_>) -> Vec<Finding> {
             }
         }
     }
-    let mut findings = worst(found);
+    findings.extend(worst(found));
     findings.extend(never_fed(case));
     findings
+}
+
+/// Whether plus and minus matter to a part: not to filaments and resistances.
+fn is_polarised(kind: PartKind, model: &Model) -> bool {
+    match model {
+        Model::Load(load) => matches!(load.shape, LoadShape::Power(_) | LoadShape::Current(_)),
+        _ => kind == PartKind::Pump,
+    }
 }
 
 fn never_fed(case: &Case<'_>) -> Vec<Finding> {
