@@ -103,7 +103,7 @@ fn solve<const W: usize>(loops: &[(Feed, Load)]) -> Result<Vec<Settled>, Failure
     // The plan of these three is always found; a figure outside its law's range
     // is a loop without an operating point.
     let pointless = Failure::Collapse { node: 2 };
-    let plan = Plan::new(3, 0, &branches).map_err(|_| pointless.clone())?;
+    let plan = Plan::new(3, 0, &branches).map_err(|_| pointless)?;
     let mut solver = Solver::<W>::new(&plan);
     let mut settled = Vec::with_capacity(loops.len());
     for group in loops.chunks(W) {
@@ -115,7 +115,7 @@ fn solve<const W: usize>(loops: &[(Feed, Load)]) -> Result<Vec<Settled>, Failure
                 .and_then(|()| solver.set(1, lane, feed.link))
                 .and_then(|()| solver.set(2, lane, load.parameters))
                 .and_then(|()| solver.set_scale(2, lane, load.scale))
-                .map_err(|_| pointless.clone())?;
+                .map_err(|_| pointless)?;
         }
         let outcome = solver.solve(&Start::flat(12.0), &Settings::report());
         let currents = outcome.currents_a(2);

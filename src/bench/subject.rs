@@ -12,7 +12,7 @@ use crate::tables::devices::{ClassKind, class_patterns, relay_class};
 #[derive(Debug, Clone, PartialEq)]
 pub enum Kind {
     /// A pump with a turning armature.
-    Motor(MotorModel),
+    Motor(Box<MotorModel>),
     /// A pump with a pulsed coil.
     Pulse(PulsePump),
     /// A relay or the solenoid of a starter.

@@ -219,7 +219,7 @@ impl Args {
                         "`--pressure {pressure}` is beyond such pumps: 1500 kPa at most"
                     )));
                 }
-                *motor = motor.at_pressure(asked.unwrap_or(Pascals::new(0.0)));
+                **motor = motor.at_pressure(asked.unwrap_or(Pascals::new(0.0)));
                 Ok(subject)
             }
             (_, None) => Ok(subject),

@@ -49,7 +49,7 @@ pub enum Model {
     /// A driver.
     Driver(DriverModel),
     /// Pump or motor with a turning armature.
-    Motor(MotorModel),
+    Motor(Box<MotorModel>),
     /// Pump driven by a pulsed coil.
     PulsePump(PulsePump),
     /// A solenoid.

@@ -226,7 +226,7 @@ pub(super) fn resolve(
         .as_ref()
         .and_then(|at| at.pressure)
         .map_or(parameters.dp_ref.si(), |p| p.value.typical.si());
-    Ok(Model::Motor(MotorModel {
+    Ok(Model::Motor(Box::new(MotorModel {
         parameters: rescaled,
         pressure_pa,
         winding: ambient,
@@ -234,7 +234,7 @@ pub(super) fn resolve(
         known: spec.at.clone(),
         winding_known: spec.resistance.is_some() || spec.locked.is_some(),
         source,
-    }))
+    })))
 }
 
 fn pulse(

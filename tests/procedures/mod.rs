@@ -16,7 +16,7 @@ fn rigged(class: &str, options: &Options) -> (Subject, Rig) {
     let air = options.temperature.unwrap_or(Celsius::new(20.0));
     let mut subject = Subject::of_class(class, air).expect("class");
     if let Kind::Motor(motor) = &mut subject.kind {
-        *motor = motor.at_pressure(Pascals::new(0.0));
+        **motor = motor.at_pressure(Pascals::new(0.0));
     }
     let usual = usual(&subject).expect("usual");
     let rig = Rig::new(None, options, usual).expect("rig");
