@@ -1,16 +1,14 @@
-//! Everything the README shows is executed.
+//! Everything the README and the demo pages show is executed.
 
 use std::path::Path;
 use std::process::Command;
 
-fn readme() -> String {
-    std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md"))
-        .expect("README.md")
+fn page(name: &str) -> String {
+    std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join(name)).expect(name)
 }
 
 /// Fenced blocks of one language, without their fences.
-fn blocks(language: &str) -> Vec<String> {
-    let text = readme();
+fn blocks(text: &str, language: &str) -> Vec<String> {
     let opening = format!("```{language}\n");
     let after = text.split(&opening).skip(1);
     after
@@ -18,25 +16,30 @@ fn blocks(language: &str) -> Vec<String> {
         .collect()
 }
 
-#[test]
-fn every_command_the_readme_shows_prints_what_it_shows() {
-    let shown = blocks("console");
-    assert!(shown.len() >= 3);
+/// What a command prints, as the pages show it.
+fn printed(command: &str) -> String {
+    let words: Vec<&str> = command
+        .strip_prefix("$ ampkeel")
+        .expect("a command")
+        .split_whitespace()
+        .collect();
+    let output = Command::new(env!("CARGO_BIN_EXE_ampkeel"))
+        .args(&words)
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .output()
+        .expect("ampkeel runs");
+    assert!(output.status.success(), "{command}");
+    String::from_utf8(output.stdout).expect("text")
+}
+
+/// Holds every command of a page to the pieces it shows between elisions, in
+/// this order.
+fn hold(page_name: &str, at_least: usize) {
+    let shown = blocks(&page(page_name), "console");
+    assert!(shown.len() >= at_least, "{page_name}");
     for block in shown {
         let (command, expected) = block.split_once('\n').expect("a command and its output");
-        let words: Vec<&str> = command
-            .strip_prefix("$ ampkeel")
-            .expect("a command")
-            .split_whitespace()
-            .collect();
-        let output = Command::new(env!("CARGO_BIN_EXE_ampkeel"))
-            .args(&words)
-            .current_dir(env!("CARGO_MANIFEST_DIR"))
-            .output()
-            .expect("ampkeel runs");
-        assert!(output.status.success(), "{command}");
-        let printed = String::from_utf8(output.stdout).expect("text");
-        // Pieces between elisions stand in the output in this order.
+        let printed = printed(command);
         let mut rest = printed.as_str();
         for piece in expected
             .split("[...]")
@@ -52,19 +55,44 @@ fn every_command_the_readme_shows_prints_what_it_shows() {
 }
 
 #[test]
+fn every_command_the_readme_shows_prints_what_it_shows() {
+    hold("README.md", 4);
+}
+
+#[test]
+fn every_command_of_the_demo_prints_what_it_shows() {
+    hold("demo/a-fuse-that-opened.md", 3);
+}
+
+/// The screen a newcomer sees first, whole. `AMPKEEL_REBUILD_DEMO=1 cargo test
+/// demo` writes it anew after a change that was meant.
+#[test]
+fn the_first_screen_of_the_demo_is_the_one_printed() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo/first-screen.txt");
+    let now = printed("$ ampkeel");
+    if std::env::var_os("AMPKEEL_REBUILD_DEMO").is_some() {
+        std::fs::write(&path, &now).expect("written");
+    }
+    assert_eq!(page("demo/first-screen.txt"), now);
+}
+
+#[test]
 fn the_circuit_file_the_readme_shows_is_the_one_it_names() {
-    let named = Path::new(env!("CARGO_MANIFEST_DIR")).join("circuits/basalt-bilge-pump.toml");
-    let file = std::fs::read_to_string(named).expect("circuit");
     let meant = |text: &str| text.parse::<toml::Table>().expect("TOML");
-    let shown = blocks("toml");
+    let shown = blocks(&page("README.md"), "toml");
     assert_eq!(shown.len(), 1);
-    assert_eq!(meant(&shown[0]), meant(&file));
+    assert_eq!(
+        meant(&shown[0]),
+        meant(&page("circuits/basalt-bilge-pump.toml"))
+    );
 }
 
 #[test]
 fn the_two_commands_of_the_readme_are_all_the_set_up() {
-    assert_eq!(blocks("sh"), ["cargo run --release\ncargo test\n"]);
-    let ci = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join(".ci/run"))
-        .expect(".ci/run");
+    assert_eq!(
+        blocks(&page("README.md"), "sh"),
+        ["cargo run --release\ncargo test\n"]
+    );
+    let ci = page(".ci/run");
     assert!(ci.trim_end().ends_with("\ncargo test"));
 }

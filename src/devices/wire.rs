@@ -39,6 +39,29 @@ pub struct Allowed {
     pub class: Celsius,
 }
 
+impl Allowed {
+    /// Looks the wire up and applies the factors of its place and bundle.
+    ///
+    /// # Errors
+    /// A size, insulation or bundle that no table has.
+    pub fn of(laid: &Laid) -> Result<Self, OutOfTable> {
+        let found = ampacity(laid.size, laid.insulation)?;
+        let class = found.value.column;
+        let place = if laid.place == Place::EngineSpace {
+            engine_space_factor(laid.size.system(), laid.insulation)?.value
+        } else {
+            1.0
+        };
+        let corrected = found.value.current * (place * copper_share(laid.size));
+        Ok(Self {
+            table: found.map(|value| value.current),
+            corrected,
+            bundled: corrected * bundle_factor(laid.bundle)?.value,
+            class,
+        })
+    }
+}
+
 /// Electrical figures of a wire.
 #[derive(Debug, Clone, PartialEq)]
 pub struct WireModel {
@@ -58,7 +81,49 @@ pub struct WireModel {
     pub kappa_per_a2: f64,
 }
 
+/// How a wire is made and lies, all that its figures hang on.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Laid {
+    /// Size.
+    pub size: WireSize,
+    /// Whether its copper is tinned.
+    pub tinned: bool,
+    /// Length, one way.
+    pub length: Band<Metres>,
+    /// Both ends' joints together.
+    pub joints: Band<Ohms>,
+    /// Temperature class of its insulation; 60 degC where it is not known.
+    pub insulation: Option<Celsius>,
+    /// Where it lies.
+    pub place: Place,
+    /// Air there.
+    pub ambient: Celsius,
+    /// Loaded conductors in its bundle, with this one; 1 for none.
+    pub bundle: u32,
+}
+
 impl WireModel {
+    /// The figures of a wire. Where no table has its ampacity the model says
+    /// why and the wire keeps the temperature of the air.
+    ///
+    /// # Errors
+    /// A size that no table of conductors has.
+    pub fn new(laid: &Laid) -> Result<Self, OutOfTable> {
+        let allowed = Allowed::of(laid);
+        let kappa_per_a2 = allowed
+            .as_ref()
+            .map_or(0.0, |allowed| kappa(allowed, laid.size));
+        Ok(Self {
+            per_metre_ohm: resistance_20c(laid.size, laid.tinned)?,
+            length: laid.length,
+            area_mm2: area(laid.size)?.value.si(),
+            joints: laid.joints,
+            ambient: laid.ambient,
+            allowed,
+            kappa_per_a2,
+        })
+    }
+
     /// Resistance of the copper at the temperature of the air, ohms.
     pub fn copper_ohm(&self) -> f64 {
         self.per_metre_ohm.value * heat_factor(self.ambient.si()) * self.length.typical.si()
@@ -94,12 +159,10 @@ pub(super) fn resolve(
     let tinned = wire
         .tinned
         .map_or_else(|| assumed_tin(size, shelf), |given| given.value);
-    let per_metre_ohm = resistance_20c(size, tinned)?;
     let joints = match &wire.joints {
         Some(given) => given.value,
         None => joints(circuit, wire, shelf)?,
     };
-    let ambient = circuit.ambient.at(wire.place);
     if wire.insulation.is_none() {
         let source = Source::new(
             "33 CFR 183.425 table 5",
@@ -108,31 +171,33 @@ pub(super) fn resolve(
         );
         shelf.note("wires", "insulation 60 \u{b0}C where none is named", source);
     }
-    let allowed = allowed(wire);
-    let kappa_per_a2 = allowed.as_ref().map_or(0.0, |allowed| kappa(allowed, size));
-    Ok(WireModel {
-        per_metre_ohm,
+    WireModel::new(&Laid {
+        size,
+        tinned,
         length: wire.length.value,
-        area_mm2: area(size)?.value.si(),
         joints,
-        ambient,
-        allowed,
-        kappa_per_a2,
+        insulation: wire.insulation.map(|given| given.value),
+        place: wire.place,
+        ambient: circuit.ambient.at(wire.place),
+        bundle: wire.bundle.map_or(1, |given| given.value),
     })
 }
 
-/// Boat cable is tinned, primary wire mostly plain; metric marine cable tinned.
-fn assumed_tin(size: WireSize, shelf: &mut Shelf) -> bool {
-    let (tinned, what) = match size.system() {
+/// Whether wire of a system is usually tinned, and how that is said.
+pub fn usual_tin(system: SizeSystem) -> (bool, Sourced<&'static str>) {
+    let (tinned, what) = match system {
         SizeSystem::Awg => (true, "AWG boat cable is tinned"),
         SizeSystem::Sae => (false, "SAE primary wire is plain copper"),
         SizeSystem::Metric => (true, "metric marine cable is tinned"),
     };
-    shelf.note(
-        "wires",
-        what,
-        Source::new("trade habit", "", Standing::CommonPractice),
-    );
+    let source = Source::new("trade habit", "", Standing::CommonPractice);
+    (tinned, Sourced::new(what, source))
+}
+
+/// Boat cable is tinned, primary wire mostly plain; metric marine cable tinned.
+fn assumed_tin(size: WireSize, shelf: &mut Shelf) -> bool {
+    let (tinned, what) = usual_tin(size.system());
+    shelf.note("wires", what.value, what.source);
     tinned
 }
 
@@ -173,27 +238,6 @@ fn kind_of_end(device: &Device, heavy: bool) -> ContactKind {
         _ if heavy => ContactKind::RingOnStud,
         _ => ContactKind::BladePair,
     }
-}
-
-fn allowed(wire: &Wire) -> Result<Allowed, OutOfTable> {
-    let insulation = wire.insulation.map(|given| given.value);
-    let found = ampacity(wire.size.value, insulation)?;
-    let class = found.value.column;
-    let place = if wire.place == Place::EngineSpace {
-        engine_space_factor(wire.size.value.system(), insulation)?.value
-    } else {
-        1.0
-    };
-    let corrected = found.value.current * (place * copper_share(wire.size.value));
-    let bundled = wire.bundle.map_or(Ok(1.0), |given| {
-        bundle_factor(given.value).map(|factor| factor.value)
-    })?;
-    Ok(Allowed {
-        table: found.map(|value| value.current),
-        corrected,
-        bundled: corrected * bundled,
-        class,
-    })
 }
 
 /// Root of the copper an SAE wire has over AWG of its number; 1 for others.

@@ -1,18 +1,11 @@
 //! A wire where it lies: what it may carry and how warm it gets.
 
 use crate::circuit::{Ambient, Place};
-use crate::devices::{Allowed, WireModel};
+use crate::devices::{Allowed, Laid, WireModel, usual_tin};
 use crate::findings::Assumed;
 use crate::quantities::{Amps, Band, Celsius, Metres, Ohms, SizeSystem, WireSize};
 use crate::sources::{Source, Standing};
 use crate::tables::OutOfTable;
-use crate::tables::ampacity::{ampacity, bundle_factor, engine_space_factor};
-use crate::tables::conductors::{area, resistance_20c};
-
-/// Air temperature the ampacity tables are made for, degC.
-const TABLE_AIR_DEGC: f64 = 30.0;
-/// Temperature coefficient of copper at 20 degC, per kelvin.
-const ALPHA: f64 = 0.00393;
 
 /// How a wire lies.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -44,73 +37,35 @@ pub struct InPlace {
 
 /// Looks a wire up and applies the factors of its place and bundle.
 ///
-/// SAE wire takes the row of its number, less the root of its smaller copper.
-///
 /// # Limits
 /// Below 50 V the bundle factor is advice; it is applied here all the same.
 ///
 /// # Errors
 /// When the size, the insulation or the bundle is in no table.
 pub fn in_place(size: WireSize, length: Metres, lay: &Lay) -> Result<InPlace, OutOfTable> {
-    let found = ampacity(size, lay.insulation)?;
-    let place = if lay.place == Place::EngineSpace {
-        engine_space_factor(size.system(), lay.insulation)?.value
-    } else {
-        1.0
-    };
-    let bundle = bundle_factor(lay.bundle.max(1))?.value;
-    let copper = copper_share(size)?;
-    let table = found.value.current;
-    let class = found.value.column;
-    let corrected = table * (place * copper);
-    let carries = corrected * bundle;
-    let open_a = table.si() * copper * bundle;
-    let heat = 1.0 + ALPHA * (class.si() - 20.0);
-    let model = WireModel {
-        per_metre_ohm: resistance_20c(size, is_tinned(size.system()))?,
+    let laid = Laid {
+        size,
+        tinned: usual_tin(size.system()).0,
         length: Band::exactly(length),
-        area_mm2: area(size)?.value.si(),
         joints: Band::exactly(Ohms::new(0.0)),
+        insulation: lay.insulation,
+        place: lay.place,
         ambient: usual_air().at(lay.place),
-        allowed: Ok(Allowed {
-            table: found.clone().map(|value| value.current),
-            corrected,
-            bundled: carries,
-            class,
-        }),
-        kappa_per_a2: ALPHA * (class.si() - TABLE_AIR_DEGC) / (open_a * open_a * heat),
+        bundle: lay.bundle.max(1),
     };
+    let allowed = Allowed::of(&laid)?;
     Ok(InPlace {
         size,
-        model,
-        table,
-        carries,
-        class,
-        source: found.source,
+        model: WireModel::new(&laid)?,
+        table: allowed.table.value,
+        carries: allowed.bundled,
+        class: allowed.class,
+        source: allowed.table.source,
     })
 }
 
-/// Root of the copper an SAE wire has over AWG of its number; 1 for others.
-fn copper_share(size: WireSize) -> Result<f64, OutOfTable> {
-    match size {
-        WireSize::Sae(number) => {
-            let awg_mm2 = area(WireSize::Awg(number))?.value.si();
-            Ok((area(size)?.value.si() / awg_mm2).sqrt())
-        }
-        WireSize::Awg(_) | WireSize::Metric(_) => Ok(1.0),
-    }
-}
-
-const fn is_tinned(system: SizeSystem) -> bool {
-    matches!(system, SizeSystem::Awg | SizeSystem::Metric)
-}
-
-const fn usual_air() -> Ambient {
-    Ambient {
-        boat: None,
-        engine_space: None,
-        bench: None,
-    }
+fn usual_air() -> Ambient {
+    Ambient::default()
 }
 
 /// Defaults that enter the figures of a wire.
@@ -121,6 +76,9 @@ pub fn assumed_of(system: SizeSystem, lay: &Lay) -> Vec<Assumed> {
     }
     assumed.push(air(lay.place));
     assumed.push(tin(system));
+    if lay.bundle > 1 {
+        assumed.push(bundled());
+    }
     assumed
 }
 
@@ -149,14 +107,19 @@ fn air(place: Place) -> Assumed {
 
 /// Tinned or plain copper.
 fn tin(system: SizeSystem) -> Assumed {
+    let (_, what) = usual_tin(system);
     Assumed {
         subject: "wire".into(),
-        what: match system {
-            SizeSystem::Awg => "AWG boat cable is tinned",
-            SizeSystem::Sae => "SAE primary wire is plain copper",
-            SizeSystem::Metric => "metric marine cable is tinned",
-        }
-        .into(),
-        source: Source::new("trade habit", "", Standing::CommonPractice),
+        what: what.value.into(),
+        source: what.source,
+    }
+}
+
+/// The bundle factor, which the law asks from 50 V on only.
+fn bundled() -> Assumed {
+    Assumed {
+        subject: "bundle".into(),
+        what: "its factor is counted, though the law asks it from 50 V on only; bundled wires heat each other all the same".into(),
+        source: Source::new("33 CFR 183.435(b)", "applied below 50 V", Standing::Judgement),
     }
 }
