@@ -7,6 +7,7 @@
 
 mod architecture;
 mod cli;
+mod cross_check;
 mod fusing;
 mod network;
 mod reading;
