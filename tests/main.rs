@@ -12,6 +12,7 @@ mod fusing;
 mod network;
 mod reading;
 mod readme;
+mod solving;
 mod tables;
 mod wiring;
 
