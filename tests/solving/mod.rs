@@ -20,16 +20,14 @@ use ampkeel::span::CircuitText;
 #[track_caller]
 fn circuit(text: &str) -> Circuit {
     let reading = read(&CircuitText::new("test.toml", text));
-    let said = || {
-        let findings = reading.findings.iter();
-        findings
-            .map(|finding| format!("{}: {}\n", finding.code.name(), finding.statement))
-            .collect::<String>()
-    };
+    let findings = reading.findings.iter();
+    let said: Vec<String> = findings
+        .map(|finding| format!("{}: {}", finding.code.name(), finding.statement))
+        .collect();
     reading
         .circuit
         .clone()
-        .unwrap_or_else(|| panic!("{}{text}", said()))
+        .unwrap_or_else(|| panic!("{}\n{text}", said.join("\n")))
 }
 
 #[track_caller]
