@@ -9,46 +9,11 @@ use ampkeel::circuit::{Circuit, Device};
 use ampkeel::network::Parameters;
 use ampkeel::solving::{StateBranch, StateBranches, StateSolution, branches, solve};
 
-use super::{circuit, example};
-
-const EXAMPLES: [&str; 31] = [
-    "basalt-bilge-pump",
-    "flint-carburetted-two-stroke",
-    "gabbro-injected-outboard",
-    "gneiss-inboard-diesel",
-    "marl-tiller-9hp",
-    "schist-console-boat",
-    "devices/breaker",
-    "devices/charger",
-    "devices/chattering-relay",
-    "devices/cold-battery",
-    "devices/collapsing-supply",
-    "devices/corroded-joint",
-    "devices/diode",
-    "devices/driver",
-    "devices/electronics",
-    "devices/floating-part",
-    "devices/fuse-styles",
-    "devices/lamp",
-    "devices/loads-by-class",
-    "devices/other-battery",
-    "devices/plug",
-    "devices/pump-conditions",
-    "devices/relay-click",
-    "devices/relay-diode-reversed",
-    "devices/relay-hot-coil",
-    "devices/reversed-battery",
-    "devices/selector",
-    "devices/solenoids",
-    "devices/starter",
-    "devices/trim-two-field",
-    "devices/two-batteries",
-];
+use super::examples;
 
 #[test]
 fn every_state_of_every_example_circuit_balances() {
-    for name in EXAMPLES {
-        let circuit = circuit(&example(&format!("{name}.toml")));
+    for (name, circuit) in examples() {
         let solution = solve(&circuit).unwrap();
         assert_eq!(solution.states.len(), circuit.states.len(), "{name}");
         for (state, listed) in solution.states.iter().zip(&branches(&circuit).unwrap()) {

@@ -48,6 +48,24 @@ fn state<'a>(solution: &'a Solution, name: &str) -> &'a StateSolution {
     states.find(|state| state.name == name).unwrap()
 }
 
+/// Every example circuit by its file's name.
+pub(crate) fn examples() -> Vec<(String, Circuit)> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let mut paths: Vec<_> = ["circuits", "circuits/devices"]
+        .iter()
+        .flat_map(|folder| std::fs::read_dir(root.join(folder)).unwrap())
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.extension().is_some_and(|end| end == "toml"))
+        .collect();
+    paths.sort();
+    assert!(paths.len() > 20, "example circuits are missing");
+    let named = paths.iter().map(|path| {
+        let name = path.file_stem().unwrap().to_string_lossy().into_owned();
+        (name, circuit(&std::fs::read_to_string(path).unwrap()))
+    });
+    named.collect()
+}
+
 fn example(path: &str) -> String {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("circuits");
     std::fs::read_to_string(root.join(path)).unwrap()

@@ -20,12 +20,10 @@ mod stored;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use ampkeel::circuit::Circuit;
 use ampkeel::network::Law;
-use ampkeel::reading::read;
 use ampkeel::solving::{StateBranches, StateSolution, branches, solve};
-use ampkeel::span::CircuitText;
 
+use crate::solving::examples;
 use stored::Stored;
 
 /// Relative difference allowed. The simulator stops at 1e-9 of each quantity.
@@ -37,32 +35,10 @@ const FLOOR_A: f64 = 1e-8;
 
 const AGAIN: &str = "run tests/cross_check/boats/regenerate.sh";
 
-fn root() -> &'static Path {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-}
-
 fn beside(name: &str, end: &str) -> PathBuf {
-    let folder = root().join("tests/cross_check/boats");
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let folder = root.join("tests/cross_check/boats");
     folder.join(format!("{name}.{end}"))
-}
-
-/// All example circuits by file name.
-fn examples() -> Vec<(String, Circuit)> {
-    let mut paths: Vec<PathBuf> = ["circuits", "circuits/devices"]
-        .iter()
-        .flat_map(|folder| fs::read_dir(root().join(folder)).unwrap())
-        .map(|entry| entry.unwrap().path())
-        .filter(|path| path.extension().is_some_and(|end| end == "toml"))
-        .collect();
-    paths.sort();
-    assert!(paths.len() > 20, "example circuits are missing");
-    let circuit = |path: PathBuf| {
-        let name = path.file_stem().unwrap().to_string_lossy().into_owned();
-        let text = fs::read_to_string(&path).unwrap();
-        let reading = read(&CircuitText::new(&name, &text));
-        (name, reading.circuit.unwrap())
-    };
-    paths.into_iter().map(circuit).collect()
 }
 
 #[test]
