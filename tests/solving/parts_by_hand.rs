@@ -119,3 +119,42 @@ fn an_idle_battery_gives_nothing_and_not_minus_nothing() {
     let given_a = state(&solution, "dark").batteries["battery"].current_a;
     assert_eq!(given_a.to_bits(), 0.0_f64.to_bits());
 }
+
+#[test]
+fn an_open_driver_channel_connects_nothing() {
+    let solution = solved(&format!(
+        r#"
+format = 1
+{BARE_WIRES}
+[battery.b]
+open-volts = "12 V"
+resistance = "10 mohm"
+[switch.s]
+contact = "10 mohm"
+[driver.module]
+channels = ["lamp"]
+drop = "0.3 V"
+out = "b.minus"
+[load.heater]
+resistance = "6 ohm"
+[[run]]
+through = ["b.plus", "s", "heater", "module.lamp"]
+[state.dark]
+[state.half]
+closed = ["s"]
+[state.lit]
+closed = ["s", "module.lamp"]
+"#
+    ));
+    let dark = state(&solution, "dark");
+    assert_eq!(dark.terminals_v["heater.minus"], None);
+    assert_eq!(dark.parts["heater"].voltage_v, None);
+    near(volts(state(&solution, "half"), "heater.minus"), 12.0, 1e-9);
+    // Battery, switch and channel 10 mohm each, a bolted joint, and 0.3 V.
+    let lit = amps(state(&solution, "lit"), "heater");
+    near(
+        lit,
+        (12.0 - 0.3) / (6.0 + 0.01 + 0.01 + 0.01 + 0.0001),
+        1e-5,
+    );
+}
