@@ -8,12 +8,14 @@
 mod architecture;
 mod boats;
 mod cli;
+mod cross_check;
 mod fusing;
 mod network;
 mod procedures;
 mod quantities;
 mod reading;
 mod readme;
+mod solving;
 mod tables;
 mod wiring;
 

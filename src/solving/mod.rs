@@ -8,6 +8,7 @@
 //! Steady states only: no inrush, no sag over minutes. Every figure is the
 //! typical one of its class unless the file gives it.
 
+mod branches;
 mod connection;
 mod judge;
 mod ladder;
@@ -21,14 +22,15 @@ mod share;
 mod solution;
 mod values;
 
+pub use branches::{StateBranch, StateBranches, branches};
 pub use screen::{document, first_screen};
 pub use solution::{
     BatteryReading, FuseReading, Ladder, PartReading, RelayReading, Rung, Solution, StateSolution,
     WireReading,
 };
 
-use crate::circuit::{Circuit, PartId};
-use crate::devices::resolve;
+use crate::circuit::{Circuit, PartId, State};
+use crate::devices::{Resolved, resolve};
 use crate::findings::{Finding, code};
 use crate::network::{Plan, PlanError};
 use crate::tables::OutOfTable;
@@ -55,25 +57,16 @@ pub fn solve(circuit: &Circuit) -> Result<Solution, SolveError> {
     let resolved = resolve(circuit)?;
     let net = Net::of(circuit, &resolved);
     let plan = Plan::new(net.nodes, net.reference, &net.branches)?;
-    let mut ends: Vec<Option<BTreeSet<PartId>>> = vec![None; circuit.states.len()];
-    let mut solved: Vec<Option<report::Reported>> =
-        (0..circuit.states.len()).map(|_| None).collect();
+    let mut solved = Vec::new();
     let mut findings = Vec::new();
-    for index in order(circuit) {
-        let state = &circuit.states[index];
-        let before = state
-            .after
-            .and_then(|after| ends[after].clone())
-            .unwrap_or_default();
-        match operating::operate(circuit, &resolved, &net, &plan, state, &before) {
+    for Operation { state, point } in operations(circuit, &resolved, &net, &plan) {
+        match point {
             Ok(operated) => {
-                ends[index] = Some(operated.pulled_in.clone());
-                solved[index] = Some(report::report(circuit, &resolved, &net, state, &operated)?);
+                solved.push(report::report(circuit, &resolved, &net, state, &operated)?);
             }
             Err(why) => findings.push(not_found(circuit, state, &why)),
         }
     }
-    let solved: Vec<report::Reported> = solved.into_iter().flatten().collect();
     findings.extend(judge::judge(circuit, &resolved, &solved)?);
     let states = solved.into_iter().map(|reported| reported.state).collect();
     Ok(Solution {
@@ -81,6 +74,36 @@ pub fn solve(circuit: &Circuit) -> Result<Solution, SolveError> {
         findings,
         assumed: resolved.assumed,
     })
+}
+
+/// What came of one state.
+struct Operation<'a> {
+    state: &'a State,
+    point: Result<operating::Operated, operating::NoPoint>,
+}
+
+/// The operating point of every state in file order, each found from where the
+/// relays of the state it follows came to rest.
+fn operations<'a>(
+    circuit: &'a Circuit,
+    resolved: &Resolved,
+    net: &Net,
+    plan: &Plan,
+) -> Vec<Operation<'a>> {
+    let mut ends: Vec<Option<BTreeSet<PartId>>> = vec![None; circuit.states.len()];
+    let mut found = Vec::new();
+    for index in order(circuit) {
+        let state = &circuit.states[index];
+        let before = state.after.and_then(|after| ends[after].clone());
+        let before = before.unwrap_or_default();
+        let point = operating::operate(circuit, resolved, net, plan, state, &before);
+        if let Ok(operated) = &point {
+            ends[index] = Some(operated.pulled_in.clone());
+        }
+        found.push((index, Operation { state, point }));
+    }
+    found.sort_by_key(|(index, _)| *index);
+    found.into_iter().map(|(_, operation)| operation).collect()
 }
 
 /// States in an order in which each comes after the one it starts from.
@@ -103,11 +126,7 @@ fn order(circuit: &Circuit) -> Vec<usize> {
     order
 }
 
-fn not_found(
-    circuit: &Circuit,
-    state: &crate::circuit::State,
-    why: &operating::NoPoint,
-) -> Finding {
+fn not_found(circuit: &Circuit, state: &State, why: &operating::NoPoint) -> Finding {
     use crate::network::Failure;
     let near = match why {
         operating::NoPoint::Balance(

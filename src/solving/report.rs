@@ -58,7 +58,8 @@ pub(super) fn report(
             Role::Supply(part) => {
                 let reading = BatteryReading {
                     voltage_v: view.across(index).unwrap_or(0.0),
-                    current_a: -operated.point.currents_a[index],
+                    // Not the negative: an idle battery gives 0 A, not -0 A.
+                    current_a: 0.0 - operated.point.currents_a[index],
                 };
                 solution
                     .batteries
@@ -67,7 +68,7 @@ pub(super) fn report(
             Role::Charger(part) => {
                 solution.chargers.insert(
                     circuit.part(part).name.clone(),
-                    -operated.point.currents_a[index],
+                    0.0 - operated.point.currents_a[index],
                 );
             }
             Role::Load { part, field } => view.load(&mut solution, index, part, field),

@@ -311,7 +311,7 @@ fn supplies(state: &StateSolution) -> String {
         let gives = if battery.current_a < -OFF_A {
             format!("takes {} of charge", Amps::new(-battery.current_a))
         } else {
-            format!("gives {}", Amps::new(battery.current_a.max(0.0)))
+            format!("gives {}", amps(battery.current_a.max(0.0)))
         };
         words.push(format!(
             "`{name}` stands at {} and {gives}",

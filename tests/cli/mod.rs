@@ -5,6 +5,7 @@ mod exit_status;
 mod explain;
 mod other_commands;
 mod saving;
+mod solve;
 mod streams;
 
 use std::io::Write;

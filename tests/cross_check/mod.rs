@@ -1,0 +1,3 @@
+//! Results stored from a general circuit simulator.
+
+mod boats;
