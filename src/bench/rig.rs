@@ -14,7 +14,7 @@ use crate::quantities::{Amps, Band, Celsius, Fraction, Metres, Ohms, Volts, Wire
 use crate::sources::{Source, Sourced, Standing};
 use crate::span::Span;
 use crate::tables::OutOfTable;
-use crate::tables::ampacity::ampacity;
+use crate::tables::ampacity::ampacity_at_most;
 use crate::tables::conductors::{resistance_20c, resistance_at};
 use crate::tables::contacts::{ContactKind, contact};
 use crate::tables::fuses::FuseStyle;
@@ -144,7 +144,7 @@ impl Rig {
 
     /// What is wrong with the rig itself: a fuse above what its leads carry.
     pub(super) fn findings(&self) -> Vec<Finding> {
-        let Ok(found) = ampacity(self.lead_size, None) else {
+        let Ok(found) = ampacity_at_most(self.lead_size, None) else {
             return Vec::new();
         };
         let carries = found.value.current;
@@ -152,7 +152,7 @@ impl Rig {
             return Vec::new();
         }
         let statement = format!(
-            "the {} fuse is above the {} that leads of {} carry",
+            "the {} fuse is above the {} that leads of {} carry at most",
             nominal(self.fuse.rating),
             nominal(carries),
             self.lead_size

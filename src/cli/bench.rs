@@ -7,6 +7,7 @@ use crate::bench::{
     air, classes, document, procedure, usual,
 };
 use crate::circuit::BenchMeter;
+use crate::devices::MotorModel;
 use crate::present::json::Object;
 use crate::quantities::{Amps, Band, Celsius, Metres, Ohms, Pascals, Volts, WireSize};
 use crate::tables::devices::{ClassKind, class_names};
@@ -18,7 +19,7 @@ Examples:
   ampkeel bench boat.toml high-pressure
   ampkeel bench boat.toml pump-relay --battery-volts 12.5V --meter jack
   ampkeel bench --class \"high-pressure fuel pump\" --lead-length 6ft
-  ampkeel bench --example lift
+  ampkeel bench --example lift-pump
 
 The rig comes from the options, else from [bench] in the file, else from usual
 figures that are listed as assumed.";
@@ -203,6 +204,7 @@ impl Args {
 
     /// Fuel pumps run against the pressure asked for, else with an open outlet.
     fn under_pressure(&self, mut subject: Subject) -> Result<Subject, Failure> {
+        let class = subject.class.clone();
         match (&mut subject.kind, self.pressure) {
             (Kind::Motor(motor), asked) => {
                 let works_against = motor.parameters.ap_per_pa.typical > 0.0;
@@ -219,7 +221,7 @@ impl Args {
                         "`--pressure {pressure}` is beyond such pumps: 1500 kPa at most"
                     )));
                 }
-                **motor = motor.at_pressure(asked.unwrap_or(Pascals::new(0.0)));
+                **motor = motor.at_pressure(asked.unwrap_or_else(|| usual_pressure(&class, motor)));
                 Ok(subject)
             }
             (_, None) => Ok(subject),
@@ -228,6 +230,15 @@ impl Args {
                 subject.in_words()
             ))),
         }
+    }
+}
+
+/// Fuel pumps pump into an open can; a washdown pump works on its nozzle.
+fn usual_pressure(class: &str, motor: &MotorModel) -> Pascals {
+    if class.starts_with("washdown") {
+        motor.parameters.dp_ref
+    } else {
+        Pascals::new(0.0)
     }
 }
 
