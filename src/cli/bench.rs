@@ -6,7 +6,7 @@ use crate::bench::{
     Kind, Options, Procedure, Reading, Refused, Rig, SEED, SPECIMENS, Signature, Step, Subject,
     air, classes, document, procedure, usual,
 };
-use crate::circuit::BenchMeter;
+use crate::circuit::{BenchMeter, PartId};
 use crate::devices::MotorModel;
 use crate::present::json::Object;
 use crate::quantities::{Amps, Band, Celsius, Metres, Ohms, Pascals, Volts, WireSize};
@@ -177,6 +177,7 @@ impl Args {
                     "with `--example` or `--typical` give the part alone: `ampkeel bench --example high-pressure`",
                 ));
             }
+            ([file], false, None) => return Err(self.which_part(file)?),
             _ => {
                 return Err(refused(
                     "give a file and a part, as in `ampkeel bench boat.toml pump`, or a class, as in `ampkeel bench --class \"high-pressure fuel pump\"`",
@@ -189,6 +190,20 @@ impl Args {
             typical: self.typical.clone(),
         };
         Ok(Some((source.load()?, part.clone())))
+    }
+
+    /// A file without a part: says which parts it has.
+    fn which_part(&self, file: &str) -> Result<Failure, Failure> {
+        let source = CircuitArgs {
+            file: Some(PathBuf::from(file)),
+            example: false,
+            typical: None,
+        };
+        let loaded = source.load()?;
+        let list = testable(&loaded, &self.options()).join(", ");
+        Ok(refused(format!(
+            "give a file and a part: `ampkeel bench {file} PART`; this file has: {list}"
+        )))
     }
 
     fn of_class(&self, options: &Options) -> Result<Subject, Failure> {
@@ -242,23 +257,21 @@ fn usual_pressure(class: &str, motor: &MotorModel) -> Pascals {
     }
 }
 
+/// Names of the parts of a circuit that have bench steps.
+fn testable<'a>(loaded: &'a Loaded, options: &Options) -> Vec<&'a str> {
+    let circuit = &loaded.circuit;
+    let air = air(Some(circuit), options);
+    let has_steps = |id: &PartId| Subject::of_part(circuit, *id, air).is_ok();
+    let ids = circuit.part_ids().filter(has_steps);
+    ids.map(|id| circuit.part(id).name.as_str()).collect()
+}
+
 fn of_part(loaded: &Loaded, name: &str, options: &Options) -> Result<Subject, Failure> {
     let circuit = &loaded.circuit;
     let air = air(Some(circuit), options);
-    let testable = || {
-        circuit.part_ids().filter_map(|id| {
-            Subject::of_part(circuit, id, air).ok()?;
-            Some(circuit.part(id).name.as_str())
-        })
-    };
-    let list = || {
-        format!(
-            "this file has: {}",
-            testable().collect::<Vec<_>>().join(", ")
-        )
-    };
+    let list = || format!("this file has: {}", testable(loaded, options).join(", "));
     let Some(id) = circuit.find(name) else {
-        let names: Vec<&str> = testable().collect();
+        let names = testable(loaded, options);
         return Err(Failure::unknown("part", name, names, list()));
     };
     Subject::of_part(circuit, id, air).map_err(|why| match why {

@@ -10,6 +10,8 @@ use std::collections::BTreeMap;
 
 /// Current under which a part counts as off, amperes.
 const OFF_A: f64 = 1e-3;
+/// What the marks in the tables mean.
+const LEGEND: &str = "Marks: \u{2713} within its limit, ! look at it, !! beyond its limit. Percent of drop are of the nominal volts; the rule counts copper alone and decides, the meter shows everything on the way.";
 /// Current under which no wire warms, amperes.
 const WARMING_A: f64 = 0.1;
 
@@ -28,6 +30,7 @@ pub fn document(circuit: &Circuit, solution: &Solution, only: Option<&str>) -> D
     for state in shown {
         of_state(&mut document, circuit, state);
     }
+    document.paragraph(LEGEND);
     document
 }
 
@@ -378,6 +381,8 @@ fn loads(state: &StateSolution) -> Table {
         };
         let speed = part.speed_rad_s.map_or(String::new(), |speed| match speed {
             0.0 => ", standing still".to_owned(),
+            // The speed of an armature behind gears tells no one anything.
+            _ if part.kind != PartKind::Pump => String::new(),
             _ => format!(", {}", RadiansPerSecond::new(speed)),
         });
         table.row([
