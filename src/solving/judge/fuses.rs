@@ -171,15 +171,14 @@ struct Thinnest {
 /// carry no more than the next thicker size that one does.
 fn thinnest(case: &Case<'_>, id: FuseId) -> Option<Thinnest> {
     let of = |&wire: &usize| {
-        let (table, corrected) = match &case.resolved.wires[wire].allowed {
-            Ok(allowed) => (allowed.table.clone(), allowed.corrected),
-            Err(_) => {
-                let described = &case.circuit.wires[wire];
-                let insulation = described.insulation.map(|given| given.value);
-                let found = ampacity_at_most(described.size.value, insulation).ok()?;
-                let most = found.value.current;
-                (found.map(|value| value.current), most)
-            }
+        let (table, corrected) = if let Ok(allowed) = &case.resolved.wires[wire].allowed {
+            (allowed.table.clone(), allowed.corrected)
+        } else {
+            let described = &case.circuit.wires[wire];
+            let insulation = described.insulation.map(|given| given.value);
+            let found = ampacity_at_most(described.size.value, insulation).ok()?;
+            let most = found.value.current;
+            (found.map(|value| value.current), most)
         };
         Some(Thinnest {
             wire,
