@@ -238,6 +238,10 @@ size = "2 AWG"
 fn a_what_if_state_never_decides() {
     let more = "[state.jammed]\ncondition = { bilge = \"locked\" }";
     let solution = pump("bilge pump 1100 gal/h", "5 A", "6 in", "14 AWG", more);
-    let worst = solution.findings.iter().map(|f| f.severity()).min();
+    let worst = solution
+        .findings
+        .iter()
+        .map(ampkeel::findings::Finding::severity)
+        .min();
     assert_eq!(worst, Some(Severity::Note));
 }
