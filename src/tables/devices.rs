@@ -8,12 +8,14 @@
 //! Used by the devices and by reading, which asks for names.
 
 mod charging;
+mod conditions;
 mod loads;
 mod motors;
 mod names;
 mod numbered;
 mod relays;
 
+pub use conditions::{PriorOdds, prior_odds};
 pub use charging::{ChargerDefaults, charger_defaults, charging_output};
 pub use loads::{LoadClass, LoadLaw, SolenoidClass, load_class, solenoid_class};
 pub use motors::{
