@@ -116,7 +116,9 @@ impl Args {
             return Ok(battery_part(BATTERY));
         }
         let found = Subject::of_class(&class, air(None, options)).map_err(|_| {
-            let names = [ClassKind::Pump, ClassKind::Relay].map(class_names).concat();
+            let names = [ClassKind::Pump, ClassKind::Relay]
+                .map(class_names)
+                .concat();
             let mut names: Vec<&str> = names.into_iter().collect();
             names.push(BATTERY);
             let list = format!("classes: {}", names.join(", "));
@@ -151,7 +153,9 @@ impl Args {
             with_its_load(&evidence)?;
         }
         let is_pump = matches!(part.examined, Examined::Pump(..));
-        let across = evidence.readings().any(|(_, of, _)| of == Measure::Millivolts);
+        let across = evidence
+            .readings()
+            .any(|(_, of, _)| of == Measure::Millivolts);
         if is_pump && across && evidence.fuse_ohm.is_none() {
             return Err(refused(
                 "`--millivolts` across which fuse? Add `--fuse-rating 15A`, and `--fuse-style` where it is no blade fuse",
@@ -228,7 +232,7 @@ fn of_subject(subject: Subject) -> Result<Part, Failure> {
     let fuel = subject.pumps_fuel();
     let examined = match subject.kind {
         Kind::Motor(motor) => Examined::Pump(motor, fuel),
-        Kind::Relay(relay) => Examined::Relay(relay),
+        Kind::Relay(relay) => Examined::Relay(Box::new(relay)),
         Kind::Pulse(_) => {
             return Err(refused(format!(
                 "readings are interpreted for motor pumps, relays and batteries; {title} works by a pulsed coil: `ampkeel bench` says what it should show"

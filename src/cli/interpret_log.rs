@@ -25,10 +25,11 @@ pub(super) struct Log {
 /// # Errors
 /// In words, with the number of the entry.
 pub(super) fn read(text: &str) -> Result<Log, String> {
-    let table: Table = text.parse().map_err(|why: toml::de::Error| why.message().to_owned())?;
-    let entries = match table.get("reading") {
-        Some(Value::Array(entries)) => entries,
-        _ => return Err("a log has entries that begin with [[reading]]".to_owned()),
+    let table: Table = text
+        .parse()
+        .map_err(|why: toml::de::Error| why.message().to_owned())?;
+    let Some(Value::Array(entries)) = table.get("reading") else {
+        return Err("a log has entries that begin with [[reading]]".to_owned());
     };
     let mut log = Log::default();
     let mut open: Option<Option<RunKind>> = None;
@@ -54,7 +55,10 @@ pub(super) fn read(text: &str) -> Result<Log, String> {
             open = Some(run);
         }
         log.readings.read(measure, figure).map_err(|of| {
-            told(format!("`{}` was read in this run already; another run has another state", of.option()))
+            told(format!(
+                "`{}` was read in this run already; another run has another state",
+                of.option()
+            ))
         })?;
     }
     Ok(log)
@@ -83,12 +87,18 @@ fn measure(entry: &Value, at: &str) -> Result<Measure, String> {
 /// # Errors
 /// In words.
 pub(super) fn odds(text: &str, part: &str) -> Result<Vec<(String, f64)>, String> {
-    let table: Table = text.parse().map_err(|why: toml::de::Error| why.message().to_owned())?;
+    let table: Table = text
+        .parse()
+        .map_err(|why: toml::de::Error| why.message().to_owned())?;
     let Some(of_part) = table.get(part).and_then(Value::as_table) else {
-        return Err(format!("there is no table [{part}]; write one, as in [{part}] healthy = 0.5"));
+        return Err(format!(
+            "there is no table [{part}]; write one, as in [{part}] healthy = 0.5"
+        ));
     };
     let share = |(name, value): (&String, &Value)| {
-        let number = value.as_float().or(value.as_integer().map(|whole| whole as f64));
+        let number = value
+            .as_float()
+            .or(value.as_integer().map(|whole| whole as f64));
         number
             .map(|share| (name.clone(), share))
             .ok_or_else(|| format!("`{name}` is no share from 0 to 1"))

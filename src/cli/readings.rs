@@ -33,17 +33,45 @@ const fn option(measure: Measure, value_name: &'static str, help: &'static str) 
 }
 
 const OPTIONS: [Offered; Measure::COUNT] = [
-    option(Measure::Volts, "VOLTS", "Volts at the part's own terminals while it runs"),
+    option(
+        Measure::Volts,
+        "VOLTS",
+        "Volts at the part's own terminals while it runs",
+    ),
     option(Measure::Amps, "AMPERES", "Current after the first second"),
-    option(Measure::Speed, "SPEED", "Speed, from the ripple of the current"),
+    option(
+        Measure::Speed,
+        "SPEED",
+        "Speed, from the ripple of the current",
+    ),
     option(Measure::Pressure, "PRESSURE", "Pressure at the outlet"),
-    option(Measure::PostVolts, "VOLTS", "Volts at the battery's posts while the part runs"),
-    option(Measure::Ohms, "OHMS", "Ohms across the part, unplugged; `open` where the meter shows none"),
-    option(Measure::Millivolts, "MILLIVOLTS", "Millivolts across a fuse in the lead, or across a relay's contacts under a 55 W lamp"),
+    option(
+        Measure::PostVolts,
+        "VOLTS",
+        "Volts at the battery's posts while the part runs",
+    ),
+    option(
+        Measure::Ohms,
+        "OHMS",
+        "Ohms across the part, unplugged; `open` where the meter shows none",
+    ),
+    option(
+        Measure::Millivolts,
+        "MILLIVOLTS",
+        "Millivolts across a fuse in the lead, or across a relay's contacts under a 55 W lamp",
+    ),
     option(Measure::Flow, "FLOW", "Flow; only stream or none counts"),
     option(Measure::Peak, "AMPERES", "Largest current of the start"),
-    option(Measure::Settling, "TIME", "Time until the current is within a tenth of its final value"),
-    option(Measure::PullIn, "VOLTS", "Volts at which a relay just closes"),
+    option(
+        Measure::Settling,
+        "TIME",
+        "Time until the current is within a tenth of its final value",
+    ),
+    option(
+        Measure::PullIn,
+        "VOLTS",
+        "Volts at which a relay just closes",
+    ),
 ];
 
 /// Reads a figure of a measure, to its base unit.
@@ -58,14 +86,10 @@ pub(super) fn figure(measure: Measure, text: &str) -> Result<f64, String> {
         }
         Measure::Millivolts => within::<Volts>(text, 16.0, "a fuse or contact: 0 to 16 V"),
         Measure::Amps | Measure::Peak => within::<Amps>(text, 2000.0, "a bench: 0 to 2000 A"),
-        Measure::Speed => {
-            within::<RadiansPerSecond>(text, 5300.0, "such motors: 0 to 50,000 rpm")
-        }
+        Measure::Speed => within::<RadiansPerSecond>(text, 5300.0, "such motors: 0 to 50,000 rpm"),
         Measure::Pressure => within::<Pascals>(text, 1.5e6, "such pumps: 0 to 1500 kPa"),
         Measure::Ohms => within::<Ohms>(text, 1e9, "a hand meter: 0 to 1000 Mohm, or `open`"),
-        Measure::Flow => {
-            within::<CubicMetresPerSecond>(text, 0.02, "such pumps: 0 to 72,000 L/h")
-        }
+        Measure::Flow => within::<CubicMetresPerSecond>(text, 0.02, "such pumps: 0 to 72,000 L/h"),
         Measure::Settling => within::<Seconds>(text, 60.0, "the start of a motor: 0 to 60 s"),
     }
 }
@@ -138,14 +162,22 @@ enum Said {
 impl FromArgMatches for Readings {
     fn from_arg_matches(matches: &ArgMatches) -> Result<Self, clap::Error> {
         let mut said: Vec<(usize, Said)> = Vec::new();
-        if let (Some(words), Some(places)) = (matches.get_many::<String>(RUN), matches.indices_of(RUN)) {
+        if let (Some(words), Some(places)) =
+            (matches.get_many::<String>(RUN), matches.indices_of(RUN))
+        {
             let opened = places.zip(words);
             said.extend(opened.filter_map(|(at, word)| Some((at, Said::Opens(kind(word)?)))));
         }
         for of in &OPTIONS {
             let name = of.measure.option();
-            if let (Some(values), Some(places)) = (matches.get_many::<f64>(name), matches.indices_of(name)) {
-                said.extend(places.zip(values).map(|(at, v)| (at, Said::Reads(of.measure, *v))));
+            if let (Some(values), Some(places)) =
+                (matches.get_many::<f64>(name), matches.indices_of(name))
+            {
+                said.extend(
+                    places
+                        .zip(values)
+                        .map(|(at, v)| (at, Said::Reads(of.measure, *v))),
+                );
             }
         }
         said.sort_by_key(|(at, _)| *at);

@@ -25,6 +25,19 @@ struct Fault {
     times: Band<f64>,
 }
 
+/// Factor from which a range is drawn even in decades: from here it spans many.
+const DECADES_FROM: f64 = 30.0;
+
+impl Fault {
+    fn draw_times(&self, draws: &mut Draws) -> f64 {
+        let Band { low, high, .. } = self.times;
+        if low >= DECADES_FROM {
+            return low * (high / low).powf(draws.between(0.0, 1.0));
+        }
+        draws.of(self.times)
+    }
+}
+
 fn faults(rig: &Rig) -> [Fault; 5] {
     let fault = |word, rest_v, times| Fault {
         word,
@@ -32,13 +45,21 @@ fn faults(rig: &Rig) -> [Fault; 5] {
         times,
     };
     let open = rig.open_volts;
-    let sound = band(open.low.si() - 0.1, open.typical.si(), open.typical.si() + 0.6);
+    let sound = band(
+        open.low.si() - 0.1,
+        open.typical.si(),
+        open.typical.si() + 0.6,
+    );
     [
         fault("healthy", sound, band(0.9, 1.1, 2.0)),
         fault("discharged", band(11.3, 12.0, 12.3), band(1.2, 2.0, 6.0)),
         fault("shorted-cell", band(10.0, 10.6, 11.0), band(1.0, 1.5, 4.0)),
         fault("sulphated", band(11.9, 12.4, 12.9), band(3.0, 6.0, 30.0)),
-        fault("open-cell", band(11.5, 12.4, 12.9), band(300.0, 2000.0, 20000.0)),
+        fault(
+            "open-cell",
+            band(11.5, 12.4, 12.9),
+            band(40.0, 1000.0, 40000.0),
+        ),
     ]
 }
 
@@ -87,7 +108,7 @@ fn specimen(
 ) -> Specimen {
     let deviation = kernel.deviation(Measure::PostVolts, evidence.rest_v.unwrap_or(0.0));
     let (emf_v, weight) = at_rest(fault).given(evidence.rest_v, deviation, draws);
-    let ohms = draws.quantity(&rig.battery) * draws.of(fault.times);
+    let ohms = draws.quantity(&rig.battery) * fault.draw_times(draws);
     let one_run = |read: Option<f64>, draws: &mut Draws| {
         let nominal_a = read.unwrap_or(LAMP_A);
         let off = kernel.deviation(Measure::Amps, nominal_a) * normal(draws);
@@ -99,8 +120,11 @@ fn specimen(
             .with(Measure::Volts, posts)
             .with(Measure::Amps, nominal_a)
     };
-    let mut runs: Vec<Seen> =
-        evidence.runs.iter().map(|run| one_run(run.get(Measure::Amps), draws)).collect();
+    let mut runs: Vec<Seen> = evidence
+        .runs
+        .iter()
+        .map(|run| one_run(run.get(Measure::Amps), draws))
+        .collect();
     runs.push(one_run(None, draws));
     Specimen {
         weight,

@@ -1,7 +1,7 @@
 //! Figures worked out from the readings, with error bars.
 
 use super::Evidence;
-use super::evidence::{Measure, Run};
+use super::evidence::{Measure, OPEN_OHM, Run};
 use super::fault::CREEP_RAD_S;
 use super::kernel::Kernel;
 use super::odds::Odds;
@@ -86,8 +86,15 @@ fn through_fuse(run: &Run, evidence: &Evidence, kernel: &Kernel) -> Option<Estim
     let volts = run.get(Measure::Millivolts)?;
     let [low, typical, high] = evidence.fuse_ohm?;
     let over = (volts, kernel.reach(Measure::Millivolts, volts));
-    let band = quotient(over, (typical, f64::midpoint(typical - low, high - typical)));
-    Some(Estimate::new("current by the millivolts across the fuse", band, "A"))
+    let band = quotient(
+        over,
+        (typical, f64::midpoint(typical - low, high - typical)),
+    );
+    Some(Estimate::new(
+        "current by the millivolts across the fuse",
+        band,
+        "A",
+    ))
 }
 
 /// A battery's own resistance.
@@ -115,8 +122,14 @@ pub(super) fn winding(groups: &[Group], odds: &Odds, words: &str) -> Option<Esti
             continue;
         }
         let ohms = group.specimens.iter().map(|one| one.winding_ohm);
-        let shares = odds.taken[at].each.iter().map(|d| odds.share[at] * d / whole);
-        weighed.extend(ohms.zip(shares).filter(|(ohms, share)| ohms.is_finite() && *share > 0.0));
+        let shares = odds.taken[at]
+            .each
+            .iter()
+            .map(|d| odds.share[at] * d / whole);
+        weighed.extend(
+            ohms.zip(shares)
+                .filter(|(ohms, share)| *ohms < OPEN_OHM && *share > 0.0),
+        );
     }
     let band = middle_nine(weighed)?;
     Some(Estimate::new(words, band, "ohm"))
@@ -141,7 +154,9 @@ pub(super) fn back_emf(
         draws.between(value - reach, value + reach)
     };
     let sample = (0..1000).map(|_| {
-        let law = motor.specimen(&mut |band| draws.of(band)).law(Condition::Healthy);
+        let law = motor
+            .specimen(&mut |band| draws.of(band))
+            .law(Condition::Healthy);
         let over = near(Measure::Volts, volts, draws)
             - law.v_brush_v
             - near(Measure::Amps, amps, draws) * law.r_ohm;

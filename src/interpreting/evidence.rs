@@ -90,6 +90,7 @@ impl Measure {
             Self::Volts | Self::PostVolts | Self::Millivolts | Self::PullIn => {
                 Volts::new(value).to_string()
             }
+            Self::Amps | Self::Peak if value == 0.0 => "0 A".to_owned(),
             Self::Amps | Self::Peak => alike(Amps::new(value), Amps::new(value.max(0.1))),
             Self::Speed => RadiansPerSecond::new(value).to_string(),
             Self::Pressure => Pascals::new(value).to_string(),

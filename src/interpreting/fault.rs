@@ -44,15 +44,26 @@ impl Fault {
             ),
             // Two coils shorted in three of ten.
             Condition::ShortedCoil => {
-                let coils = if draws.between(0.0, 1.0) < 0.3 { 2.0 } else { 1.0 };
+                let coils = if draws.between(0.0, 1.0) < 0.3 {
+                    2.0
+                } else {
+                    1.0
+                };
                 (coils, 0.0)
             }
-            Condition::Dry => (draws.of(band(0.0, 0.025, 0.3)), draws.of(band(0.7, 1.0, 1.1))),
+            Condition::Dry => (
+                draws.of(band(0.0, 0.025, 0.3)),
+                draws.of(band(0.7, 1.0, 1.1)),
+            ),
             Condition::PoorContact => (draws.of(band(0.15, 0.5, 1.5)), 0.0),
             // A battery that is charged but weak, in three of ten.
             Condition::LowSupply => {
                 let is_weak = draws.between(0.0, 1.0) < 0.3;
-                let times = if is_weak { draws.of(band(3.0, 6.0, 30.0)) } else { 1.0 };
+                let times = if is_weak {
+                    draws.of(band(3.0, 6.0, 30.0))
+                } else {
+                    1.0
+                };
                 (times, f64::from(u8::from(is_weak)))
             }
             Condition::Hot => (draws.of(band(50.0, 70.0, 95.0)), 0.0),

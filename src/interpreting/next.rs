@@ -33,7 +33,10 @@ pub(super) fn best(
     draws: &mut Draws,
 ) -> Option<Worth> {
     let drawn = redrawn(groups, odds);
-    let before = entropy(&shares(groups.len(), drawn.iter().map(|(at, _)| (*at, 1.0))));
+    let before = entropy(&shares(
+        groups.len(),
+        drawn.iter().map(|(at, _)| (*at, 1.0)),
+    ));
     let worth = candidates.iter().map(|&(run, measure)| Worth {
         run,
         measure,
@@ -107,6 +110,12 @@ fn shares(groups: usize, weighed: impl Iterator<Item = (usize, f64)>) -> Vec<f64
 }
 
 fn entropy(shares: &[f64]) -> f64 {
-    let of = |share: f64| if share > 0.0 { -share * share.log2() } else { 0.0 };
+    let of = |share: f64| {
+        if share > 0.0 {
+            -share * share.log2()
+        } else {
+            0.0
+        }
+    };
     shares.iter().map(|&share| of(share)).sum()
 }

@@ -43,8 +43,10 @@ impl Priors {
     /// A name that is no condition, or odds that are no shares.
     pub fn of_part(part: &'static str, own: &[(String, f64)]) -> Result<Self, PriorsError> {
         let built_in = prior_odds(part)?.value;
-        let mut odds: Vec<(String, f64)> =
-            built_in.iter().map(|(name, share)| ((*name).to_owned(), *share)).collect();
+        let mut odds: Vec<(String, f64)> = built_in
+            .iter()
+            .map(|(name, share)| ((*name).to_owned(), *share))
+            .collect();
         for (name, share) in own {
             let Some(entry) = odds.iter_mut().find(|(known, _)| known == name) else {
                 let known: Vec<&str> = built_in.iter().map(|(name, _)| *name).collect();
@@ -61,7 +63,9 @@ impl Priors {
         }
         let sum: f64 = odds.iter().map(|(_, share)| share).sum();
         if sum <= 0.0 {
-            let first = own.first().map_or_else(String::new, |(name, _)| name.clone());
+            let first = own
+                .first()
+                .map_or_else(String::new, |(name, _)| name.clone());
             return Err(PriorsError::OutOfRange(first));
         }
         for entry in &mut odds {
@@ -128,7 +132,11 @@ impl Taken {
     fn carried_by(&self) -> f64 {
         let sum: f64 = self.each.iter().sum();
         let squares: f64 = self.each.iter().map(|d| d * d).sum();
-        if squares > 0.0 { sum * sum / squares } else { 0.0 }
+        if squares > 0.0 {
+            sum * sum / squares
+        } else {
+            0.0
+        }
     }
 }
 
@@ -193,10 +201,15 @@ fn with_width(
     kernel: &Kernel,
     wider: f64,
 ) -> Odds {
-    let taken: Vec<Taken> =
-        groups.iter().map(|group| taken(group, readings, kernel, wider)).collect();
-    let weights: Vec<f64> =
-        groups.iter().zip(&taken).map(|(group, taken)| group.prior * taken.likelihood).collect();
+    let taken: Vec<Taken> = groups
+        .iter()
+        .map(|group| taken(group, readings, kernel, wider))
+        .collect();
+    let weights: Vec<f64> = groups
+        .iter()
+        .zip(&taken)
+        .map(|(group, taken)| group.prior * taken.likelihood)
+        .collect();
     let sum = weights.iter().sum::<f64>() + none;
     // Nothing left of any of them: none of these.
     let part = |weight: f64| if sum > 0.0 { weight / sum } else { 0.0 };

@@ -17,6 +17,7 @@ use crate::circuit::{Condition, Given, WorkingPoint};
 use crate::devices::{MotorModel, RunningLaw};
 use crate::network::HeatedLink;
 use crate::quantities::{Band, RadiansPerSecond, Volts};
+use crate::sources::{Source, Standing};
 
 /// How far the speed of a sound one may be from one known as a plain figure.
 const SPEED_WITHIN: f64 = 0.04;
@@ -50,8 +51,13 @@ pub(super) fn groups(
     kernel: &Kernel,
     draws: &mut Draws,
 ) -> Result<Vec<Group>, Refused> {
+    // Specimens are copied by the ten thousand: without its citation.
+    let bare = MotorModel {
+        source: Source::new("", "", Standing::Derived),
+        ..motor.clone()
+    };
     let bench = Bench {
-        motor,
+        motor: &bare,
         rig,
         evidence,
         runs: evidence.runs.iter().chain(asked).collect(),
@@ -90,7 +96,9 @@ struct Drawn {
 
 impl Bench<'_> {
     fn specimens(&self, condition: Condition, draws: &mut Draws) -> Result<Vec<Specimen>, Refused> {
-        let drawn: Vec<Drawn> = (0..SPECIMENS).map(|_| self.draw(condition, draws)).collect();
+        let drawn: Vec<Drawn> = (0..SPECIMENS)
+            .map(|_| self.draw(condition, draws))
+            .collect();
         let loops: Vec<(Feed, Load)> = drawn
             .iter()
             .flat_map(|one| one.laws.iter().map(|(law, _)| (one.feed, load(law))))
@@ -98,7 +106,9 @@ impl Bench<'_> {
         let found = settled(&loops)?;
         let runs = self.runs.len().max(1);
         let specimens = drawn.iter().zip(found.chunks(runs));
-        Ok(specimens.map(|(one, found)| self.specimen(one, found)).collect())
+        Ok(specimens
+            .map(|(one, found)| self.specimen(one, found))
+            .collect())
     }
 
     fn draw(&self, condition: Condition, draws: &mut Draws) -> Drawn {
@@ -110,7 +120,9 @@ impl Bench<'_> {
             let kind = run.kind();
             let expected = fault::pressure(condition, kind, self.motor.pressure_pa);
             let read = run.get(Measure::Pressure);
-            let deviation = self.kernel.deviation(Measure::Pressure, read.unwrap_or(0.0));
+            let deviation = self
+                .kernel
+                .deviation(Measure::Pressure, read.unwrap_or(0.0));
             let (pressure_pa, density) = expected.given(read, deviation, draws);
             weight *= density;
             let law = fault.law(&sound, pressure_pa, kind == RunKind::Dry);
@@ -132,7 +144,7 @@ impl Bench<'_> {
         let mut one = self.motor.clone();
         let brush_v = one.parameters.v_brush.si();
         one.parameters.v_brush = Volts::new(brush_v * draws.of(BRUSHES));
-        one.known = one.known.map(widened);
+        one.known = one.known.as_ref().map(widened);
         one.specimen(&mut |band| draws.of(band))
     }
 
@@ -177,7 +189,9 @@ impl Bench<'_> {
         let mut feed = self.rig.specimen(draws);
         let expected = self.at_rest(fault.is_flat());
         let read = self.evidence.rest_v;
-        let deviation = self.kernel.deviation(Measure::PostVolts, read.unwrap_or(0.0));
+        let deviation = self
+            .kernel
+            .deviation(Measure::PostVolts, read.unwrap_or(0.0));
         let weight = if read.is_some() || fault.is_flat() {
             let (emf_v, density) = expected.given(read, deviation, draws);
             feed.supply.emf_v = emf_v;
@@ -204,7 +218,12 @@ impl Bench<'_> {
         let law = one.laws.first().map(|(law, _)| law);
         Specimen {
             weight: one.weight,
-            runs: one.laws.iter().zip(found).map(|(run, s)| self.seen(one, run, s)).collect(),
+            runs: one
+                .laws
+                .iter()
+                .zip(found)
+                .map(|(run, s)| self.seen(one, run, s))
+                .collect(),
             winding_ohm: law.filter(|law| law.fed).map_or(f64::NAN, |law| law.r_ohm),
         }
     }
@@ -212,7 +231,11 @@ impl Bench<'_> {
     fn seen(&self, one: &Drawn, (law, pressure_pa): &(RunningLaw, f64), s: &Settled) -> Seen {
         let part_v = if law.fed { s.part_v } else { s.post_v };
         let turning = law.branch().speed_rad_s(s.part_v);
-        let speed = if law.fed { turning.max(one.fault.creep_rad_s()) } else { 0.0 };
+        let speed = if law.fed {
+            turning.max(one.fault.creep_rad_s())
+        } else {
+            0.0
+        };
         let streams = !matches!(one.fault.condition, Condition::Dry | Condition::Reversed);
         let (peak, settling) = start(one, law, s, speed);
         let ohms = if law.fed {
@@ -227,14 +250,20 @@ impl Bench<'_> {
             .with(Measure::Pressure, *pressure_pa)
             .with(Measure::PostVolts, s.post_v)
             .with(Measure::Ohms, ohms)
-            .with(Measure::Millivolts, across_fuse(&one.feed.link, one.fuse_ohm, s.current_a))
-            .with(Measure::Flow, f64::from(u8::from(turning > 0.0 && law.fed && streams)))
+            .with(
+                Measure::Millivolts,
+                across_fuse(&one.feed.link, one.fuse_ohm, s.current_a),
+            )
+            .with(
+                Measure::Flow,
+                f64::from(u8::from(turning > 0.0 && law.fed && streams)),
+            )
             .with(Measure::Peak, peak)
             .with(Measure::Settling, settling)
     }
 }
 
-fn widened(at: WorkingPoint) -> WorkingPoint {
+fn widened(at: &WorkingPoint) -> WorkingPoint {
     let wider = |speed: Given<Band<RadiansPerSecond>>| {
         if speed.value.is_range() {
             return speed;
@@ -243,7 +272,7 @@ fn widened(at: WorkingPoint) -> WorkingPoint {
     };
     WorkingPoint {
         speed: at.speed.map(wider),
-        ..at
+        ..at.clone()
     }
 }
 

@@ -77,7 +77,9 @@ pub(super) fn groups(
             condition,
             prior: priors.of(condition),
             brings: Vec::new(),
-            specimens: specimens.map(|(one, s)| specimen(one, s, evidence, rig)).collect(),
+            specimens: specimens
+                .map(|(one, s)| specimen(one, s, evidence, rig))
+                .collect(),
         })
     };
     FAULTS.into_iter().map(of).collect()
@@ -125,7 +127,11 @@ fn draw(
             let forward = Load::resistance(draws.of(band(0.02, 0.06, 0.15)));
             let load = if is_cut { forward.scaled(0.0) } else { forward };
             // One way round the meter sees the diode, the other way the coil.
-            let share = if draws.between(0.0, 1.0) < 0.5 { 1.0 } else { draws.of(band(0.05, 0.3, 0.9)) };
+            let share = if draws.between(0.0, 1.0) < 0.5 {
+                1.0
+            } else {
+                draws.of(band(0.05, 0.3, 0.9))
+            };
             (load, seen_ohm * share)
         }
         _ => (Load::resistance(seen_ohm), seen_ohm),

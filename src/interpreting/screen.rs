@@ -38,19 +38,31 @@ pub fn document(found: &Interpretation, part: &str) -> Document {
     document
 }
 
+/// Odds from which a condition has a row of its own; the others share one.
+const SHOWN: f64 = 0.005;
+
 fn odds(conditions: &[Verdict], part: &str) -> Table {
-    let mut table = Table::new("odds").words("condition").figures("odds").words("that is");
-    for verdict in conditions {
-        let odds = if verdict.probability < 0.0005 {
-            "under 0.1 %".to_owned()
-        } else {
-            percent(verdict.probability)
-        };
+    let mut table = Table::new("odds")
+        .words("condition")
+        .figures("odds")
+        .words("that is");
+    let (shown, rest): (Vec<&Verdict>, Vec<&Verdict>) = conditions
+        .iter()
+        .partition(|verdict| verdict.probability >= SHOWN);
+    for verdict in shown {
         let (short, _) = words::of_condition(part, verdict.condition);
         table.row([
             Cell::plain(verdict.condition),
-            Cell::plain(odds),
+            Cell::plain(percent(verdict.probability)),
             Cell::plain(short),
+        ]);
+    }
+    if !rest.is_empty() {
+        let names: Vec<&str> = rest.iter().map(|verdict| verdict.condition).collect();
+        table.row([
+            Cell::plain("the others, each"),
+            Cell::plain(format!("under {}", percent(SHOWN))),
+            Cell::plain(names.join(", ")),
         ]);
     }
     table
@@ -59,7 +71,8 @@ fn odds(conditions: &[Verdict], part: &str) -> Table {
 /// Why, for the five likeliest.
 fn whys(conditions: &[Verdict]) -> Vec<String> {
     let told = conditions.iter().take(5).filter(|v| !v.because.is_empty());
-    told.map(|v| format!("{}: {}", v.condition, v.because)).collect()
+    told.map(|v| format!("{}: {}", v.condition, v.because))
+        .collect()
 }
 
 fn figures(estimates: &[Estimate]) -> Table {

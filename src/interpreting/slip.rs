@@ -11,6 +11,9 @@ const UNZEROED: f64 = 8.0;
 /// Current below which a meter shows nothing, amperes.
 const NOTHING_A: f64 = 0.05;
 
+/// Figures from here up are rather milliamperes.
+const MILLIAMPS_A: f64 = 200.0;
+
 /// A slip: what it is, and the readings with it taken back.
 struct Slip {
     words: &'static str,
@@ -29,12 +32,16 @@ pub(super) fn likeliest(
     let weigh = |slip: &Slip| {
         let of = |group: &Group| {
             let all = group.specimens.iter();
-            let sum: f64 = all.map(|one| density(one, &slip.readings, kernel, 1.0)).sum();
+            let sum: f64 = all
+                .map(|one| density(one, &slip.readings, kernel, 1.0))
+                .sum();
             group.prior * sum / group.specimens.len().max(1) as f64
         };
         slip.given_up * groups.iter().map(of).sum::<f64>()
     };
-    let slips = slips(evidence).into_iter().map(|slip| (weigh(&slip), slip.words));
+    let slips = slips(evidence)
+        .into_iter()
+        .map(|slip| (weigh(&slip), slip.words));
     slips
         .filter(|(weight, _)| *weight > broad)
         .max_by(|(a, _), (b, _)| a.total_cmp(b))
@@ -44,8 +51,9 @@ pub(super) fn likeliest(
 fn slips(evidence: &Evidence) -> Vec<Slip> {
     let plain = compared(evidence);
     let has = |of: Measure| plain.iter().any(|reading| reading.measure == of);
-    let no_current =
-        plain.iter().any(|r| r.measure == Measure::Amps && r.value < NOTHING_A);
+    let no_current = plain
+        .iter()
+        .any(|r| r.measure == Measure::Amps && r.value < NOTHING_A);
     let with = |change: &dyn Fn(&mut Compared)| {
         let mut readings = plain.clone();
         readings.iter_mut().for_each(change);
@@ -60,34 +68,49 @@ fn slips(evidence: &Evidence) -> Vec<Slip> {
         });
     };
     if no_current {
-        let left = plain.iter().copied().filter(|r| r.measure != Measure::Amps).collect();
+        let left = plain
+            .iter()
+            .copied()
+            .filter(|r| r.measure != Measure::Amps)
+            .collect();
         let words = "the meter stands in the wrong jack, or its own fuse is blown: it shows no current while one flows";
         add(words, left, 0.05);
     }
     if has(Measure::Amps) {
         let words = "the clamp was not zeroed, or its jaws were not shut around one lead alone";
         add(words, with(&|r| of_amps(r, |r| r.wider = UNZEROED)), 1.0);
-        let words = "the amperes are off by ten or a thousand: look at the meter's range";
-        for factor in [10.0, 0.1, 1000.0, 0.001] {
-            add(words, with(&|r| of_amps(r, |r| r.value *= factor)), 0.2);
-        }
+    }
+    if plain
+        .iter()
+        .any(|r| r.measure == Measure::Amps && (MILLIAMPS_A..).contains(&r.value))
+    {
+        let words = "milliamperes were taken for amperes: look at the meter's range";
+        add(words, with(&|r| of_amps(r, |r| r.value *= 0.001)), 0.2);
     }
     if has(Measure::Volts) {
         let words = "the volts were taken at the battery, not at the part's own terminals";
-        add(words, with(&|r| {
-            if r.measure == Measure::Volts {
-                r.against = Measure::PostVolts;
-            }
-        }), 1.0);
+        add(
+            words,
+            with(&|r| {
+                if r.measure == Measure::Volts {
+                    r.against = Measure::PostVolts;
+                }
+            }),
+            1.0,
+        );
     }
     if has(Measure::Speed) {
         let words = "the speed is out by two: the humps of one turn were counted wrongly";
         for factor in [2.0, 0.5] {
-            add(words, with(&|r| {
-                if r.measure == Measure::Speed {
-                    r.value *= factor;
-                }
-            }), 0.3);
+            add(
+                words,
+                with(&|r| {
+                    if r.measure == Measure::Speed {
+                        r.value *= factor;
+                    }
+                }),
+                0.3,
+            );
         }
     }
     slips

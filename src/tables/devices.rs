@@ -15,8 +15,8 @@ mod names;
 mod numbered;
 mod relays;
 
-pub use conditions::{PriorOdds, prior_odds};
 pub use charging::{ChargerDefaults, charger_defaults, charging_output};
+pub use conditions::{PriorOdds, prior_odds};
 pub use loads::{LoadClass, LoadLaw, SolenoidClass, load_class, solenoid_class};
 pub use motors::{
     MotorParameters, PumpClass, SolenoidPump, brush_drop, flux_coefficient, motor_class,
