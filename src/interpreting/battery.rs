@@ -46,13 +46,13 @@ fn faults(rig: &Rig) -> [Fault; 5] {
     };
     let open = rig.open_volts;
     let sound = band(
-        open.low.si() - 0.1,
+        open.low.si() - 0.25,
         open.typical.si(),
         open.typical.si() + 0.6,
     );
     [
         fault("healthy", sound, band(0.9, 1.1, 2.0)),
-        fault("discharged", band(11.3, 12.0, 12.3), band(1.2, 2.0, 6.0)),
+        fault("discharged", band(11.3, 12.05, 12.45), band(1.2, 2.0, 6.0)),
         fault("shorted-cell", band(10.0, 10.6, 11.0), band(1.0, 1.5, 4.0)),
         fault("sulphated", band(11.9, 12.4, 12.9), band(3.0, 6.0, 30.0)),
         fault(

@@ -83,10 +83,13 @@ pub(super) fn of_condition(part: &str, condition: &str) -> (&'static str, &'stat
             "one cell shorted",
             "is two volts short of a whole battery; replace it",
         ),
-        ("battery", "sulphated") => ("sulphated or worn out", "falls too far under its load"),
+        ("battery", "sulphated") => (
+            "sulphated or worn out",
+            "is what one shows that falls too far under a load",
+        ),
         ("battery", "open-cell") => (
             "an open cell or strap",
-            "shows volts but gives no current; replace it, sparks inside",
+            "is what one shows that has volts but gives no current; replace it, it can spark inside",
         ),
         _ => ("none of these", "fits none of them"),
     }
