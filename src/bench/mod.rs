@@ -25,8 +25,9 @@ mod steps;
 mod subject;
 
 pub use chance::Draws;
+pub use circuit_loop::{Feed, Load, Settled, settled};
 pub use expectation::{Expectation, expectation, expectations};
-pub use preparation::usual;
+pub use preparation::{fuse_words, usual};
 pub use rig::{Options, Rig, Usual, air};
 pub use screen::document;
 pub use steps::{Procedure, Reading, Signature, Step, Unit};

@@ -165,13 +165,13 @@ impl Rig {
     }
 
     /// The rig at its typical figures.
-    pub(super) fn typical(&self) -> Feed {
+    pub fn typical(&self) -> Feed {
         let mut typical = |band: Band<f64>| band.typical;
         self.picked(&mut typical)
     }
 
     /// One specimen of the rig.
-    pub(super) fn specimen(&self, draws: &mut Draws) -> Feed {
+    pub fn specimen(&self, draws: &mut Draws) -> Feed {
         self.picked(&mut |band| draws.of(band))
     }
 

@@ -1,18 +1,17 @@
 //! `bench`: what to do with a part on the bench, and what the meter should show.
 
-use super::figures::{above_zero, band_above_zero, one, size};
-use super::{Answer, CircuitArgs, Failure, Loaded, Reply};
+use super::figures::above_zero;
+use super::rig::RigArgs;
+use super::{Answer, Failure, Loaded, Reply};
 use crate::bench::{
-    Kind, Options, Procedure, Reading, Refused, Rig, SEED, SPECIMENS, Signature, Step, Subject,
-    air, classes, document, procedure, usual,
+    Kind, Options, Procedure, Reading, Refused, Rig, SPECIMENS, Signature, Step, Subject, air,
+    classes, document, procedure, usual,
 };
-use crate::circuit::{BenchMeter, PartId};
+use crate::circuit::PartId;
 use crate::devices::MotorModel;
 use crate::present::json::Object;
-use crate::quantities::{Amps, Band, Celsius, Metres, Ohms, Pascals, Volts, WireSize};
+use crate::quantities::Pascals;
 use crate::tables::devices::{ClassKind, class_names};
-use crate::tables::fuses::{FuseStyle, standard_ratings};
-use std::path::PathBuf;
 
 const EXAMPLES: &str = "\
 Examples:
@@ -28,62 +27,24 @@ figures that are listed as assumed.";
 #[derive(Debug, clap::Args)]
 #[command(after_help = EXAMPLES)]
 pub(super) struct Args {
-    /// Circuit file (`-` reads a pipe) and the part; the part alone with
-    /// `--example` or `--typical`, nothing with `--class`
-    #[arg(value_name = "FILE PART", num_args = 0..=2)]
-    words: Vec<String>,
-    /// A class of part instead of a file: "high-pressure fuel pump", "plug-in" ...
-    #[arg(long, value_name = "CLASS", conflicts_with_all = ["words", "example", "typical"])]
-    class: Option<String>,
-    /// Use the built-in example instead of a file
-    #[arg(long, conflicts_with = "typical")]
-    example: bool,
-    /// Use the built-in circuit of a kind of boat
-    #[arg(long, value_name = "BOAT", value_parser = super::input::kinds(), ignore_case = true)]
-    typical: Option<String>,
-    /// Volts of the bench battery at rest, as you read them
-    #[arg(long, value_name = "VOLTS", value_parser = band_above_zero::<Volts>, allow_hyphen_values = true)]
-    battery_volts: Option<Band<Volts>>,
-    /// Length of each lead
-    #[arg(long, value_name = "LENGTH", value_parser = band_above_zero::<Metres>, allow_hyphen_values = true)]
-    lead_length: Option<Band<Metres>>,
-    /// Size of the leads
-    #[arg(long, value_name = "SIZE", value_parser = size)]
-    lead_size: Option<WireSize>,
-    /// Blade fuse in the lead
-    #[arg(long, value_name = "AMPERES", value_parser = above_zero::<Amps>, allow_hyphen_values = true)]
-    inline_fuse: Option<Amps>,
-    /// How the current is read
-    #[arg(long, value_name = "METER")]
-    meter: Option<MeterWord>,
-    /// Resistance of the meter in its ampere jack, leads included
-    #[arg(long, value_name = "OHMS", value_parser = band_above_zero::<Ohms>, allow_hyphen_values = true)]
-    meter_resistance: Option<Band<Ohms>>,
-    /// Temperature of bench and part
-    #[arg(long, value_name = "TEMPERATURE", value_parser = one::<Celsius>, allow_hyphen_values = true)]
-    temperature: Option<Celsius>,
+    #[command(flatten)]
+    rig: RigArgs,
     /// Pressure a fuel pump works against; its outlet is open where none is given
     #[arg(long, value_name = "PRESSURE", value_parser = above_zero::<Pascals>, allow_hyphen_values = true)]
     pressure: Option<Pascals>,
-    /// Seed of the draws
-    #[arg(long, value_name = "NUMBER", default_value_t = SEED)]
-    seed: u64,
-}
-
-/// The words of `--meter`.
-#[derive(Debug, Clone, Copy, clap::ValueEnum)]
-enum MeterWord {
-    /// A clamp around the lead
-    Clamp,
-    /// The meter's ampere jack, in the lead
-    Jack,
 }
 
 impl Args {
     pub(super) fn run(&self) -> Result<Reply, Failure> {
-        self.sensible()?;
-        let options = self.options();
-        let loaded = self.circuit()?;
+        self.rig.sensible()?;
+        let options = self.rig.options();
+        if let Some(loaded) = self.rig.file_alone()? {
+            let list = testable(&loaded, &options).join(", ");
+            return Err(refused(format!(
+                "give a file and a part: `ampkeel bench FILE PART`; this file has: {list}"
+            )));
+        }
+        let loaded = self.rig.circuit("bench")?;
         let subject = match &loaded {
             Some((loaded, part)) => of_part(loaded, part, &options)?,
             None => self.of_class(&options)?,
@@ -92,7 +53,7 @@ impl Args {
         let usual = usual(&subject).map_err(|why| unsolved(&why.into()))?;
         let circuit = loaded.as_ref().map(|(loaded, _)| &loaded.circuit);
         let rig = Rig::new(circuit, &options, usual).map_err(|why| unsolved(&why))?;
-        let found = procedure(&subject, &rig, self.seed).map_err(|why| unsolved(&why))?;
+        let found = procedure(&subject, &rig, self.rig.seed).map_err(|why| unsolved(&why))?;
         let mut document = document(&found);
         let built_in = loaded.as_ref().and_then(|(loaded, _)| loaded.about.clone());
         if let Some(line) = built_in {
@@ -111,103 +72,8 @@ impl Args {
         Ok(answer.into())
     }
 
-    /// Figures no bench has.
-    fn sensible(&self) -> Result<(), Failure> {
-        if let Some(volts) = self.battery_volts
-            && !(6.0..=16.0).contains(&volts.typical.si())
-        {
-            return Err(refused(format!(
-                "`--battery-volts {}` is no 12 V battery at rest: 6 to 16 V",
-                volts.typical
-            )));
-        }
-        if let Some(length) = self.lead_length
-            && length.high.si() > 100.0
-        {
-            return Err(refused(format!(
-                "`--lead-length {}` is longer than a bench lead: 100 m at most",
-                length.high
-            )));
-        }
-        if let Some(ohms) = self.meter_resistance
-            && ohms.high.si() > 10.0
-        {
-            return Err(refused(format!(
-                "`--meter-resistance {}` is no ampere jack: 10 ohm at most",
-                ohms.high
-            )));
-        }
-        if let Some(degc) = self.temperature
-            && !(-40.0..=85.0).contains(&degc.si())
-        {
-            return Err(refused(format!(
-                "`--temperature {degc}` is outside a workshop: -40 to 85 degC"
-            )));
-        }
-        match self.inline_fuse {
-            Some(rating) => stocked(rating),
-            None => Ok(()),
-        }
-    }
-
-    fn options(&self) -> Options {
-        Options {
-            battery_volts: self.battery_volts,
-            lead_length: self.lead_length,
-            lead_size: self.lead_size,
-            inline_fuse: self.inline_fuse,
-            meter: self.meter.map(|word| match word {
-                MeterWord::Clamp => BenchMeter::Clamp,
-                MeterWord::Jack => BenchMeter::Jack,
-            }),
-            meter_resistance: self.meter_resistance,
-            temperature: self.temperature,
-        }
-    }
-
-    /// The circuit and the part's name; none where a class was asked for.
-    fn circuit(&self) -> Result<Option<(Loaded, String)>, Failure> {
-        let built_in = self.example || self.typical.is_some();
-        let (file, part) = match (self.words.as_slice(), built_in, &self.class) {
-            ([], false, Some(_)) => return Ok(None),
-            ([part], true, None) => (None, part),
-            ([file, part], false, None) => (Some(PathBuf::from(file)), part),
-            (_, true, _) => {
-                return Err(refused(
-                    "with `--example` or `--typical` give the part alone: `ampkeel bench --example high-pressure`",
-                ));
-            }
-            ([file], false, None) => return Err(self.which_part(file)?),
-            _ => {
-                return Err(refused(
-                    "give a file and a part, as in `ampkeel bench boat.toml pump`, or a class, as in `ampkeel bench --class \"high-pressure fuel pump\"`",
-                ));
-            }
-        };
-        let source = CircuitArgs {
-            file,
-            example: self.example,
-            typical: self.typical.clone(),
-        };
-        Ok(Some((source.load()?, part.clone())))
-    }
-
-    /// A file without a part: says which parts it has.
-    fn which_part(&self, file: &str) -> Result<Failure, Failure> {
-        let source = CircuitArgs {
-            file: Some(PathBuf::from(file)),
-            example: false,
-            typical: None,
-        };
-        let loaded = source.load()?;
-        let list = testable(&loaded, &self.options()).join(", ");
-        Ok(refused(format!(
-            "give a file and a part: `ampkeel bench {file} PART`; this file has: {list}"
-        )))
-    }
-
     fn of_class(&self, options: &Options) -> Result<Subject, Failure> {
-        let class = self.class.clone().unwrap_or_default();
+        let class = self.rig.class.clone().unwrap_or_default();
         Subject::of_class(&class, air(None, options)).map_err(|_| {
             let names = [ClassKind::Pump, ClassKind::Relay]
                 .map(class_names)
@@ -278,20 +144,6 @@ fn of_part(loaded: &Loaded, name: &str, options: &Options) -> Result<Subject, Fa
         Refused::NoSteps { .. } => refused(format!("{why}; {}", list())),
         other => unsolved(&other),
     })
-}
-
-fn stocked(rating: Amps) -> Result<(), Failure> {
-    let ratings = standard_ratings(FuseStyle::Blade)
-        .map_err(|why| unsolved(&why.into()))?
-        .value;
-    if ratings.contains(&rating) {
-        return Ok(());
-    }
-    let listed: Vec<String> = ratings.iter().map(|r| r.si().to_string()).collect();
-    Err(refused(format!(
-        "`--inline-fuse {rating}` is no blade fuse; they are made in {} A",
-        listed.join(", ")
-    )))
 }
 
 fn refused(why: impl Into<String>) -> Failure {
