@@ -19,6 +19,7 @@ pub mod devices;
 pub mod reading;
 
 pub mod document;
+pub mod heating;
 pub mod solving;
 
 pub mod fusing;

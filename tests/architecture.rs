@@ -20,10 +20,12 @@ const LAYERS: &[(&str, u32)] = &[
     ("reading", 4),
     ("devices", 4),
     ("document", 4),
+    ("heating", 5),
     ("solving", 5),
     ("wiring", 6),
     ("fusing", 6),
     ("bench", 7),
+    ("protecting", 7),
     ("present", 8),
     ("cli", 9),
 ];

@@ -9,6 +9,7 @@ mod architecture;
 mod boats;
 mod cli;
 mod fusing;
+mod heating;
 mod network;
 mod procedures;
 mod quantities;

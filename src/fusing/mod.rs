@@ -8,10 +8,9 @@
 //! Constant current from cold. The gates hold for genuine fuses; those of the
 //! small blades are recalled.
 
-mod opening;
 mod screen;
 
-pub use opening::{HOLDS, OPENS_FROM, Opening, Zone, opening};
+pub use crate::heating::{HOLDS, OPENS_FROM, Opening, Zone, opening};
 pub use screen::document;
 
 use crate::findings::{Assumed, Finding, code};
