@@ -26,6 +26,7 @@ pub mod fusing;
 pub mod wiring;
 
 pub mod bench;
+pub mod protecting;
 
 pub mod present;
 

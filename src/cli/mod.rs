@@ -21,6 +21,7 @@ mod input;
 mod man;
 mod near;
 pub mod output;
+mod protect;
 pub mod save;
 mod schema;
 mod solve;
@@ -41,6 +42,7 @@ const EXAMPLES: &str = "\
 Examples:
   ampkeel                        solve the built-in example
   ampkeel solve boat.toml        volts, amperes, drops and fuse loading by state
+  ampkeel protect boat.toml      hold every fuse against start, stall, short and wire
   ampkeel bench boat.toml pump   bench-test a pump or relay: steps, what to read
   ampkeel check boat.toml        find every mistake in a circuit file
   ampkeel check --example        look at the built-in circuit
@@ -67,6 +69,7 @@ struct Cli {
 enum Command {
     Check(check::Args),
     Solve(solve::Args),
+    Protect(protect::Args),
     Bench(bench::Args),
     Wire(wire::Args),
     Fuse(fuse::Args),
@@ -82,6 +85,7 @@ impl Command {
         match self {
             Self::Check(_) => "check",
             Self::Solve(_) => "solve",
+            Self::Protect(_) => "protect",
             Self::Bench(_) => "bench",
             Self::Wire(_) => "wire",
             Self::Fuse(_) => "fuse",
@@ -97,6 +101,7 @@ impl Command {
         match self {
             Self::Check(args) => args.run(),
             Self::Solve(args) => args.run(),
+            Self::Protect(args) => args.run(),
             Self::Bench(args) => args.run(),
             Self::Wire(args) => args.run(),
             Self::Fuse(args) => args.run(),

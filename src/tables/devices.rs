@@ -13,6 +13,7 @@ mod motors;
 mod names;
 mod numbered;
 mod relays;
+mod windings;
 
 pub use charging::{ChargerDefaults, charger_defaults, charging_output};
 pub use loads::{LoadClass, LoadLaw, SolenoidClass, load_class, solenoid_class};
@@ -22,3 +23,4 @@ pub use motors::{
 };
 pub use names::{ClassKind, class_names, class_patterns};
 pub use relays::{RelayClass, contact_current_at, relay_class};
+pub use windings::{WindingHeat, winding_heat};
