@@ -12,6 +12,7 @@ mod fusing;
 mod heating;
 mod network;
 mod procedures;
+mod protecting;
 mod quantities;
 mod reading;
 mod readme;

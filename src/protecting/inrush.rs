@@ -106,8 +106,8 @@ pub fn start(law: &RunningLaw, l_h: f64, j_kgm2: f64, feed: Feed) -> Start {
         run_a: ((feed.volts - law.v_brush_v - law.k_v_s * speed) / resistance).max(0.0),
     };
     let mut x = [0.0, 0.0];
-    let mut step = 0;
-    while (step as f64) * h < LONGEST_S {
+    let mut step = 0u32;
+    while f64::from(step) * h < LONGEST_S {
         let mut squares = 0.0;
         for _ in 0..STRETCH {
             let before = x[0];
@@ -115,10 +115,10 @@ pub fn start(law: &RunningLaw, l_h: f64, j_kgm2: f64, feed: Feed) -> Start {
             step += 1;
             squares += 0.5 * (before * before + x[0] * x[0]);
             if x[0] > found.peak_a {
-                (found.peak_a, found.peak_s) = (x[0], step as f64 * h);
+                (found.peak_a, found.peak_s) = (x[0], f64::from(step) * h);
             }
             if found.runs_s.is_none() && speed > 0.0 && x[1] >= 0.99 * speed {
-                found.runs_s = Some(step as f64 * h);
+                found.runs_s = Some(f64::from(step) * h);
             }
         }
         let rms = (squares / STRETCH as f64).sqrt();

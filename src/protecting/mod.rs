@@ -13,10 +13,13 @@
 mod case;
 mod chart;
 mod check;
+mod driven;
 pub mod inrush;
-mod motors;
 mod screen;
 mod selectivity;
+mod shorts;
+mod stalls;
+mod starts;
 mod supply;
 mod ways;
 mod wires;
@@ -144,24 +147,24 @@ fn report(
             findings.extend(finding);
         }
     };
-    let driven: Vec<motors::Driven<'_>> = case
+    let driven: Vec<driven::Driven<'_>> = case
         .motors(fuse)
         .into_iter()
-        .filter_map(|part| motors::Driven::of(case, fuse, part))
+        .filter_map(|part| driven::Driven::of(case, fuse, part))
         .collect();
     for driven in &driven {
         take(
-            Some(motors::starts(case, fuse, driven)?),
+            Some(starts::starts(case, fuse, driven)?),
             &mut checks,
             findings,
         );
         take(
-            Some(motors::stalls(case, fuse, driven)?),
+            Some(stalls::stalls(case, fuse, driven)?),
             &mut checks,
             findings,
         );
     }
-    take(wires::shorts(case, fuse)?, &mut checks, findings);
+    take(shorts::shorts(case, fuse), &mut checks, findings);
     take(wires::overload(case, fuse), &mut checks, findings);
     checks.extend(wires::hold(case, fuse));
     let place = supply::place(case, fuse)?;

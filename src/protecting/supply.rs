@@ -3,9 +3,10 @@
 use super::case::{Case, Fitted};
 use super::check::{Check, Kind, Verdict};
 use super::ways::Through;
+use crate::circuit::FuseBasis;
 use crate::findings::{Finding, code};
 use crate::heating::Family;
-use crate::quantities::{Amps, Fraction, Metres};
+use crate::quantities::{Amps, Fraction, Metres, WireSize};
 use crate::sources::{Source, Standing};
 use crate::tables::OutOfTable;
 use crate::tables::fuses::{breaker_capacity, breaking_capacity, placement_length, steady_loading};
@@ -220,7 +221,16 @@ fn length(case: &Case<'_>, wires: &[usize], where_: &str) -> Result<Check, OutOf
         .map(|wire| case.circuit.wires[*wire].length.value.typical.si())
         .sum();
     let sheathed = !wires.is_empty() && wires.iter().all(|wire| case.circuit.wires[*wire].sheath);
-    let near = placement_length("place-1")?;
+    // Metric boats follow the rule in millimetres.
+    let metric = case.circuit.limits.fuse_basis == FuseBasis::Iso100
+        || wires
+            .iter()
+            .any(|wire| matches!(case.circuit.wires[*wire].size.value, WireSize::Metric(_)));
+    let (near, near_words) = if metric {
+        (placement_length("iso-dc-place")?, "200 mm")
+    } else {
+        (placement_length("place-1")?, "7 in")
+    };
     let enclosed = placement_length("place-2")?;
     let battery = placement_length("abyc-battery")?;
     let within = |limit: Metres| metres <= limit.si() * (1.0 + 1e-6);
@@ -233,7 +243,7 @@ fn length(case: &Case<'_>, wires: &[usize], where_: &str) -> Result<Check, OutOf
     } else if within(near.value) {
         (
             Verdict::Holds,
-            format!("{long} of wire {where_} has no protection, within 7 in"),
+            format!("{long} of wire {where_} has no protection, within {near_words}"),
         )
     } else if sheathed && within(enclosed.value) {
         (
@@ -251,7 +261,7 @@ fn length(case: &Case<'_>, wires: &[usize], where_: &str) -> Result<Check, OutOf
         (
             Verdict::Caution,
             format!(
-                "{long} of wire {where_} has no protection: more than 7 in; 40 in, and 72 in from the battery, ask for a sheath, of which the file says nothing"
+                "{long} of wire {where_} has no protection: more than {near_words}; 40 in, and 72 in from the battery, ask for a sheath, of which the file says nothing"
             ),
         )
     } else {
@@ -274,10 +284,10 @@ pub(super) fn unprotected(subject: &str, check: &Check) -> Option<Finding> {
     if check.verdict < Verdict::Caution {
         return None;
     }
-    let name = if check.verdict == Verdict::Violation {
-        "wire-unprotected"
+    let code = if check.verdict == Verdict::Violation {
+        code("wire-unprotected")
     } else {
-        "wire-unprotected-long"
+        code("wire-unprotected-long")
     };
     let metres = check
         .figures
@@ -288,7 +298,7 @@ pub(super) fn unprotected(subject: &str, check: &Check) -> Option<Finding> {
     } else {
         7.0
     } * 0.0254;
-    let mut finding = Finding::new(code(name), subject, check.sentence.clone())
+    let mut finding = Finding::new(code, subject, check.sentence.clone())
         .with_hint("move the device to the battery, or write `sheath = true` if the wire has one")
         .with_measure(metres.and_then(|f| f.1).unwrap_or(0.0), Some(limit_m), "m");
     for source in &check.sources {

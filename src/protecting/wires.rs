@@ -1,11 +1,10 @@
-//! A fuse against the wires behind it: shorts, overloads, steady heat, rules.
+//! A fuse against the wires behind it: overloads, steady heat, rules.
 
 use super::case::{Case, Fitted, WireCase};
 use super::check::{Check, Kind, Verdict};
-use super::ways::{Span3, Ways, wire_ohm};
-use crate::circuit::{Device, FuseBasis, TerminalId};
+use crate::circuit::FuseBasis;
 use crate::findings::{Finding, code};
-use crate::heating::{ADIABATIC_S, Family, OPENS_FROM};
+use crate::heating::{Family, OPENS_FROM};
 use crate::quantities::{Amps, Seconds};
 use crate::sources::{Source, Standing};
 use crate::tables::OutOfTable;
@@ -27,124 +26,8 @@ pub(super) fn latest_s(fuse: &Fitted, current_a: f64) -> f64 {
     found.latest.map_or(f64::INFINITY, Seconds::si)
 }
 
-/// A short at the far end of one wire.
-struct Far {
-    wire: usize,
-    least_a: f64,
-    most_a: f64,
-    /// Current at which the fuse does worst against the wire.
-    worst_a: f64,
-    opens_s: f64,
-    stands_s: f64,
-    adiabatic_s: f64,
-    verdict: Verdict,
-}
-
-impl Far {
-    /// How bad: latest opening over what the wire stands.
-    fn share(&self) -> f64 {
-        match (self.opens_s.is_finite(), self.stands_s.is_finite()) {
-            (_, false) => 0.0,
-            (false, true) => f64::INFINITY,
-            (true, true) => self.opens_s / self.stands_s,
-        }
-    }
-}
-
-/// The far end of a wire: the one the way from the battery reaches last.
-fn far_end(case: &Case<'_>, wire: usize) -> TerminalId {
-    let wire = &case.circuit.wires[wire];
-    let reach = |terminal| {
-        let ways = case.ways.iter().filter_map(|ways: &Ways| ways.to(terminal));
-        ways.map(|way| way.ohm.typical)
-            .fold(f64::INFINITY, f64::min)
-    };
-    if reach(wire.from) > reach(wire.to) {
-        wire.from
-    } else {
-        wire.to
-    }
-}
-
-/// Return of a short: a load's own way back, else a wire as long and as thick
-/// as the way there.
-fn way_back(case: &Case<'_>, at: TerminalId, ways: &Ways, there: &super::ways::Way) -> Span3 {
-    let part = case.circuit.part(case.circuit.terminal(at).part);
-    let own = match part.device {
-        Device::Pump(_) | Device::Motor(_) | Device::Load(_) | Device::Solenoid(_) => part
-            .terminals
-            .last()
-            .filter(|minus| **minus != at)
-            .and_then(|minus| ways.back_from(*minus)),
-        _ => None,
-    };
-    match own {
-        Some(way) => Span3 {
-            low: 0.0,
-            ..way.ohm
-        },
-        None => {
-            let wires = there
-                .wires()
-                .map(|wire| wire_ohm(&case.resolved.wires[wire]));
-            let sum = wires.fold(Span3::default(), Span3::plus);
-            Span3 { low: 0.0, ..sum }
-        }
-    }
-}
-
-fn far_short(case: &Case<'_>, fuse: &Fitted, wire: usize) -> Result<Option<Far>, OutOfTable> {
-    let Ok(in_time) = case.wire(wire) else {
-        return Ok(None);
-    };
-    let end = far_end(case, wire);
-    let Some(fault) = case.fault(end, |ways, way| way_back(case, end, ways, way)) else {
-        return Ok(None);
-    };
-    let mut worst: Option<Far> = None;
-    for current_a in between(fault.low, fault.high) {
-        let one = at_current(fuse, wire, &in_time, &fault, current_a)?;
-        let is_worse = worst
-            .as_ref()
-            .is_none_or(|w| (one.verdict, one.share()) > (w.verdict, w.share()));
-        if is_worse {
-            worst = Some(one);
-        }
-    }
-    Ok(worst)
-}
-
-fn at_current(
-    fuse: &Fitted,
-    wire: usize,
-    in_time: &WireCase,
-    fault: &Span3,
-    current_a: f64,
-) -> Result<Far, OutOfTable> {
-    let opens_s = latest_s(fuse, current_a);
-    let stands_s = in_time.stands_s(current_a);
-    let adiabatic_s = in_time.limits.adiabatic_s(in_time.start, current_a)?;
-    let verdict = if opens_s > stands_s {
-        Verdict::Violation
-    } else if opens_s <= ADIABATIC_S && opens_s > adiabatic_s {
-        Verdict::Caution
-    } else {
-        Verdict::Holds
-    };
-    Ok(Far {
-        wire,
-        least_a: fault.low,
-        most_a: fault.high,
-        worst_a: current_a,
-        opens_s,
-        stands_s,
-        adiabatic_s,
-        verdict,
-    })
-}
-
 /// Words for a time that may be never.
-fn time(seconds: f64) -> String {
+pub(super) fn time(seconds: f64) -> String {
     if seconds.is_finite() {
         Seconds::new(seconds).to_string()
     } else {
@@ -152,95 +35,9 @@ fn time(seconds: f64) -> String {
     }
 }
 
-fn finite(seconds: f64) -> Option<f64> {
+/// A time for JSON: none where it is never.
+pub(super) fn finite(seconds: f64) -> Option<f64> {
     seconds.is_finite().then_some(seconds)
-}
-
-/// A short at the far end of every wire behind the fuse; the worst is told.
-pub(super) fn shorts(
-    case: &Case<'_>,
-    fuse: &Fitted,
-) -> Result<Option<(Check, Option<Finding>)>, OutOfTable> {
-    let Some(behind) = case.zones.wires.get(&fuse.id) else {
-        return Ok(None);
-    };
-    let mut worst: Option<Far> = None;
-    let mut count = 0;
-    for &wire in behind {
-        let Some(far) = far_short(case, fuse, wire)? else {
-            continue;
-        };
-        count += 1;
-        let is_worse = worst
-            .as_ref()
-            .is_none_or(|w| (far.verdict, far.share()) > (w.verdict, w.share()));
-        if is_worse {
-            worst = Some(far);
-        }
-    }
-    let Some(far) = worst else {
-        return Ok(None);
-    };
-    let label = case.circuit.wire_label(&case.circuit.wires[far.wire]);
-    let range = format!("{} to {}", Amps::new(far.least_a), Amps::new(far.most_a));
-    let stands = if far.stands_s.is_finite() {
-        format!("the wire stands it for {}", time(far.stands_s))
-    } else {
-        "the wire stands it for good".into()
-    };
-    let opens = if far.opens_s.is_finite() {
-        format!("opens within {}", time(far.opens_s))
-    } else {
-        "need not open".into()
-    };
-    let tail = match far.verdict {
-        Verdict::Violation => "the insulation fails first",
-        Verdict::Caution => "in time only if the insulation takes its share of the heat",
-        _ => "in time",
-    };
-    let sentence = format!(
-        "a short at the far end of any of its {count} wires is ended: the hardest is `{label}`, {range}; at {} it {opens} and {stands}: {tail}",
-        Amps::new(far.worst_a)
-    );
-    let sentence = if far.verdict == Verdict::Violation {
-        sentence.replace(
-            " is ended: the hardest is",
-            " must be ended, and one is not:",
-        )
-    } else {
-        sentence
-    };
-    let iec = Source::new(
-        "IEC 60364-5-54 and IEC 60724",
-        "short-time formula and end temperatures",
-        Standing::Published,
-    );
-    let check = Check::new(Kind::Short, far.verdict, sentence)
-        .about(label.clone())
-        .figure("wires", f64::from(count))
-        .figure("least_a", far.least_a)
-        .figure("most_a", far.most_a)
-        .figure("worst_a", far.worst_a)
-        .figure("opens_latest_s", finite(far.opens_s))
-        .figure("wire_stands_s", finite(far.stands_s))
-        .figure("adiabatic_s", finite(far.adiabatic_s))
-        .source(iec.clone())
-        .source(fuse.device.source.clone());
-    let finding = (far.verdict == Verdict::Violation).then(|| {
-        let statement = format!(
-            "a short at the end of `{label}` draws {}, and `{}` {opens}; {stands}",
-            Amps::new(far.worst_a),
-            fuse.name
-        );
-        Finding::new(code("short-not-cleared"), &fuse.name, statement)
-            .with_hint("a thicker or shorter wire, or a smaller fuse that still carries the load")
-            .with_measure(far.opens_s.min(1e9), finite(far.stands_s), "s")
-            .with_label(case.circuit.wires[far.wire].span, "this wire")
-            .with_label(fuse.span, "this fuse")
-            .mendable(!case.circuit.wires[far.wire].keep)
-            .with_source(iec)
-    });
-    Ok(Some((check, finding)))
 }
 
 /// From the least opening current to the fault current.

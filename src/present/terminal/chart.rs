@@ -24,7 +24,7 @@ pub(super) fn show(chart: &Chart, look: &Look) -> String {
     for curve in &chart.curves {
         draw(&mut field, chart, curve);
     }
-    let mut out = look.paint(Meaning::Heading, &look.text(&chart.title)) + "\n";
+    let mut out = vec![look.paint(Meaning::Heading, &look.text(&chart.title))];
     for (index, row) in field.iter().enumerate() {
         let label = decades(&chart.y)
             .find(|decade| place(&chart.y, *decade, ROWS) == Some(ROWS - 1 - index))
@@ -32,23 +32,17 @@ pub(super) fn show(chart: &Chart, look: &Look) -> String {
                 format!("{} {}", figure(decade), chart.y.name)
             });
         let line: String = row.iter().collect();
-        out.push_str(&format!("{label:>MARGIN$} |{}\n", line.trim_end()));
+        out.push(format!("{label:>MARGIN$} |{}", line.trim_end()));
     }
-    out.push_str(&format!("{:>MARGIN$} +{}\n", "", "-".repeat(columns)));
-    out.push_str(&format!("{:>MARGIN$}  {}\n", "", scale(&chart.x, columns)));
-    for curve in chart
-        .curves
-        .iter()
-        .rev()
-        .filter(|curve| !curve.points.is_empty())
-    {
-        let text = look.text(&format!("{} {}", curve.sign, curve.name));
-        for line in wrap(&text, look.width, "  ") {
-            out.push_str(&line);
-            out.push('\n');
+    out.push(format!("{:>MARGIN$} +{}", "", "-".repeat(columns)));
+    out.push(format!("{:>MARGIN$}  {}", "", scale(&chart.x, columns)));
+    for curve in chart.curves.iter().rev() {
+        if !curve.points.is_empty() {
+            let text = look.text(&format!("{} {}", curve.sign, curve.name));
+            out.extend(wrap(&text, look.width, "  "));
         }
     }
-    out
+    out.join("\n") + "\n"
 }
 
 /// Position along an axis, counted from its start; none outside.
