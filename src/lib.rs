@@ -19,12 +19,14 @@ pub mod devices;
 pub mod reading;
 
 pub mod document;
+pub mod heating;
 pub mod solving;
 
 pub mod fusing;
 pub mod wiring;
 
 pub mod bench;
+pub mod protecting;
 
 pub mod interpreting;
 

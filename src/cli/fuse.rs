@@ -4,18 +4,22 @@ use super::figures::{above_zero, one, size};
 use super::wire::{PlaceWord, ceiling};
 use super::{Answer, Failure, Reply};
 use crate::fusing::{
-    Guarded, HOLDS, OPENS_FROM, Opening, Request, Rule, Settled, Study, document, study,
+    Fared, Guarded, HOLDS, Level, OPENS_FROM, Opening, Pulse, Request, Rule, Settled, Step, Study,
+    document, level, steps, study,
 };
+use crate::heating::Run;
 use crate::present::json::Object;
-use crate::quantities::{Amps, Band, Celsius, Metres, Quantity, Seconds, WireSize};
+use crate::quantities::{Amps, Band, Celsius, Metres, Ohms, Quantity, Seconds, WireSize};
 use crate::tables::OutOfTable;
-use crate::tables::fuses::{FuseStyle, rating_range, standard_ratings};
+use crate::tables::fuses::{Edge, FuseStyle, rating_range, standard_ratings};
 use crate::wiring::{Basis, Ceiling, Lay, assumed_of, ceilings, in_place};
 
 const EXAMPLES: &str = "\
 Examples:
   ampkeel fuse --style blade --rating 20A
   ampkeel fuse --style blade --rating 20A --current 40A --ambient 50degC
+  ampkeel fuse --style blade --rating 20A --pulse \"6x for 100ms falling to 0.6x\"
+  ampkeel fuse --style blade --rating 20A --pulse \"2x for 1s\" --repeat 100 --every 10s
   ampkeel fuse --style blade --rating 20A --wire \"14 AWG\" --insulation 105degC
 
 Exit status: 0 no violation, 1 the fuse is too large for the wire, 2 could not run.";
@@ -36,6 +40,29 @@ pub(super) struct Args {
     /// Current through it; without it a table of multiples is shown
     #[arg(long, value_name = "AMPERES", value_parser = above_zero::<Amps>, allow_hyphen_values = true)]
     current: Option<Amps>,
+    /// Pulses in place of a constant current: steps apart by commas, each
+    /// `CURRENT for TIME` or `CURRENT for TIME falling to CURRENT`, currents in
+    /// amperes or as `2x` the rating; the last may go on for good
+    #[arg(long, value_name = "STEPS", value_parser = pulse_steps, conflicts_with_all = ["current", "wire"])]
+    pulse: Option<Steps>,
+    /// How many rounds of the pulses
+    #[arg(long, value_name = "NUMBER", requires = "pulse", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=100_000))]
+    repeat: u32,
+    /// Time from the start of one round to that of the next
+    #[arg(long, value_name = "TIME", requires = "pulse", value_parser = above_zero::<Seconds>, allow_hyphen_values = true)]
+    every: Option<Seconds>,
+    /// Current between the rounds; none flows without it
+    #[arg(long, value_name = "CURRENT", requires = "every", value_parser = level, allow_hyphen_values = true)]
+    between: Option<Level>,
+    /// Steady current that has warmed the fuse before
+    #[arg(long, value_name = "CURRENT", requires = "pulse", value_parser = level, allow_hyphen_values = true)]
+    warm: Option<Level>,
+    /// A new fuse, put into the holder that the current of `--warm` has warmed
+    #[arg(long, requires = "warm")]
+    replaced: bool,
+    /// Contact resistance of a bad holder, beyond that of a sound one
+    #[arg(long, value_name = "OHMS", requires = "pulse", value_parser = above_zero::<Ohms>, allow_hyphen_values = true)]
+    holder: Option<Ohms>,
     /// Air around the fuse
     #[arg(long, value_name = "TEMPERATURE", value_parser = one::<Celsius>, allow_hyphen_values = true)]
     ambient: Option<Celsius>,
@@ -70,6 +97,20 @@ enum StyleWord {
     SlowGlass,
 }
 
+/// The steps of `--pulse`, and as they were typed.
+#[derive(Debug, Clone)]
+struct Steps {
+    words: String,
+    steps: Vec<Step>,
+}
+
+fn pulse_steps(text: &str) -> Result<Steps, String> {
+    Ok(Steps {
+        words: text.trim().to_owned(),
+        steps: steps(text)?,
+    })
+}
+
 fn unsolved(missing: &OutOfTable) -> Failure {
     Failure::Refused(missing.to_string())
 }
@@ -87,6 +128,7 @@ impl Args {
             style,
             rating: self.rating,
             current: self.current,
+            pulse: self.pulsed()?,
             ambient: self.ambient,
             wire: guarded,
         };
@@ -101,6 +143,38 @@ impl Args {
             ..Answer::default()
         };
         Ok(answer.into())
+    }
+
+    fn pulsed(&self) -> Result<Option<Pulse>, Failure> {
+        let Some(steps) = &self.pulse else {
+            return Ok(None);
+        };
+        let pulse = Pulse {
+            words: self.in_words(steps),
+            steps: steps.steps.clone(),
+            rounds: self.repeat,
+            every: self.every,
+            between: self.between,
+            warm: self.warm,
+            replaced: self.replaced,
+            holder: self.holder,
+        };
+        match pulse.trouble() {
+            Some(why) => Err(Failure::Refused(why)),
+            None => Ok(Some(pulse)),
+        }
+    }
+
+    fn in_words(&self, steps: &Steps) -> String {
+        let mut words = steps.words.clone();
+        if let Some(every) = self.every {
+            words = format!("{words}, {} times every {every}", self.repeat);
+        }
+        match (self.warm.is_some(), self.replaced) {
+            (true, true) => format!("{words}, new in a warm holder"),
+            (true, false) => format!("{words}, warm at the start"),
+            (false, _) => words,
+        }
     }
 
     fn style(&self) -> FuseStyle {
@@ -194,9 +268,10 @@ fn body(request: &Request, study: &Study, rows: Option<&[Ceiling]>) -> Object {
         .number("effective_rating_a", study.effective.si())
         .number("ambient_factor", study.ambient_factor)
         .number("steady_limit_a", study.steady.si());
-    let object = match study.asked(request) {
-        Some(asked) => times(object, asked),
-        None => object.objects(
+    let object = match (&study.fared, study.asked(request)) {
+        (Some(fared), _) => pulsed(object, fared),
+        (_, Some(asked)) => times(object, asked),
+        (_, None) => object.objects(
             "openings",
             study
                 .openings
@@ -217,6 +292,30 @@ fn body(request: &Request, study: &Study, rows: Option<&[Ceiling]>) -> Object {
         (Some(wire), Some(rows)) => object.object("wire", guarded(wire, rows)),
         _ => object,
     }
+}
+
+fn pulsed(object: Object, fared: &Fared) -> Object {
+    let run = |run: &Run| {
+        Object::new()
+            .number_or_null("opens_s", run.opens.map(|at| at.0))
+            .number_or_null("round", run.opens.map(|at| f64::from(at.1)))
+            .number("heat_share", run.peak)
+    };
+    let at = |edge| fared.opens(edge).map(Seconds::si);
+    object
+        .text("verdict", fared.fate.word())
+        .number_or_null("opens_earliest_s", at(Edge::Early))
+        .number_or_null("opens_middle_s", at(Edge::Nominal))
+        .number_or_null("opens_latest_s", at(Edge::Late))
+        .objects(
+            "instances",
+            fared.instances.iter().map(|instance| {
+                Object::new()
+                    .text("edge", instance.edge.word())
+                    .object("matched", run(&instance.matched))
+                    .object("passive", run(&instance.passive))
+            }),
+        )
 }
 
 fn times(object: Object, opening: &Opening) -> Object {

@@ -23,6 +23,7 @@ mod interpret_log;
 mod man;
 mod near;
 pub mod output;
+mod protect;
 mod readings;
 mod rig;
 pub mod save;
@@ -45,6 +46,7 @@ const EXAMPLES: &str = "\
 Examples:
   ampkeel                        solve the built-in example
   ampkeel solve boat.toml        volts, amperes, drops and fuse loading by state
+  ampkeel protect boat.toml      hold every fuse against start, stall, short and wire
   ampkeel bench boat.toml pump   bench-test a pump or relay: steps, what to read
   ampkeel interpret boat.toml pump --volts 12V --amps 19A
                                  what readings say: conditions with odds
@@ -73,6 +75,7 @@ struct Cli {
 enum Command {
     Check(check::Args),
     Solve(solve::Args),
+    Protect(protect::Args),
     Bench(bench::Args),
     Interpret(Box<interpret::Args>),
     Wire(wire::Args),
@@ -89,6 +92,7 @@ impl Command {
         match self {
             Self::Check(_) => "check",
             Self::Solve(_) => "solve",
+            Self::Protect(_) => "protect",
             Self::Bench(_) => "bench",
             Self::Interpret(_) => "interpret",
             Self::Wire(_) => "wire",
@@ -105,6 +109,7 @@ impl Command {
         match self {
             Self::Check(args) => args.run(),
             Self::Solve(args) => args.run(),
+            Self::Protect(args) => args.run(),
             Self::Bench(args) => args.run(),
             Self::Interpret(args) => args.run(),
             Self::Wire(args) => args.run(),

@@ -1,6 +1,6 @@
 //! The kinds of block a document is made of.
 
-use super::{Step, Table};
+use super::{Chart, Step, Table};
 use crate::findings::{Assumed, Finding};
 use crate::sources::Source;
 
@@ -20,6 +20,8 @@ pub enum Block {
     Paragraph(String),
     /// Figures in rows and columns.
     Table(Table),
+    /// Curves.
+    Chart(Chart),
     /// A list without order.
     Bullets(Vec<String>),
     /// Numbered work steps.

@@ -10,11 +10,13 @@
 
 mod block;
 pub mod catalogue;
+mod chart;
 mod prose;
 mod steps;
 mod table;
 
 pub use block::Block;
+pub use chart::{Axis, Chart, Curve};
 pub use steps::{Expected, Step};
 pub use table::{Align, Cell, Column, Emphasis, Table};
 

@@ -4,14 +4,20 @@
 //! a row of multiples, with the fuse's colour, resistance and breaking
 //! capacity, and holds it against a wire behind it.
 //!
+//! Pulses, stalls, repeated starts and warm starts go through the thermal
+//! networks of `heating`.
+//!
 //! # Limits
-//! Constant current from cold. The gates hold for genuine fuses; those of the
-//! small blades are recalled.
+//! The gates hold for genuine fuses; those of the small blades are recalled.
 
-mod opening;
+mod pulse;
+mod pulse_screen;
+mod pulse_words;
 mod screen;
 
-pub use opening::{HOLDS, OPENS_FROM, Opening, Zone, opening};
+pub use crate::heating::{HOLDS, OPENS_FROM, Opening, Zone, opening};
+pub use pulse::{Fared, Fate, Instance, Level, Pulse, Step};
+pub use pulse_words::{level, steps};
 pub use screen::document;
 
 use crate::findings::{Assumed, Finding, code};
@@ -35,6 +41,8 @@ pub struct Request {
     pub rating: Amps,
     /// Current through it; a table of multiples where there is none.
     pub current: Option<Amps>,
+    /// Pulses it is put through in place of a constant current.
+    pub pulse: Option<Pulse>,
     /// Air around it; 23 to 25 degrees C where none is given.
     pub ambient: Option<Celsius>,
     /// The wire behind it.
@@ -97,6 +105,8 @@ pub struct Study {
     pub steady: Amps,
     /// The opening at the current asked for, or at each multiple.
     pub openings: Vec<Opening>,
+    /// What becomes of it under the pulses asked for.
+    pub fared: Option<Fared>,
     /// How far the weakest gate is known.
     pub standing: Standing,
     /// Body colour, where the family has one.
@@ -160,11 +170,17 @@ pub fn study(request: &Request) -> Result<Study, OutOfTable> {
     let breaks = breaking_capacity(style)
         .ok()
         .map(|found| taken(found, &mut sources));
+    let fared = match &request.pulse {
+        Some(pulse) => Some(pulse::fare(request, pulse)?),
+        None => None,
+    };
+    sources.extend(fared.as_ref().map(|fared| fared.source.clone()));
     let mut study = Study {
         ambient_factor: factor,
         effective,
         steady: effective * share.si(),
         openings,
+        fared,
         standing: gates.source.standing,
         colour: body,
         same_colour: same_colour(request, body),
@@ -222,6 +238,19 @@ fn assumed(request: &Request) -> Vec<Assumed> {
             what: "air of 23 \u{b0}C, as its gates are tested; `--ambient 50degC` re-rates it"
                 .into(),
             source: Source::new("test condition of the gates", "", Standing::Published),
+        });
+    }
+    if request
+        .pulse
+        .as_ref()
+        .is_some_and(|pulse| pulse.holder.is_some())
+    {
+        assumed.push(Assumed {
+            subject: "holder".into(),
+            what:
+                "20 to 40 K/W between its contacts and the element, which melts 400 K above the air"
+                    .into(),
+            source: Source::new("heat of a bad holder", "", Standing::Judgement),
         });
     }
     assumed

@@ -1,6 +1,6 @@
 //! The answer on one screen: when it opens, what it shows, what it guards.
 
-use super::{Guarded, HOLDS, OPENS_FROM, Opening, Request, Study, Zone};
+use super::{Guarded, HOLDS, OPENS_FROM, Opening, Request, Study, Zone, pulse_screen};
 use crate::document::{Cell, Document, Table};
 use crate::quantities::{Band, Quantity, Seconds, print};
 use crate::sources::Standing;
@@ -10,6 +10,11 @@ use crate::tables::fuses::FuseStyle;
 pub fn document(request: &Request, study: &Study) -> Document {
     let mut document = Document::new();
     document.caution("Never fit a larger fuse to stop one from opening, and never bridge one: the wire becomes the fuse. On an engine's own harness the engine maker's rating rules.");
+    if let (Some(pulse), Some(fared)) = (&request.pulse, &study.fared) {
+        pulse_screen::write(&mut document, request, pulse, fared);
+        document.paragraph(standing_words(request, study));
+        return document;
+    }
     match study.asked(request) {
         Some(asked) => {
             document.answer(answer(request, study, asked));

@@ -4,6 +4,7 @@
 //! cautions, then the blocks as the study put them.
 
 mod assumed;
+mod chart;
 mod steps;
 mod table;
 
@@ -38,6 +39,7 @@ fn show(block: &Block, text: Option<&CircuitText>, look: &Look) -> String {
         Block::Heading { level, text } => heading(*level, text, look),
         Block::Paragraph(words) => lines(wrap(&look.text(words), look.width, "")),
         Block::Table(table) => table::show(table, look),
+        Block::Chart(chart) => chart::show(chart, look),
         Block::Bullets(items) => items.iter().map(|item| bullet(item, look)).collect(),
         Block::Steps(steps) => steps::show(steps, look),
         Block::Findings(findings) => {

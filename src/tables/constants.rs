@@ -3,7 +3,7 @@
 //! Used by the wire models: resistance, heat, and short-time heating.
 
 use super::{OutOfTable, figure, need, row_named};
-use crate::sources::Sourced;
+use crate::sources::{Source, Sourced, Standing};
 
 /// A constant of the table `copper` by its name there, in the unit it prints.
 ///
@@ -61,4 +61,25 @@ pub fn short_time_factor(start_degc: f64, end_degc: f64) -> Result<Sourced<f64>,
             .ln_1p()
             .sqrt();
     Ok(Sourced::new(k, constant.source))
+}
+
+/// End temperature of insulation in a short circuit, degrees C: PVC, or
+/// cross-linked.
+///
+/// # Errors
+/// When the table cannot be read.
+///
+/// # Source
+/// IEC 60724.
+pub fn short_time_end(cross_linked: bool) -> Result<Sourced<f64>, OutOfTable> {
+    let table = need("short-time-factors")?;
+    let case = if cross_linked {
+        "XLPE of 125 degC wire"
+    } else {
+        "PVC 70 degC"
+    };
+    let row = row_named(table, "case", case, "insulation")?;
+    // The end temperatures were read; only the factors k are worked out.
+    let source = Source::new("IEC 60724", "end temperature", Standing::Published);
+    Ok(Sourced::new(figure(table, row, "end_degc")?, source))
 }

@@ -14,6 +14,7 @@ mod motors;
 mod names;
 mod numbered;
 mod relays;
+mod windings;
 
 pub use charging::{ChargerDefaults, charger_defaults, charging_output};
 pub use conditions::{PriorOdds, prior_odds};
@@ -24,3 +25,4 @@ pub use motors::{
 };
 pub use names::{ClassKind, class_names, class_patterns};
 pub use relays::{RelayClass, contact_current_at, relay_class};
+pub use windings::{WindingHeat, winding_heat};

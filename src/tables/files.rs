@@ -131,7 +131,8 @@ pub(super) const FILES: &[(&str, &str, &str)] = files! {
         "starter-model.toml",
         "starter-solenoids.toml",
         "starters.toml",
-        "trim-figures.toml";
+        "trim-figures.toml",
+        "winding-heat.toml";
     "meters":
         "leak-readings.toml",
         "meter-accuracy.toml",

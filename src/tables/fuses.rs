@@ -21,7 +21,8 @@ pub use resistance::{
 };
 pub use rules::{
     ambient_factor, breaker_ambient_factor, breaker_capacity, loading_caution,
-    motor_fuse_ceiling_percent, pulse_share, selectivity_ratio, steady_loading, wire_rule_percent,
+    motor_fuse_ceiling_percent, placement_length, pulse_share, selectivity_ratio, steady_loading,
+    wire_rule_percent,
 };
 pub use style::{
     FuseStyle, breaker_ratings, breaking_capacity, rating_range, standard_ratings, voltage_rating,

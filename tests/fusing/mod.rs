@@ -2,6 +2,7 @@
 
 mod command;
 mod opening;
+mod pulses;
 
 use ampkeel::fusing::{Request, Study, study};
 use ampkeel::quantities::{Amps, Celsius, Seconds};
@@ -16,6 +17,7 @@ fn in_air(style: FuseStyle, rating_a: f64, current_a: f64, ambient: Option<f64>)
         style,
         rating: Amps::new(rating_a),
         current: Some(Amps::new(current_a)),
+        pulse: None,
         ambient: ambient.map(Celsius::new),
         wire: None,
     };

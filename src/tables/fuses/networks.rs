@@ -21,7 +21,8 @@ impl Edge {
     /// All three, early to late.
     pub const ALL: [Self; 3] = [Self::Early, Self::Nominal, Self::Late];
 
-    const fn word(self) -> &'static str {
+    /// The word in the tables.
+    pub const fn word(self) -> &'static str {
         match self {
             Self::Early => "early",
             Self::Nominal => "nominal",

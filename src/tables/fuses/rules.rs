@@ -1,7 +1,7 @@
 //! Loading, ambient, breaking capacity, selectivity and wire rules.
 
 use super::style::FuseStyle;
-use crate::quantities::{Amps, Celsius, Fraction};
+use crate::quantities::{Amps, Celsius, Fraction, Metres};
 use crate::sources::{Source, Sourced, Standing};
 use crate::tables::{OutOfTable, figure, interpolation, need, row_named};
 
@@ -220,4 +220,36 @@ pub fn wire_rule_percent(rule: &str) -> Result<Sourced<(f64, f64)>, OutOfTable> 
         ),
         table.row_source(row),
     ))
+}
+
+/// Length of wire a rule of placement allows before its device, metres: "place-1"
+/// (7 in), "place-2" (40 in, sheathed), "abyc-battery" (72 in, sheathed, straight
+/// from the battery), "iso-dc-place" (200 mm).
+///
+/// # Errors
+/// When there is no such rule; the refusal lists them.
+pub fn placement_length(rule: &str) -> Result<Sourced<Metres>, OutOfTable> {
+    let table = need("placement-rules")?;
+    let row = row_named(table, "rule", rule, "rule")?;
+    let length = if rule == "abyc-battery" {
+        // Its row gives both figures; the sheathed one is that of 183.460.
+        figure(table, row_named(table, "rule", "battery", "rule")?, "limit")?
+    } else {
+        figure(table, row, "limit")?
+    };
+    let metres = if table.text(row, "unit") == Some("mm") {
+        length / 1000.0
+    } else {
+        length * 0.0254
+    };
+    let mut source = table.row_source(row);
+    table
+        .text(row, "cite")
+        .unwrap_or_default()
+        .clone_into(&mut source.document);
+    table
+        .text(row, "says")
+        .unwrap_or_default()
+        .clone_into(&mut source.place);
+    Ok(Sourced::new(Metres::new(metres), source))
 }

@@ -6,7 +6,7 @@
 use crate::quantities::{Amps, Seconds};
 use crate::tables::fuses::Gate;
 
-/// Multiple up to which a fuse is made to hold.
+/// Multiple up to which a fuse is made to hold; a thermal breaker holds to 1.
 pub const HOLDS: f64 = 1.1;
 /// Multiple from which a fuse is made to open.
 pub const OPENS_FROM: f64 = 1.35;
@@ -59,7 +59,7 @@ pub fn opening(gates: &[Gate], multiple: f64, current: Amps) -> Opening {
     let late = edge(|gate| gate.latest);
     let first = late.first().map_or(OPENS_FROM, |gate| gate.0);
     let last = late.last().map_or(OPENS_FROM, |gate| gate.0);
-    let zone = if multiple <= HOLDS * (1.0 + ROUNDING) {
+    let zone = if multiple <= holds_to(gates) * (1.0 + ROUNDING) {
         Zone::Holds
     } else if multiple < first * (1.0 - ROUNDING) {
         Zone::NothingPromised
@@ -84,6 +84,15 @@ pub fn opening(gates: &[Gate], multiple: f64, current: Amps) -> Opening {
         middle: middle.map(Seconds::new),
         latest: latest.map(Seconds::new),
     }
+}
+
+/// Largest multiple at which a gate asks for no opening.
+pub fn holds_to(gates: &[Gate]) -> f64 {
+    let holding = gates.iter().filter(|gate| gate.latest.is_none());
+    holding
+        .map(|gate| gate.multiple)
+        .max_by(f64::total_cmp)
+        .unwrap_or(HOLDS)
 }
 
 /// Time of an edge: log-log between gates, constant I2t above the last.

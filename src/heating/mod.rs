@@ -1,0 +1,32 @@
+//! Fuses and wires in time: how warm they get and when they give way.
+//!
+//! A fuse is a band: three instances of its family's thermal network, early,
+//! middle and late ([`Protector`], [`Element`]), driven by a current that is
+//! constant or falls exponentially ([`Course`]), in closed form. A wire is its
+//! copper and its insulation wall ([`WireBody`]): the published ampacity at
+//! long times, the IEC adiabatic formula at short ones.
+//!
+//! # Limits
+//! Gates and networks hold for genuine fuses. No heat flows along a wire into
+//! its ends. Ripple is taken by its rms value.
+//!
+//! Used by `fusing` and `protecting`.
+
+mod course;
+mod decays;
+mod element;
+mod fatigue;
+mod opening;
+mod pace;
+mod protector;
+mod wire;
+mod wire_limits;
+
+pub use course::{Course, Duty};
+pub use element::{Element, Heat, Passage};
+pub use fatigue::{Life, starts_before_fatigue};
+pub use opening::{HOLDS, OPENS_FROM, Opening, Zone, holds_to, opening};
+pub use pace::Pace;
+pub use protector::{Family, Outcome, Protector, Run};
+pub use wire::{WireBody, WireHeat};
+pub use wire_limits::{ADIABATIC_S, WireLimits, end_temperature};

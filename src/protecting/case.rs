@@ -1,0 +1,319 @@
+//! A circuit with all that the checks look at.
+
+use super::ways::{Span3, Way, Ways};
+use crate::circuit::zones::{FuseId, Zones, fuse_name, fuse_terminals, fuses};
+use crate::circuit::{Circuit, Condition, Device, Given, PartId, Place, State, TerminalId};
+use crate::devices::{Model, Resolved, resolve};
+use crate::findings::Finding;
+use crate::heating::{Family, Protector, WireBody, WireHeat, WireLimits, end_temperature};
+use crate::quantities::{Amps, Celsius};
+use crate::solving::{Solution, SolveError, StateSolution, solve};
+use crate::span::Span;
+use crate::tables::OutOfTable;
+
+/// A fuse as fitted.
+#[derive(Debug, Clone)]
+pub(super) struct Fitted {
+    pub id: FuseId,
+    pub name: String,
+    pub device: Protector,
+    pub label: Option<Amps>,
+    pub span: Span,
+    pub place: Place,
+}
+
+/// Current under which a part counts as switched off, amperes.
+pub(super) const OFF_A: f64 = 0.01;
+/// Name of a what-if state that stands for a locked motor.
+const LOCKED: &str = " locked in ";
+
+/// The case.
+pub(super) struct Case<'a> {
+    pub circuit: &'a Circuit,
+    pub resolved: Resolved,
+    pub zones: Zones,
+    pub ways: Vec<Ways>,
+    /// Solved as written, with what solving finds.
+    pub solution: Solution,
+    /// One state for every motor that runs, that motor locked.
+    pub locked: Vec<StateSolution>,
+    pub fuses: Vec<Fitted>,
+}
+
+impl<'a> Case<'a> {
+    pub(super) fn of(circuit: &'a Circuit) -> Result<Self, SolveError> {
+        let resolved = resolve(circuit)?;
+        let solution = solve(circuit)?;
+        let locked = lock_each(circuit, &solution)?;
+        let mut all = Vec::new();
+        for id in fuses(circuit) {
+            all.extend(fitted(circuit, id)?);
+        }
+        Ok(Self {
+            circuit,
+            zones: Zones::of(circuit),
+            ways: Ways::of(circuit, &resolved),
+            resolved,
+            solution,
+            locked,
+            fuses: all,
+        })
+    }
+
+    /// States that are judged.
+    pub(super) fn states(&self) -> impl Iterator<Item = &StateSolution> {
+        self.solution.states.iter().filter(|state| !state.what_if)
+    }
+
+    /// Largest continuous current of a fuse, and the state it flows in.
+    pub(super) fn continuous(&self, fuse: &Fitted) -> (f64, Option<&str>) {
+        self.states()
+            .filter(|state| !self.is_cranking(state, fuse))
+            .filter_map(|state| Some((state.fuses.get(&fuse.name)?.current_a, state.name.as_str())))
+            .max_by(|a, b| a.0.total_cmp(&b.0))
+            .map_or((0.0, None), |(amps, name)| (amps, Some(name)))
+    }
+
+    /// Whether the wires behind a fuse carry mostly a starter in a state.
+    fn is_cranking(&self, state: &StateSolution, fuse: &Fitted) -> bool {
+        let Some(behind) = self.zones.wires.get(&fuse.id) else {
+            return false;
+        };
+        let cranking =
+            |wire: &crate::solving::WireReading| wire.cranking && behind.contains(&wire.wire);
+        state.wires.iter().any(cranking)
+    }
+
+    /// Hottest a wire gets in any judged state; its air where it never carries.
+    pub(super) fn warmest(&self, wire: usize) -> Celsius {
+        let air = self.resolved.wires[wire].ambient.si();
+        let readings = self.states().flat_map(|state| &state.wires);
+        let hottest = readings
+            .filter(|reading| reading.wire == wire)
+            .map(|reading| reading.temperature_degc)
+            .fold(air, f64::max);
+        Celsius::new(hottest)
+    }
+
+    /// Motors and pumps whose feed stands right behind a fuse.
+    pub(super) fn motors(&self, fuse: &Fitted) -> Vec<PartId> {
+        let Some(reached) = self.zones.terminals.get(&fuse.id) else {
+            return Vec::new();
+        };
+        let behind = |part: &PartId| {
+            let part = self.circuit.part(*part);
+            let feeds = &part.terminals[..part.terminals.len() - 1];
+            matches!(part.device, Device::Pump(_) | Device::Motor(_))
+                && feeds.iter().any(|feed| reached.contains(feed))
+        };
+        self.circuit.part_ids().filter(behind).collect()
+    }
+
+    /// The state in which a motor draws most, with its readings there.
+    pub(super) fn running(&self, motor: PartId) -> Option<&StateSolution> {
+        let name = &self.circuit.part(motor).name;
+        let current = |state: &&StateSolution| {
+            let amps = state.parts.get(name).and_then(|part| part.current_a);
+            amps.unwrap_or(0.0).abs()
+        };
+        self.states()
+            .filter(|state| current(state) > OFF_A)
+            .max_by(|a, b| current(a).total_cmp(&current(b)))
+    }
+
+    /// The same state with the motor locked.
+    pub(super) fn stalled(&self, motor: PartId, state: &StateSolution) -> Option<&StateSolution> {
+        let name = what_if_name(&self.circuit.part(motor).name, &state.name);
+        self.locked.iter().find(|locked| locked.name == name)
+    }
+
+    /// The fuse right before another on its way from the battery.
+    pub(super) fn upstream(&self, fuse: &Fitted) -> Option<&Fitted> {
+        let (one, other) = fuse_terminals(self.circuit, fuse.id);
+        let own = self.zones.terminals.get(&fuse.id)?;
+        let feed = if own.contains(&other) { one } else { other };
+        let mut before = self.zones.before_terminal(feed).filter(|id| *id != fuse.id);
+        let first = before.next()?;
+        self.fuses.iter().find(|other| other.id == first)
+    }
+
+    /// Load side of a fuse.
+    pub(super) fn load_side(&self, fuse: &Fitted) -> TerminalId {
+        let (one, other) = fuse_terminals(self.circuit, fuse.id);
+        match self.zones.terminals.get(&fuse.id) {
+            Some(reached) if !reached.contains(&other) => one,
+            _ => other,
+        }
+    }
+
+    /// Supply side of a fuse.
+    pub(super) fn supply_side(&self, fuse: &Fitted) -> TerminalId {
+        let (one, other) = fuse_terminals(self.circuit, fuse.id);
+        if self.load_side(fuse) == other {
+            one
+        } else {
+            other
+        }
+    }
+
+    /// Currents into a short at a terminal through a return, least, typical and
+    /// most over the batteries, amperes; none where no battery feeds it. Most
+    /// counts the battery's fast resistance alone, least also the slow one.
+    pub(super) fn fault(
+        &self,
+        at: TerminalId,
+        back: impl Fn(&Ways, &Way) -> Span3,
+    ) -> Option<Span3> {
+        let mut all: Option<Span3> = None;
+        for ways in &self.ways {
+            let (Some(way), Model::Battery(battery)) =
+                (ways.to(at), self.resolved.part(ways.battery))
+            else {
+                continue;
+            };
+            let ohm = way.ohm.plus(back(ways, way));
+            let volts = &battery.open_volts;
+            let fast = &battery.fast;
+            let one = Span3 {
+                low: volts.low.si() / (fast.high.si() + battery.slow.high.si() + ohm.high),
+                typical: volts.typical.si() / (fast.typical.si() + ohm.typical),
+                high: volts.high.si() / (fast.low.si() + ohm.low),
+            };
+            all = Some(match all {
+                // Side by side they add up at most; one alone may be all there is.
+                Some(sum) => Span3 {
+                    low: sum.low.min(one.low),
+                    typical: sum.typical + one.typical,
+                    high: sum.high + one.high,
+                },
+                None => one,
+            });
+        }
+        all
+    }
+
+    /// Fault current right behind a fuse, straight to the battery's minus.
+    pub(super) fn available(&self, fuse: &Fitted) -> Option<Span3> {
+        self.fault(self.load_side(fuse), |_, _| Span3::default())
+    }
+
+    /// Body, limits and start of a wire; why not, where no ampacity is known.
+    pub(super) fn wire(&self, wire: usize) -> Result<WireCase, OutOfTable> {
+        let model = &self.resolved.wires[wire];
+        let allowed = model.allowed.as_ref().map_err(Clone::clone)?;
+        let size = self.circuit.wires[wire].size.value;
+        let body = WireBody::new(size, model, allowed.class)?;
+        let start = self.warmest(wire);
+        Ok(WireCase {
+            start,
+            heat: body.settled_at(start),
+            body,
+            limits: WireLimits {
+                class: allowed.class,
+                end: end_temperature(allowed.class)?.value,
+                area_mm2: model.area_mm2,
+            },
+        })
+    }
+
+    /// What solving finds about a fuse under some codes.
+    pub(super) fn found<'s>(
+        &'s self,
+        fuse: &str,
+        codes: &'s [&str],
+    ) -> impl Iterator<Item = &'s Finding> {
+        let subject = fuse.to_owned();
+        self.solution.findings.iter().filter(move |finding| {
+            finding.subject == subject && codes.contains(&finding.code.name())
+        })
+    }
+}
+
+/// A wire in time.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct WireCase {
+    pub body: WireBody,
+    pub limits: WireLimits,
+    pub start: Celsius,
+    pub heat: WireHeat,
+}
+
+impl WireCase {
+    /// How long it stands a current; infinite for good.
+    pub(super) fn stands_s(&self, current_a: f64) -> f64 {
+        let stands = self.limits.stands_s(&self.body, self.heat, current_a);
+        stands.unwrap_or(f64::INFINITY)
+    }
+
+    /// Copper temperature after a time at a current, degC.
+    pub(super) fn after(&self, current_a: f64, seconds: f64) -> f64 {
+        let heat = self.body.after(self.heat, current_a, seconds);
+        self.body.copper(heat).si()
+    }
+}
+
+fn what_if_name(motor: &str, state: &str) -> String {
+    format!("{motor}{LOCKED}{state}")
+}
+
+/// Solves, beside the states as written, one for every motor in every state it
+/// runs in, with that motor locked.
+fn lock_each(circuit: &Circuit, solution: &Solution) -> Result<Vec<StateSolution>, SolveError> {
+    let mut wider = circuit.clone();
+    for (index, state) in circuit.states.iter().enumerate() {
+        let Some(solved) = solution.states.iter().find(|s| s.name == state.name) else {
+            continue;
+        };
+        if state.is_what_if() {
+            continue;
+        }
+        for id in circuit.part_ids() {
+            let part = circuit.part(id);
+            let turns = matches!(part.device, Device::Pump(_) | Device::Motor(_));
+            let current_a = solved.parts.get(&part.name).and_then(|p| p.current_a);
+            if turns && current_a.unwrap_or(0.0).abs() > OFF_A {
+                wider.states.push(locked_state(circuit, index, id));
+            }
+        }
+    }
+    let solved = solve(&wider)?;
+    let extra = solved.states.into_iter();
+    Ok(extra.filter(|state| state.name.contains(LOCKED)).collect())
+}
+
+fn locked_state(circuit: &Circuit, index: usize, motor: PartId) -> State {
+    let mut state = circuit.states[index].clone();
+    state.name = what_if_name(&circuit.part(motor).name, &state.name);
+    // Its relays stand as they do in the state itself.
+    state.after = Some(index);
+    let locked = Given::new(Condition::Locked, Span::default());
+    state.conditions.insert(motor, locked);
+    state
+}
+
+fn fitted(circuit: &Circuit, id: FuseId) -> Result<Option<Fitted>, OutOfTable> {
+    let part = circuit.part(id.part);
+    let (family, rating, label) = match (&part.device, id.slot) {
+        (Device::Fuse(fuse), _) => (Family::Fuse(fuse.style.value), fuse.rating, fuse.label),
+        (Device::Breaker(breaker), _) => (Family::Breaker, breaker.rating, breaker.label),
+        (Device::FuseBlock(block), Some(slot)) => {
+            let fuse = &block.slots[slot].fuse;
+            (Family::Fuse(fuse.style.value), fuse.rating, fuse.label)
+        }
+        _ => return Ok(None),
+    };
+    let air = circuit.ambient.at(part.place);
+    let air = match family {
+        Family::Fuse(_) => air,
+        // The breaker's factor is listed from -20 to 60 degC.
+        Family::Breaker => Celsius::new(air.si().clamp(-20.0, 60.0)),
+    };
+    Ok(Some(Fitted {
+        id,
+        name: fuse_name(circuit, id),
+        device: Protector::new(family, rating.value, Some(air))?,
+        label: label.map(|given| given.value),
+        span: rating.span,
+        place: part.place,
+    }))
+}

@@ -1,0 +1,283 @@
+//! A locked motor behind its fuse: who gives way first.
+//!
+//! The winding heats without loss, so its current falls. The earliest fuse meets
+//! the cold winding's current, the latest the one that chokes soonest (half the
+//! copper), which goes on hot once its insulation has failed.
+
+use super::case::{Case, Fitted};
+use super::check::{Check, Kind, Verdict};
+use super::driven::{Driven, duty};
+use crate::circuit::Condition;
+use crate::findings::{Finding, code};
+use crate::heating::{Course, Duty, Family, Protector};
+use crate::quantities::{Amps, Celsius, Seconds, print};
+use crate::tables::OutOfTable;
+use crate::tables::constants::constant;
+use crate::tables::devices::winding_heat;
+use crate::tables::fuses::{Edge, standard_ratings, steady_loading};
+
+/// A stall, worked out.
+struct Stall {
+    /// Fuse current with a cold and with a ruined winding.
+    cold_a: f64,
+    hot_a: f64,
+    earliest_s: Option<f64>,
+    latest_s: Option<f64>,
+    /// Time until the winding's insulation fails, soonest, typical, latest.
+    fails_s: [f64; 3],
+}
+
+/// Temperature steps from start to limit.
+const WARMING_STEPS: u32 = 60;
+/// Specific heat of copper near 100 degC.
+const COPPER_HEAT: &str = "specific heat at 100 degC";
+
+/// A stalled motor on a fuse: current falls as its winding heats without loss;
+/// `winding` scales the typical winding's resistance.
+fn stall(device: &Protector, driven: &Driven<'_>, winding: f64) -> Result<Stall, OutOfTable> {
+    let beside_a = driven.beside_a;
+    let heat = winding_heat()?.value;
+    let p = &driven.motor.parameters;
+    let rated_w = p.v_ref.si() * p.current_ref.si();
+    let j_per_k = heat.copper_kg_per_w * rated_w * constant(COPPER_HEAT)?.value;
+    let start_degc = driven.motor.winding.si();
+    let limit_degc = heat.limit.si().max(start_degc);
+    let law = driven.motor.law(Condition::Locked);
+    let at = |degc: f64| {
+        let r_ohm = winding * law.r_ohm * (234.5 + degc) / (234.5 + start_degc);
+        let amps = (driven.feed.volts - law.v_brush_v).max(0.0) / (driven.feed.ohm + r_ohm);
+        (amps, amps * amps * r_ohm)
+    };
+    let step_k = (limit_degc - start_degc) / f64::from(WARMING_STEPS);
+    let warming = (0..WARMING_STEPS).map(|step| {
+        let (amps, watts) = at(start_degc + (f64::from(step) + 0.5) * step_k);
+        (amps, j_per_k * step_k / watts.max(1e-9))
+    });
+    let warming: Vec<(f64, f64)> = warming.collect();
+    let fails_s: f64 = warming.iter().map(|(_, seconds)| seconds).sum();
+    let (cold_a, hot_a) = (at(start_degc).0 + beside_a, at(limit_degc).0 + beside_a);
+    // The latest fuse meets the winding that heats, and so chokes, soonest; what
+    // it does once it has failed nobody knows, so the hot current goes on.
+    let falling = warming.iter().map(|(amps, seconds)| {
+        Course::constant(device.multiple(amps + beside_a), seconds / heat.spread)
+    });
+    let goes_on = Course::constant(device.multiple(hot_a), f64::INFINITY);
+    let duty = Duty::once(falling.chain([goes_on]).collect());
+    let warm = device.multiple(driven.running_a + beside_a);
+    let late = device.element(Edge::Late);
+    let latest_s = late.run(late.cold(), &duty).opens.map(|at| at.0);
+    let early = device.element(Edge::Early);
+    let steady = Duty::once(vec![Course::constant(
+        device.multiple(cold_a),
+        f64::INFINITY,
+    )]);
+    let earliest_s = early.run(early.settled(warm), &steady).opens.map(|at| at.0);
+    Ok(Stall {
+        cold_a,
+        hot_a,
+        earliest_s,
+        latest_s,
+        fails_s: [fails_s / heat.spread, fails_s, fails_s * heat.spread],
+    })
+}
+
+/// A locked motor behind its fuse.
+pub(super) fn stalls(
+    case: &Case<'_>,
+    fuse: &Fitted,
+    driven: &Driven<'_>,
+) -> Result<(Check, Option<Finding>), OutOfTable> {
+    let found = stall(&fuse.device, driven, 1.0)?;
+    // Windings of such motors spread: least current with the most ohms.
+    let r = &driven.motor.parameters.r;
+    let weak = stall(&fuse.device, driven, r.high.si() / r.typical.si())?;
+    let strong = stall(&fuse.device, driven, r.low.si() / r.typical.si())?;
+    let limit = winding_heat()?;
+    let cold = Amps::new(found.cold_a);
+    let multiple = print::significant(fuse.device.multiple(found.cold_a), 2);
+    let [soon_s, typical_s, _] = found.fails_s;
+    let wire = hottest_wire(case, fuse, &found);
+    let head = format!(
+        "with `{}` stalled it carries {cold}{}, {multiple} times its {} there",
+        driven.name,
+        spread(&weak, &strong),
+        fuse.device.effective
+    );
+    let winding = format!(
+        "the winding passes {} after about {}",
+        limit.value.limit,
+        Seconds::new(typical_s)
+    );
+    let seconds = |s: Option<f64>| Seconds::new(s.unwrap_or(0.0));
+    let (verdict, tail) = match (found.earliest_s, found.latest_s) {
+        (_, Some(latest_s)) if latest_s <= soon_s => (
+            Verdict::Holds,
+            format!(
+                "it opens between {} and {}, before the winding passes {}",
+                seconds(found.earliest_s),
+                Seconds::new(latest_s),
+                limit.value.limit
+            ),
+        ),
+        (_, Some(latest_s)) => (
+            Verdict::Caution,
+            format!(
+                "it opens between {} and {}, but {winding}: the wire is saved, the motor may not be",
+                seconds(found.earliest_s),
+                Seconds::new(latest_s)
+            ),
+        ),
+        (Some(earliest_s), None) => (
+            Verdict::Caution,
+            format!(
+                "it may open after {} or later, or never: {winding} and then draws {}, at which no opening is promised",
+                Seconds::new(earliest_s),
+                Amps::new(found.hot_a)
+            ),
+        ),
+        (None, None) => (
+            Verdict::Caution,
+            format!("this fuse will not open on it: {winding}"),
+        ),
+    };
+    let what_would = if found.latest_s.is_some_and(|latest_s| latest_s <= soon_s) {
+        String::new()
+    } else {
+        format!("; {}", what_would(case, fuse, driven, soon_s)?)
+    };
+    let mut check = Check::new(Kind::Stall, verdict, format!("{head}; {tail}{what_would}"))
+        .about(driven.name)
+        .figure("stall_cold_a", found.cold_a)
+        .figure("stall_hot_a", found.hot_a)
+        .figure("stall_low_a", weak.cold_a)
+        .figure("stall_high_a", strong.cold_a)
+        .figure("stall_solved_a", driven.locked_a + driven.beside_a)
+        .figure("opens_earliest_s", found.earliest_s)
+        .figure("opens_latest_s", found.latest_s)
+        .figure("winding_fails_soonest_s", soon_s)
+        .figure("winding_fails_s", typical_s)
+        .figure("winding_fails_latest_s", found.fails_s[2])
+        .source(driven.motor.source.clone())
+        .source(limit.source)
+        .source(fuse.device.source.clone());
+    if weak.latest_s.is_none() && found.latest_s.is_some() {
+        check.sentence = format!(
+            "{}; at the low end of such motors, {}, it need never open",
+            check.sentence,
+            Amps::new(weak.cold_a)
+        );
+    }
+    if let Some(words) = wire {
+        check.sentence = format!("{}; {words}", check.sentence);
+    }
+    let never = found.latest_s.is_none() || weak.latest_s.is_none();
+    let finding = never.then(|| {
+        let statement = format!(
+            "`{}` need not open when `{}` is stalled and it carries {cold}{}",
+            fuse.name,
+            driven.name,
+            spread(&weak, &strong)
+        );
+        Finding::new(code("stall-not-cleared"), &fuse.name, statement)
+        .in_state(&driven.state.name)
+        .with_hint("free the motor before running it, watch its current when it starts, or fit a motor with a thermal cut-out; never a larger fuse")
+        .with_measure(found.cold_a, Some(fuse.device.effective.si()), "A")
+        .with_label(fuse.span, "this fuse")
+    });
+    Ok((check, finding))
+}
+
+/// ` (11.0 A to 26.0 A by their spread)`; nothing where the winding is known.
+fn spread(weak: &Stall, strong: &Stall) -> String {
+    if strong.cold_a - weak.cold_a < 0.01 * strong.cold_a {
+        return String::new();
+    }
+    format!(
+        " ({} to {} over motors of its kind)",
+        Amps::new(weak.cold_a),
+        Amps::new(strong.cold_a)
+    )
+}
+
+/// The wire behind a fuse that gets hottest against its class: by the latest
+/// opening, or for good where there is none.
+fn hottest_wire(case: &Case<'_>, fuse: &Fitted, found: &Stall) -> Option<String> {
+    let behind = case.zones.wires.get(&fuse.id)?;
+    let mut hottest: Option<(f64, f64, usize)> = None;
+    for &wire in behind {
+        let Ok(in_time) = case.wire(wire) else {
+            continue;
+        };
+        let degc = in_time.after(found.cold_a, found.latest_s.unwrap_or(1e6));
+        let over = degc - in_time.limits.class.si();
+        if hottest.is_none_or(|(most, ..)| over > most) {
+            hottest = Some((over, degc, wire));
+        }
+    }
+    hottest.map(|(over, degc, wire)| {
+        let label = case.circuit.wire_label(&case.circuit.wires[wire]);
+        let class = Celsius::new(degc - over);
+        let judged = if over <= 0.0 { "within" } else { "above" };
+        let degc = if degc > 400.0 {
+            "more than 400 \u{b0}C".to_owned()
+        } else {
+            Celsius::new(degc).to_string()
+        };
+        let when = if found.latest_s.is_some() {
+            "is at most at"
+        } else {
+            "would settle at"
+        };
+        format!("of its wires `{label}` gets hottest and {when} {degc}, {judged} its {class}")
+    })
+}
+
+/// What would end the stall: never a larger fuse.
+fn what_would(
+    case: &Case<'_>,
+    fuse: &Fitted,
+    driven: &Driven<'_>,
+    soon_s: f64,
+) -> Result<String, OutOfTable> {
+    let watch = "a motor with a thermal cut-out would end it, and so does whoever watches the current when it starts and switches off";
+    let Family::Fuse(style) = fuse.device.family else {
+        return Ok(watch.into());
+    };
+    let needed_a = case.continuous(fuse).0 / steady_loading()?.value.si();
+    let start = driven.start(case);
+    for rating in standard_ratings(style)?.value {
+        if rating >= fuse.device.rating {
+            break;
+        }
+        let closer = Protector::new(
+            fuse.device.family,
+            rating,
+            Some(case.circuit.ambient.at(fuse.place)),
+        )?;
+        if closer.effective.si() < needed_a {
+            continue;
+        }
+        let duty = duty(&closer, &start, driven.beside_a);
+        let beside = closer.multiple(driven.beside_a);
+        let survives = closer
+            .run(&duty, |element| element.settled(beside))
+            .early
+            .opens
+            .is_none();
+        let ends = stall(&closer, driven, 1.0)?.latest_s;
+        if let (true, Some(latest_s)) = (survives, ends) {
+            let when = if latest_s <= soon_s {
+                "in time for the winding"
+            } else {
+                "if not in time for the winding"
+            };
+            return Ok(format!(
+                "{rating} still carries its load and its start and opens on the stall within {}, {when}; {watch}",
+                Seconds::new(latest_s)
+            ));
+        }
+    }
+    Ok(format!(
+        "no smaller rating of its family both carries its load and opens on the stall; {watch}"
+    ))
+}

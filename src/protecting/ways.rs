@@ -1,0 +1,254 @@
+//! The way a fault current takes: least resistance from each battery.
+//!
+//! All contacts are imagined made. From the plus post the way goes through
+//! wires, joints, contacts and fuses, never onto what wires alone tie to a
+//! minus post; back it goes from the minus post the same way.
+//!
+//! # Limits
+//! One way at a time: feeds side by side are not added up.
+
+use crate::circuit::zones::{FuseId, fuse_terminals, fuses, passages};
+use crate::circuit::{Circuit, Device, PartId, TerminalId};
+use crate::devices::{Model, Resolved, WireModel};
+use std::collections::BTreeSet;
+
+/// A resistance: least, typical, most, ohms.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(super) struct Span3 {
+    pub low: f64,
+    pub typical: f64,
+    pub high: f64,
+}
+
+impl Span3 {
+    pub(super) fn plus(self, other: Self) -> Self {
+        Self {
+            low: self.low + other.low,
+            typical: self.typical + other.typical,
+            high: self.high + other.high,
+        }
+    }
+
+    fn of(band: &crate::quantities::Band<crate::quantities::Ohms>) -> Self {
+        Self {
+            low: band.low.si(),
+            typical: band.typical.si(),
+            high: band.high.si(),
+        }
+    }
+}
+
+/// What a step of a way leads through.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Through {
+    /// A wire, by index in the circuit.
+    Wire(usize),
+    /// A fuse or breaker.
+    Link(FuseId),
+    /// A contact, a joint, a plug's pin.
+    Other,
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Edge {
+    to: TerminalId,
+    through: Through,
+    ohm: Span3,
+}
+
+/// A way from a battery's post.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(super) struct Way {
+    /// From the post on.
+    pub steps: Vec<Through>,
+    /// Resistance along it.
+    pub ohm: Span3,
+}
+
+impl Way {
+    /// Wires along it.
+    pub(super) fn wires(&self) -> impl Iterator<Item = usize> + '_ {
+        self.steps.iter().filter_map(|step| match step {
+            Through::Wire(wire) => Some(*wire),
+            _ => None,
+        })
+    }
+}
+
+/// Ways from one battery to every terminal.
+#[derive(Debug, Clone)]
+pub(super) struct Ways {
+    /// The battery.
+    pub battery: PartId,
+    /// From the plus post.
+    feed: Vec<Option<Way>>,
+    /// From the minus post.
+    back: Vec<Option<Way>>,
+}
+
+impl Ways {
+    /// From every battery of a circuit.
+    pub(super) fn of(circuit: &Circuit, resolved: &Resolved) -> Vec<Self> {
+        let edges = edges(circuit, resolved);
+        let tied = tied_to_minus(circuit);
+        let none = BTreeSet::new();
+        let batteries = circuit
+            .part_ids()
+            .filter(|id| matches!(circuit.part(*id).device, Device::Battery(_)));
+        batteries
+            .map(|battery| {
+                let posts = &circuit.part(battery).terminals;
+                Self {
+                    battery,
+                    feed: shortest(&edges, posts[0], &tied),
+                    back: shortest(&edges, posts[1], &none),
+                }
+            })
+            .collect()
+    }
+
+    /// From the plus post to a terminal.
+    pub(super) fn to(&self, terminal: TerminalId) -> Option<&Way> {
+        self.feed[terminal.0].as_ref()
+    }
+
+    /// From a terminal to the minus post.
+    pub(super) fn back_from(&self, terminal: TerminalId) -> Option<&Way> {
+        self.back[terminal.0].as_ref()
+    }
+}
+
+/// Resistance of a closed driver channel or diode, ohms: small against leads.
+const CHANNEL_OHM: f64 = 0.01;
+
+/// Copper and joints of a wire: cold in its air, and at its class.
+pub(super) fn wire_ohm(model: &WireModel) -> Span3 {
+    let cold = model.copper_ohm();
+    let class_degc = model.allowed.as_ref().map_or(90.0, |a| a.class.si());
+    let hot = cold * (234.5 + class_degc.max(model.ambient.si())) / (234.5 + model.ambient.si());
+    let joints = Span3::of(&model.joints);
+    Span3 {
+        low: cold + joints.low,
+        typical: cold + joints.typical,
+        high: hot + joints.high,
+    }
+}
+
+fn edges(circuit: &Circuit, resolved: &Resolved) -> Vec<Vec<Edge>> {
+    let mut edges: Vec<Vec<Edge>> = vec![Vec::new(); circuit.terminals.len()];
+    let mut join = |a: TerminalId, b: TerminalId, through, ohm, both: bool| {
+        edges[a.0].push(Edge {
+            to: b,
+            through,
+            ohm,
+        });
+        if both {
+            edges[b.0].push(Edge {
+                to: a,
+                through,
+                ohm,
+            });
+        }
+    };
+    for (index, wire) in circuit.wires.iter().enumerate() {
+        let ohm = wire_ohm(&resolved.wires[index]);
+        join(wire.from, wire.to, Through::Wire(index), ohm, true);
+    }
+    for bolted in &circuit.joins {
+        let ohm = Span3::of(&resolved.bolted);
+        join(bolted.part, bolted.to, Through::Other, ohm, true);
+    }
+    for id in fuses(circuit) {
+        let Model::Links(links) = resolved.part(id.part) else {
+            continue;
+        };
+        let link = &links[id.slot.unwrap_or(0)];
+        let clips = Span3::of(&link.clips);
+        let cold = Span3::of(&link.cold);
+        // On its way to melting the element's resistance rises.
+        let ohm = Span3 {
+            low: clips.low + cold.low,
+            typical: clips.typical + cold.typical,
+            high: clips.high + cold.high * (1.0 + link.rise_cap),
+        };
+        let (from, to) = fuse_terminals(circuit, id);
+        join(from, to, Through::Link(id), ohm, true);
+    }
+    for id in circuit.part_ids() {
+        let part = circuit.part(id);
+        let ohm = match resolved.part(id) {
+            Model::Switch(contact) | Model::Plug(contact) => Span3::of(contact),
+            Model::Relay(relay) => Span3::of(&relay.contact),
+            _ => Span3 {
+                low: CHANNEL_OHM,
+                typical: CHANNEL_OHM,
+                high: CHANNEL_OHM,
+            },
+        };
+        let both = !matches!(part.device, Device::Diode(_));
+        for (a, b) in passages(&part.device, &part.terminals) {
+            join(a, b, Through::Other, ohm, both);
+        }
+    }
+    edges
+}
+
+/// Terminals that wires, joints and plugs alone tie to a minus post.
+fn tied_to_minus(circuit: &Circuit) -> BTreeSet<TerminalId> {
+    let mut next: Vec<Vec<TerminalId>> = vec![Vec::new(); circuit.terminals.len()];
+    let plugs = circuit
+        .parts
+        .iter()
+        .filter(|part| matches!(part.device, Device::Plug(_)))
+        .flat_map(|part| passages(&part.device, &part.terminals));
+    let wires = circuit.wires.iter().map(|wire| (wire.from, wire.to));
+    let joins = circuit.joins.iter().map(|join| (join.part, join.to));
+    for (a, b) in wires.chain(joins).chain(plugs) {
+        next[a.0].push(b);
+        next[b.0].push(a);
+    }
+    let mut open: Vec<TerminalId> = circuit
+        .parts
+        .iter()
+        .filter(|part| matches!(part.device, Device::Battery(_)))
+        .map(|part| part.terminals[1])
+        .collect();
+    let mut tied: BTreeSet<TerminalId> = open.iter().copied().collect();
+    while let Some(at) = open.pop() {
+        open.extend(next[at.0].iter().copied().filter(|to| tied.insert(*to)));
+    }
+    tied
+}
+
+/// Ways of least typical resistance from a post; ties go to the lower terminal.
+fn shortest(
+    edges: &[Vec<Edge>],
+    post: TerminalId,
+    barred: &BTreeSet<TerminalId>,
+) -> Vec<Option<Way>> {
+    let mut ways: Vec<Option<Way>> = vec![None; edges.len()];
+    let mut done = vec![false; edges.len()];
+    ways[post.0] = Some(Way::default());
+    loop {
+        let nearest = (0..edges.len())
+            .filter(|&at| !done[at])
+            .filter_map(|at| Some((at, ways[at].as_ref()?.ohm.typical)))
+            .min_by(|a, b| a.1.total_cmp(&b.1));
+        let Some((at, _)) = nearest else {
+            return ways;
+        };
+        done[at] = true;
+        let Some(here) = ways[at].clone() else {
+            continue;
+        };
+        for edge in edges[at].iter().filter(|edge| !barred.contains(&edge.to)) {
+            let ohm = here.ohm.plus(edge.ohm);
+            let known = ways[edge.to.0].as_ref().map(|way| way.ohm.typical);
+            if known.is_none_or(|known| ohm.typical < known) {
+                let mut steps = here.steps.clone();
+                steps.push(edge.through);
+                ways[edge.to.0] = Some(Way { steps, ohm });
+            }
+        }
+    }
+}
