@@ -22,7 +22,8 @@ Examples:
   ampkeel fuse --style blade --rating 20A --pulse \"2x for 1s\" --repeat 100 --every 10s
   ampkeel fuse --style blade --rating 20A --wire \"14 AWG\" --insulation 105degC
 
-Exit status: 0 no violation, 1 the fuse is too large for the wire, 2 could not run.";
+Exit status: 0 no violation, 1 the fuse is above the 150 % of 33 CFR 183.455 for
+the wire (below that a caution may still say it is too large), 2 could not run.";
 
 /// Conductor temperature above which no settled figure is given, degC.
 const NO_WIRE_DEGC: f64 = 300.0;

@@ -58,6 +58,11 @@ fn answer(request: &Request, study: &Study, asked: &Opening) -> String {
             None => String::new(),
         }
     );
+    if let Some(breaks) = study.breaks.filter(|breaks| asked.current > *breaks) {
+        return format!(
+            "{head}: above the {breaks} it can break, it may not clear the fault and may burst; a device of a larger breaking capacity belongs before it"
+        );
+    }
     match (asked.zone, asked.earliest, asked.middle, asked.latest) {
         (Zone::Holds, ..) => format!("{head}: it holds and is not made to open"),
         (_, Some(earliest), Some(middle), Some(latest)) => {

@@ -107,3 +107,27 @@ fn bad_input_says_what_to_type() {
         assert!(talk.contains(wanted), "{arguments:?}: {talk}");
     }
 }
+
+/// Blade fuses break 1000 A (ISO 8820): what is above may not clear.
+#[test]
+fn a_current_above_the_breaking_capacity_is_not_said_to_be_opened() {
+    let output = std::process::Command::new(env!("CARGO_BIN_EXE_ampkeel"))
+        .args([
+            "fuse",
+            "--style",
+            "blade",
+            "--rating",
+            "20A",
+            "--current",
+            "1500A",
+        ])
+        .output()
+        .expect("runs");
+    let text = String::from_utf8(output.stdout).expect("text");
+    let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        flat.contains("may not clear the fault and may burst"),
+        "{flat}"
+    );
+    assert!(!flat.contains("it opens between"), "{flat}");
+}
