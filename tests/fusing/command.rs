@@ -111,7 +111,7 @@ fn bad_input_says_what_to_type() {
 /// Blade fuses break 1000 A (ISO 8820): what is above may not clear.
 #[test]
 fn a_current_above_the_breaking_capacity_is_not_said_to_be_opened() {
-    let output = std::process::Command::new(env!("CARGO_BIN_EXE_ampkeel"))
+    let output = Command::new(env!("CARGO_BIN_EXE_ampkeel"))
         .args([
             "fuse",
             "--style",
