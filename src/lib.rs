@@ -25,6 +25,7 @@ pub mod fusing;
 pub mod wiring;
 
 pub mod bench;
+pub mod sizing;
 
 pub mod present;
 

@@ -24,6 +24,7 @@ const LAYERS: &[(&str, u32)] = &[
     ("wiring", 6),
     ("fusing", 6),
     ("bench", 7),
+    ("sizing", 7),
     ("present", 8),
     ("cli", 9),
 ];

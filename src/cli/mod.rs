@@ -23,6 +23,7 @@ mod near;
 pub mod output;
 pub mod save;
 mod schema;
+mod size;
 mod solve;
 mod tables;
 mod wire;
@@ -41,6 +42,7 @@ const EXAMPLES: &str = "\
 Examples:
   ampkeel                        solve the built-in example
   ampkeel solve boat.toml        volts, amperes, drops and fuse loading by state
+  ampkeel size boat.toml         gauge of every wire, rating of every fuse
   ampkeel bench boat.toml pump   bench-test a pump or relay: steps, what to read
   ampkeel check boat.toml        find every mistake in a circuit file
   ampkeel check --example        look at the built-in circuit
@@ -67,6 +69,7 @@ struct Cli {
 enum Command {
     Check(check::Args),
     Solve(solve::Args),
+    Size(size::Args),
     Bench(bench::Args),
     Wire(wire::Args),
     Fuse(fuse::Args),
@@ -82,6 +85,7 @@ impl Command {
         match self {
             Self::Check(_) => "check",
             Self::Solve(_) => "solve",
+            Self::Size(_) => "size",
             Self::Bench(_) => "bench",
             Self::Wire(_) => "wire",
             Self::Fuse(_) => "fuse",
@@ -97,6 +101,7 @@ impl Command {
         match self {
             Self::Check(args) => args.run(),
             Self::Solve(args) => args.run(),
+            Self::Size(args) => args.run(),
             Self::Bench(args) => args.run(),
             Self::Wire(args) => args.run(),
             Self::Fuse(args) => args.run(),

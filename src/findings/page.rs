@@ -100,6 +100,7 @@ const PAGES: &[(&str, &str)] = pages![
     "relay-coil-reversed",
     "relay-holds-only",
     "relay-not-pulled-in",
+    "rules-collide",
     "slot-unused",
     "solution-not-found",
     "starter-volts-low",

@@ -128,6 +128,7 @@ fn label(fuse: &Fitted<'_>) -> Option<Finding> {
             "fit {}, and find out why a larger one was put in",
             label.value
         ))
+        .mendable(!fuse.keep)
     } else if fuse.rating.si() < label.value.si() {
         Finding::new(
             code("fuse-below-label"),
