@@ -7,6 +7,7 @@ use super::stock::Stock;
 use crate::circuit::{Circuit, Wire};
 use crate::solving::{BUNDLE_FROM, excepted_from_least, least_above};
 use crate::tables::OutOfTable;
+use std::collections::BTreeSet;
 
 /// A reason of the wire's own.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -35,9 +36,17 @@ pub(super) enum Against {
         /// Volts it loses.
         drop_v: f64,
     },
-    /// Neither a fuse nor an ampacity guards a starter's cable, so it is never
-    /// made thinner than it is.
-    Starter,
+    /// It could not carry what the fuse of a load lets through back to the
+    /// battery.
+    Return {
+        /// Place among the fuses.
+        fuse: usize,
+        /// The largest fuse it could stand, amperes.
+        stands_a: f64,
+    },
+    /// No fuse guards it, or it cranks a starter, which the ampacity rule
+    /// excepts: never thinner than it is.
+    Unguarded,
     /// No judged state uses it, so nothing says what it has to carry.
     Unused,
     /// Thinner wires were ruled out.
@@ -55,6 +64,8 @@ pub(super) struct Rules<'a> {
     pub stock: &'a Stock,
     /// The fuses and the rating each is reckoned with.
     pub fuses: &'a [(FuseCase, Rated)],
+    /// Wires on a battery's plus post without a fuse before them.
+    pub bare: &'a BTreeSet<usize>,
 }
 
 /// Relative room for areas of the same size and limits met exactly.
@@ -74,8 +85,8 @@ impl Rules<'_> {
         let need = self.needs.wires[wire];
         let given = &self.circuit.wires[wire];
         let thinner = choice.area_mm2 < choices.was.area_mm2 * (1.0 - ROUNDING);
-        if thinner && need.cranks {
-            return Ok(Some(Against::Starter));
+        if thinner && (need.cranks || self.bare.contains(&wire)) {
+            return Ok(Some(Against::Unguarded));
         }
         if thinner && !need.used {
             return Ok(Some(Against::Unused));
@@ -95,17 +106,25 @@ impl Rules<'_> {
         if need.cranks && drop_v > section_limit_v()? && !is_thickest(choices, choice) {
             return Ok(Some(Against::Section { drop_v }));
         }
-        Ok(self.fuse(wire, choice))
+        Ok(self.fuse(wire, choice, is_thickest(choices, choice)))
     }
 
-    /// A fuse that stands before the wire and is too large for a size of it.
-    fn fuse(&self, wire: usize, choice: &Choice) -> Option<Against> {
+    /// A fuse that stands before the wire, or before a load that gets its
+    /// current back by it, and is too large for a size of it.
+    fn fuse(&self, wire: usize, choice: &Choice, is_thickest: bool) -> Option<Against> {
         let stands_a = choice.largest_fuse_a(self.circuit.limits.fuse_basis)?;
-        let before = self.fuses.iter().enumerate();
-        before
-            .filter(|(_, (case, _))| case.wires.contains(&wire))
-            .find(|(_, (_, rated))| rated.rating_a > stands_a * (1.0 + ROUNDING))
-            .map(|(fuse, _)| Against::Fuse { fuse, stands_a })
+        let too_large = |(_, (_, rated)): &(usize, &(FuseCase, Rated))| {
+            rated.rating_a > stands_a * (1.0 + ROUNDING)
+        };
+        let mut before = self.fuses.iter().enumerate().filter(too_large);
+        if let Some((fuse, _)) = before
+            .clone()
+            .find(|(_, (case, _))| case.wires.contains(&wire))
+        {
+            return Some(Against::Fuse { fuse, stands_a });
+        }
+        let (fuse, _) = before.find(|(_, (case, _))| case.returns.contains(&wire))?;
+        (!is_thickest).then_some(Against::Return { fuse, stands_a })
     }
 }
 

@@ -26,8 +26,10 @@ pub enum WireBinding {
     Minimum,
     /// The next thinner size cannot stand the fuse before it.
     Fuse,
-    /// A starter's cable or its volts.
+    /// A starter's volts.
     Starter,
+    /// No fuse guards it, or it cranks a starter: never thinner than it is.
+    Unguarded,
     /// A relay's coil would lose its volts.
     Coil,
     /// No judged state uses it: never thinner than it is.
@@ -53,6 +55,7 @@ impl WireBinding {
             Self::Minimum => "minimum",
             Self::Fuse => "fuse",
             Self::Starter => "starter",
+            Self::Unguarded => "unguarded",
             Self::Coil => "relay",
             Self::Unused => "unused",
             Self::Fitted => "never thinner",
@@ -183,9 +186,18 @@ impl Why<'_> {
                 WireBinding::Starter,
                 format!("{size} would lose {} while cranking", Volts::new(*drop_v)),
             ),
-            Against::Starter => (
-                WireBinding::Starter,
-                "a starter's cable is never made thinner: no fuse guards it".into(),
+            Against::Return { fuse, stands_a } => (
+                WireBinding::Fuse,
+                format!(
+                    "{size} stands {} at most, and what `{}` of {} lets through comes back by it",
+                    Amps::new(*stands_a),
+                    self.task.fuses[*fuse].name,
+                    amps(self.settled.plan.targets[*fuse].rating_a)
+                ),
+            ),
+            Against::Unguarded => (
+                WireBinding::Unguarded,
+                "no fuse guards it, or it cranks a starter: never made thinner".into(),
             ),
             Against::Unused => (
                 WireBinding::Unused,

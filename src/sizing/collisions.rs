@@ -118,11 +118,11 @@ fn wire_finding(task: &Task<'_>, wire: usize, against: &Against) -> Option<Findi
             "`{label}` loses {} while cranking: the limit of a section collides with {holder}",
             Volts::new(*drop_v)
         ),
-        Against::Starter | Against::Unused | Against::Thinner => format!(
+        Against::Unguarded | Against::Unused | Against::Thinner => format!(
             "`{label}` may not become thinner than it is, and {holder} has nothing as thick"
         ),
         // The fuse's own finding says it.
-        Against::Fuse { .. } => return None,
+        Against::Fuse { .. } | Against::Return { .. } => return None,
     };
     // What is kept is judged by the solve; of itself it is no violation.
     let harmless = given.keep && !matches!(against, Against::Ampacity { .. });

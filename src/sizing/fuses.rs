@@ -14,8 +14,10 @@ use crate::circuit::zones::{FuseId, Zones, fuse_name, fuses};
 use crate::circuit::{Circuit, Device, PartId};
 use crate::devices::{Model, Resolved};
 use crate::quantities::Amps;
+use crate::solving::{Demand, Survey};
 use crate::tables::OutOfTable;
 use crate::tables::fuses::{FuseStyle, steady_loading};
+use std::collections::BTreeSet;
 
 /// A fuse of the circuit and what holds it.
 #[derive(Debug, Clone)]
@@ -38,6 +40,9 @@ pub(super) struct FuseCase {
     pub ratings_a: Vec<f64>,
     /// Wires behind it, up to the next fuse.
     pub wires: Vec<usize>,
+    /// Wires that nothing guards by which loads behind it get their current
+    /// back to a battery.
+    pub returns: Vec<usize>,
     /// Share of the rating that may be loaded steadily there.
     pub share: f64,
 }
@@ -96,6 +101,7 @@ pub(super) fn cases(
     circuit: &Circuit,
     resolved: &Resolved,
     stock: &Stock,
+    survey: &Survey,
 ) -> Result<Vec<FuseCase>, OutOfTable> {
     let zones = Zones::of(circuit);
     let steady = steady_loading()?.value.si();
@@ -127,10 +133,38 @@ pub(super) fn cases(
                 .wires
                 .get(&id)
                 .map_or_else(Vec::new, |wires| wires.iter().copied().collect()),
+            returns: returns(circuit, &zones, survey, id),
             share: steady * links[id.slot.unwrap_or(0)].ambient_factor,
         });
     }
     Ok(cases)
+}
+
+/// Wires on the way of a load right behind a fuse that stand behind no fuse and
+/// on no plus post: its way back. What the fuse lets through, a stalled motor's
+/// current too, comes back by them.
+fn returns(circuit: &Circuit, zones: &Zones, survey: &Survey, id: FuseId) -> Vec<usize> {
+    let Some(reached) = zones.terminals.get(&id) else {
+        return Vec::new();
+    };
+    let mut wires = BTreeSet::new();
+    for consumer in survey
+        .contributions
+        .iter()
+        .flat_map(|state| &state.consumers)
+    {
+        let terminals = &circuit.part(consumer.part).terminals;
+        let is_load = matches!(consumer.demand, Demand::Drop { .. });
+        if is_load && terminals.iter().any(|terminal| reached.contains(terminal)) {
+            let own = consumer.amps.iter().map(|(wire, _)| *wire);
+            wires.extend(
+                own.filter(|wire| {
+                    !zones.bare.contains(wire) && zones.before(*wire).next().is_none()
+                }),
+            );
+        }
+    }
+    wires.into_iter().collect()
 }
 
 /// The least of the makers' largest fuses among the parts right behind a fuse.

@@ -39,12 +39,12 @@ pub use screen::document;
 pub use shopping::{BuyFuse, BuyWire, ShoppingList, Terminals};
 pub use stock::Stock;
 
-use crate::circuit::zones::FuseId;
+use crate::circuit::zones::{FuseId, Zones};
 use crate::circuit::{Circuit, PartId};
 use crate::devices::resolve;
 use crate::findings::{Finding, Severity};
 use crate::quantities::WireSize;
-use crate::solving::{Solution, SolveError, solve};
+use crate::solving::{Solution, SolveError, survey};
 use crate::tables::fuses::FuseStyle;
 use needs::Needs;
 use plan::Task;
@@ -150,8 +150,9 @@ pub fn left_to_mend<'a>(findings: impl IntoIterator<Item = &'a Finding>) -> Vec<
 pub fn size(circuit: &Circuit, stock: &Stock) -> Result<Sizing, SolveError> {
     let resolved = resolve(circuit)?;
     let mut choices = choices::choices(circuit, stock)?;
-    let mut fuses = fuses::cases(circuit, &resolved, stock)?;
-    let not_sized = wrong_way_round(&solve(circuit)?);
+    let file = survey(circuit)?;
+    let mut fuses = fuses::cases(circuit, &resolved, stock, &file)?;
+    let not_sized = wrong_way_round(&file.solution);
     if not_sized.is_some() {
         choices.iter_mut().for_each(choices::Choices::hold);
         fuses.iter_mut().for_each(|case| case.keep = true);
@@ -160,6 +161,7 @@ pub fn size(circuit: &Circuit, stock: &Stock) -> Result<Sizing, SolveError> {
         circuit,
         choices: &choices,
         fuses: &fuses,
+        bare: &Zones::of(circuit).bare,
         stock,
     };
     let mut sizing = answer(&task)?;

@@ -10,8 +10,8 @@ use std::collections::BTreeMap;
 
 /// Current from which a wire or fuse counts as used, amperes.
 const USED_A: f64 = 1e-4;
-/// Volts above its pull-in that a coil is left at least.
-const PULL_IN_ROOM_V: f64 = 0.005;
+/// Volts that a coil is left at least above where it closes or lets go.
+const COIL_ROOM_V: f64 = 0.005;
 /// Room left for rounding when a limit is met exactly.
 const ROUNDING: f64 = 1e-9;
 
@@ -83,8 +83,8 @@ pub(super) struct Needs {
 /// A relay in a state, closing or closed.
 pub(super) type CoilKey = (PartId, String, bool);
 
-/// Coil volts of the relays that the file's own sizes pull in: sizing takes no
-/// coil below the lesser of these and its pull-in.
+/// Coil volts of the relays that the file's own sizes pull in: sizing leaves
+/// each its pull-in, or its drop-out where it only holds.
 pub(super) type CoilVolts = BTreeMap<CoilKey, f64>;
 
 /// Coil volts of a survey.
@@ -231,12 +231,14 @@ impl Needs {
             Demand::Coil {
                 has_v,
                 pull_in_v,
+                drop_out_v,
                 closing,
             } => {
                 let before_v = coils.get(&(consumer.part, state.to_owned(), closing))?;
-                // Half a hundredth above the pull-in, as a meter would tell.
-                let needs_v = before_v.min(pull_in_v + PULL_IN_ROOM_V);
-                Some((RowKind::Coil, spare(has_v, needs_v)))
+                // A relay that only holds in the file has to go on holding.
+                let holds_only = *before_v < pull_in_v;
+                let needs_v = if holds_only { drop_out_v } else { pull_in_v };
+                Some((RowKind::Coil, spare(has_v, needs_v + COIL_ROOM_V)))
             }
         }
     }

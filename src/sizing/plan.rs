@@ -10,6 +10,7 @@ use super::search::search;
 use super::stock::Stock;
 use crate::circuit::Circuit;
 use crate::tables::OutOfTable;
+use std::collections::BTreeSet;
 
 /// All that does not change from round to round.
 #[derive(Debug, Clone, Copy)]
@@ -20,6 +21,8 @@ pub(super) struct Task<'a> {
     pub choices: &'a [Choices],
     /// The fuses.
     pub fuses: &'a [FuseCase],
+    /// Wires on a battery's plus post without a fuse before them.
+    pub bare: &'a BTreeSet<usize>,
     /// What may be used.
     pub stock: &'a Stock,
 }
@@ -94,6 +97,7 @@ impl Task<'_> {
             needs,
             stock: self.stock,
             fuses: &fuses,
+            bare: self.bare,
         })
     }
 

@@ -69,6 +69,8 @@ pub enum Demand {
         has_v: f64,
         /// Where it pulls in when warm, volts.
         pull_in_v: f64,
+        /// Where it lets go when warm, volts.
+        drop_out_v: f64,
         /// Whether these are the volts at which it closed, before its contact
         /// moved.
         closing: bool,
@@ -229,10 +231,11 @@ fn coil(
     let Model::Relay(relay) = view.resolved.part(part) else {
         return None;
     };
-    let pull_in_v = relay.pull_in_warm.si();
+    let (pull_in_v, drop_out_v) = (relay.pull_in_warm.si(), relay.drop_out_warm.si());
     across(view, ways, index, part, |has_v| Demand::Coil {
         has_v,
         pull_in_v,
+        drop_out_v,
         closing,
     })
 }
