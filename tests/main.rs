@@ -15,6 +15,7 @@ mod procedures;
 mod quantities;
 mod reading;
 mod readme;
+mod sizing;
 mod solving;
 mod tables;
 mod wiring;

@@ -37,7 +37,7 @@ impl Load {
     }
 
     /// Whether volts stay within a limit.
-    pub(super) fn fits(&self, problem: &Problem, row: usize, volts: f64) -> bool {
+    pub(super) fn fits(problem: &Problem, row: usize, volts: f64) -> bool {
         let limit_v = problem.limits_v[row];
         volts <= limit_v + ROUNDING * (limit_v.abs() + volts.abs())
     }
@@ -62,7 +62,7 @@ impl Load {
     }
 
     fn holds(&self, problem: &Problem) -> bool {
-        (0..self.volts.len()).all(|row| self.fits(problem, row, self.volts[row]))
+        (0..self.volts.len()).all(|row| Self::fits(problem, row, self.volts[row]))
     }
 }
 
@@ -100,7 +100,7 @@ fn gain(problem: &Problem, load: &Load, group: usize, from: usize, to: usize) ->
     let mut taken = 0.0;
     for (row, amps) in &of.amps {
         let excess_v = load.volts[*row] - problem.limits_v[*row];
-        if load.fits(problem, *row, load.volts[*row]) {
+        if Load::fits(problem, *row, load.volts[*row]) {
             continue;
         }
         let kind = problem.ohms[*row];
@@ -178,6 +178,6 @@ fn fits_with(problem: &Problem, load: &Load, group: usize, point: usize) -> bool
     let of = &problem.groups[group];
     of.amps.iter().all(|(row, amps)| {
         let volts = load.volts[*row] + amps * of.points[point].ohm[problem.ohms[*row]];
-        load.fits(problem, *row, volts)
+        Load::fits(problem, *row, volts)
     })
 }

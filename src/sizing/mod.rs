@@ -24,6 +24,7 @@ mod fuses;
 mod greedy;
 mod needs;
 mod plan;
+mod polish;
 mod problem;
 mod rewrite;
 mod rounds;
@@ -154,8 +155,12 @@ pub fn size(circuit: &Circuit, stock: &Stock) -> Result<Sizing, SolveError> {
     let mut fuses = fuses::cases(circuit, &resolved, stock, &file)?;
     let not_sized = wrong_way_round(&file.solution);
     if not_sized.is_some() {
-        choices.iter_mut().for_each(choices::Choices::hold);
-        fuses.iter_mut().for_each(|case| case.keep = true);
+        for of in &mut choices {
+            of.hold();
+        }
+        for case in &mut fuses {
+            case.keep = true;
+        }
     }
     let task = Task {
         circuit,
@@ -186,7 +191,7 @@ fn wrong_way_round(solution: &Solution) -> Option<String> {
 }
 
 fn answer(task: &Task<'_>) -> Result<Sizing, SolveError> {
-    let settled = rounds::run(task)?;
+    let settled = rounds::polished(task, rounds::run(task)?)?;
     let collisions = collisions::found(task, &settled);
     let missed: BTreeSet<PartId> = settled
         .plan

@@ -108,7 +108,7 @@ impl Needs {
         now: &[Option<usize>],
         survey: &Survey,
         coils: &CoilVolts,
-    ) -> Result<Self, OutOfTable> {
+    ) -> Self {
         let mut needs = Self {
             wires: vec![WireNeed::default(); circuit.wires.len()],
             ..Self::default()
@@ -127,7 +127,7 @@ impl Needs {
                 }));
             }
         }
-        Ok(needs)
+        needs
     }
 
     /// What is asked as long as no load draws less than a share of what it

@@ -103,7 +103,7 @@ impl Task<'_> {
 
     /// Places of the sizes of each wire that break no rule of the wire's own;
     /// where there is none, the thickest, with what it breaks.
-    fn legal(
+    pub(super) fn legal(
         &self,
         needs: &Needs,
         targets: &[Rated],
@@ -157,7 +157,7 @@ impl Task<'_> {
     }
 
     /// Places as sizes; the file's own where the wire has to stay.
-    fn sizes(&self, places: &[usize]) -> Vec<Option<usize>> {
+    pub(super) fn sizes(&self, places: &[usize]) -> Vec<Option<usize>> {
         let wires = self.choices.iter().zip(places);
         wires
             .map(|(choices, place)| (!choices.fixed).then_some(*place))
@@ -190,7 +190,7 @@ impl Task<'_> {
 }
 
 /// Wires without a right size, with what the thickest breaks.
-type Stuck = Vec<(usize, Against)>;
+pub(super) type Stuck = Vec<(usize, Against)>;
 
 /// The problem of some rows, and those that no choice meets. A starter or coil
 /// that no size can help is left to the findings of the solve: the battery or
@@ -199,7 +199,7 @@ fn problem(options: &[Vec<Option3>], rows: &[Row]) -> (Problem, Vec<(usize, f64)
     let limit = |row: &Row| Limit {
         ohms: row.ohms,
         amps: row.amps.clone(),
-        limit_v: row.limit_v,
+        most_v: row.limit_v,
     };
     let all: Vec<Limit> = rows.iter().map(limit).collect();
     let problem = Problem::new(options, &all);

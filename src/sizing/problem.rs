@@ -13,7 +13,7 @@ pub(super) struct Limit {
     /// Amperes by wire.
     pub amps: Vec<(usize, f64)>,
     /// Volts at most.
-    pub limit_v: f64,
+    pub most_v: f64,
 }
 
 /// Wires that stand under the same limits with the same amperes.
@@ -68,11 +68,11 @@ impl Problem {
                 limit.amps.iter().map(of).sum()
             };
             let least_v = total(f64::min, f64::INFINITY);
-            if least_v > limit.limit_v {
+            if least_v > limit.most_v {
                 problem.hopeless.push((at, least_v));
                 live.push((at, least_v * RELAXED));
-            } else if total(f64::max, 0.0) > limit.limit_v {
-                live.push((at, limit.limit_v));
+            } else if total(f64::max, 0.0) > limit.most_v {
+                live.push((at, limit.most_v));
             }
         }
         let live = undominated(limits, live);

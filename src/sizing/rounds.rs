@@ -4,6 +4,7 @@
 use super::left_to_mend;
 use super::needs::{CoilVolts, Needs, coil_volts};
 use super::plan::{Plan, Task};
+use super::polish::lighter;
 use crate::circuit::Circuit;
 use crate::solving::{SolveError, Survey, survey};
 
@@ -97,7 +98,7 @@ pub(super) fn run(task: &Task<'_>) -> Result<Settled, SolveError> {
     for _ in 0..MOST_ROUNDS {
         let sound = now.is_sound(states, &coils);
         if sound {
-            let needs = Needs::of(task.circuit, task.choices, &now.sizes, &now.survey, &coils)?;
+            let needs = Needs::of(task.circuit, task.choices, &now.sizes, &now.survey, &coils);
             asked.push(needs);
         } else {
             lost += 1;
@@ -123,6 +124,32 @@ pub(super) fn run(task: &Task<'_>) -> Result<Settled, SolveError> {
         Some(best) => Ok(best),
         None => last_resort(task, &coils),
     }
+}
+
+/// The answer, or a lighter one that the full solve finds just as good.
+///
+/// # Errors
+/// A figure that no table has.
+pub(super) fn polished(task: &Task<'_>, settled: Settled) -> Result<Settled, SolveError> {
+    let file = Tried::file(task)?;
+    let Some(sizes) = lighter(task, &settled, &file.sizes)? else {
+        return Ok(settled);
+    };
+    let coils = coil_volts(&file.survey);
+    let ratings = settled.plan.ratings.clone();
+    let circuit = task.applied(&sizes, &ratings);
+    let now = Tried {
+        sizes,
+        ratings_a: ratings_a(&settled.plan),
+        survey: survey(&circuit)?,
+        circuit,
+    };
+    let needs = Needs::of(task.circuit, task.choices, &now.sizes, &now.survey, &coils);
+    let plan = Plan {
+        ratings,
+        ..task.plan(&needs)?
+    };
+    Ok(settle(&now, needs, &plan, settled.at_rest))
 }
 
 /// Everything several rounds asked.
@@ -167,7 +194,7 @@ fn better(task: &Task<'_>, best: Option<Settled>, other: Settled) -> Settled {
 /// No answer kept the relays: the file's own sizes stand.
 fn last_resort(task: &Task<'_>, coils: &CoilVolts) -> Result<Settled, SolveError> {
     let file = Tried::file(task)?;
-    let needs = Needs::of(task.circuit, task.choices, &file.sizes, &file.survey, coils)?;
+    let needs = Needs::of(task.circuit, task.choices, &file.sizes, &file.survey, coils);
     let plan = task.plan(&needs)?;
     Ok(settle(&file, needs, &plan, false))
 }

@@ -75,7 +75,8 @@ impl<'a> Walk<'a> {
         order.sort_by_key(|&group| (usize::MAX - problem.groups[group].amps.len(), group));
         let mut least_v = vec![vec![0.0; problem.limits_v.len()]; order.len() + 1];
         for at in (0..order.len()).rev() {
-            least_v[at] = least_v[at + 1].clone();
+            let (head, tail) = least_v.split_at_mut(at + 1);
+            head[at].clone_from(&tail[0]);
             let group = &problem.groups[order[at]];
             for (row, amps) in &group.amps {
                 let kind = problem.ohms[*row];
@@ -124,7 +125,7 @@ impl<'a> Walk<'a> {
         let amps = &self.problem.groups[group].amps;
         amps.iter().all(|(row, _)| {
             let least_v = self.load.volts(*row) + self.least_v[at + 1][*row];
-            self.load.fits(self.problem, *row, least_v)
+            Load::fits(self.problem, *row, least_v)
         })
     }
 
@@ -162,7 +163,7 @@ impl<'a> Walk<'a> {
         of.points.iter().position(|point| {
             room.iter().all(|(row, amps, used_v)| {
                 let volts = used_v + amps * point.ohm[self.problem.ohms[*row]];
-                self.load.fits(self.problem, *row, volts)
+                Load::fits(self.problem, *row, volts)
             })
         })
     }
@@ -202,4 +203,87 @@ fn apart_from(problem: &Problem, order: &[usize]) -> usize {
         }
     }
     0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::choices::Ohms;
+    use super::super::frontier::Option3;
+    use super::super::problem::{Limit, Problem};
+    use super::search;
+
+    /// Wires in a tree: the first two are shared, the others hang on them.
+    fn made(random: &mut fastrand::Rng) -> (Vec<Vec<Option3>>, Vec<Limit>) {
+        let wires: Vec<Vec<Option3>> = (0..6)
+            .map(|_| {
+                let length = 1.0 + 9.0 * random.f64();
+                let option = |choice: usize| {
+                    let area = 1.6f64.powf(choice as f64);
+                    Option3 {
+                        choice,
+                        kg: length * area,
+                        ohm: [length / area, 1.1 * length / area],
+                    }
+                };
+                (0..4).map(option).collect()
+            })
+            .collect();
+        let limits = (2..6)
+            .map(|own| {
+                let shared_a = 1.0 + 3.0 * random.f64();
+                let mut amps = vec![(own, 1.0 + random.f64()), (0, shared_a), (1, shared_a)];
+                amps.sort_by_key(|(wire, _)| *wire);
+                Limit {
+                    ohms: if random.bool() {
+                        Ohms::Rule
+                    } else {
+                        Ohms::Copper
+                    },
+                    amps,
+                    most_v: 8.0 + 40.0 * random.f64(),
+                }
+            })
+            .collect();
+        (wires, limits)
+    }
+
+    fn lightest(wires: &[Vec<Option3>], limits: &[Limit]) -> Option<f64> {
+        let mut best: Option<f64> = None;
+        for number in 0..4usize.pow(6) {
+            let pick = |wire: usize| &wires[wire][number / 4usize.pow(wire as u32) % 4];
+            let fits = limits.iter().all(|limit| {
+                let volts = limit
+                    .amps
+                    .iter()
+                    .map(|(wire, amps)| amps * pick(*wire).ohm[limit.ohms as usize]);
+                volts.sum::<f64>() <= limit.most_v
+            });
+            let kg: f64 = (0..6).map(|wire| pick(wire).kg).sum();
+            if fits && best.is_none_or(|least| kg < least) {
+                best = Some(kg);
+            }
+        }
+        best
+    }
+
+    #[test]
+    fn the_search_finds_the_lightest_of_all_choices_and_its_bound_says_so() {
+        let mut random = fastrand::Rng::with_seed(11);
+        let mut solvable = 0;
+        for _ in 0..60 {
+            let (wires, limits) = made(&mut random);
+            let Some(least_kg) = lightest(&wires, &limits) else {
+                continue;
+            };
+            solvable += 1;
+            let found = search(&Problem::new(&wires, &limits));
+            assert!(
+                (found.kg - least_kg).abs() < 1e-9,
+                "{} {least_kg}",
+                found.kg
+            );
+            assert!((found.bound_kg - least_kg).abs() < 1e-9);
+        }
+        assert!(solvable > 30, "{solvable}");
+    }
 }
