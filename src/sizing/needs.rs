@@ -243,6 +243,17 @@ impl Needs {
         }
     }
 
+    /// Leaves only what holds whatever the currents.
+    pub(super) fn forget_currents(&mut self) {
+        for need in &mut self.wires {
+            *need = WireNeed {
+                used: need.used,
+                cranks: need.cranks,
+                ..WireNeed::default()
+            };
+        }
+    }
+
     /// The same with a twentieth less room for every coil.
     pub(super) fn tightened(mut self) -> Self {
         for row in self.rows.iter_mut().filter(|row| row.kind == RowKind::Coil) {

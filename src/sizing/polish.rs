@@ -67,7 +67,12 @@ pub(super) fn lighter(
     settled: &Settled,
     file: &[Option<usize>],
 ) -> Result<Option<Vec<Option<usize>>>, SolveError> {
-    let (legal, _) = task.legal(&settled.needs, &settled.plan.targets)?;
+    let mut needs = settled.needs.clone();
+    if shifts_currents(settled) {
+        // Its currents are not those of another choice: the solve is to judge.
+        needs.forget_currents();
+    }
+    let (legal, _) = task.legal(&needs, &settled.plan.targets)?;
     let standard = Standard::of(&settled.survey.solution);
     let now: Vec<usize> = settled.plan.sizes.iter().map(|s| s.unwrap_or(0)).collect();
     let try_out = Trial {
@@ -95,6 +100,12 @@ pub(super) fn lighter(
         return Ok(Some(task.sizes(&own)));
     }
     Ok(Some(task.sizes(&found)))
+}
+
+/// Whether sizes shift current from one wire to another in any state.
+fn shifts_currents(settled: &Settled) -> bool {
+    let states = &settled.survey.contributions;
+    states.iter().any(|state| !state.by_loads_alone)
 }
 
 struct Trial<'a> {
@@ -142,8 +153,7 @@ impl Trial<'_> {
         legal: &[Vec<usize>],
         mut now: Vec<usize>,
     ) -> Result<Option<Vec<usize>>, SolveError> {
-        let shifts = |state: &crate::solving::Contributions| !state.by_loads_alone;
-        let pairs = self.settled.survey.contributions.iter().any(shifts);
+        let pairs = shifts_currents(self.settled);
         let mut solves = 0;
         let mut moved = false;
         'again: loop {

@@ -158,7 +158,7 @@ fn is_good(circuit: &Circuit) -> bool {
     });
     let returns = circuit.wires.iter().filter(|wire| {
         let label = &circuit.terminal(wire.from).label;
-        label.ends_with(".minus") || label == "bus" || label == "splice"
+        label.contains(".minus") || label == "bus" || label == "splice"
     });
     let stands = returns.into_iter().all(|wire| {
         let found = ampacity(wire.size.value, wire.insulation.map(|given| given.value)).unwrap();
