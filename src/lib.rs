@@ -27,6 +27,7 @@ pub mod wiring;
 
 pub mod bench;
 pub mod protecting;
+pub mod sizing;
 
 pub mod interpreting;
 

@@ -25,6 +25,7 @@ const LAYERS: &[(&str, u32)] = &[
     ("wiring", 6),
     ("fusing", 6),
     ("bench", 7),
+    ("sizing", 7),
     ("protecting", 7),
     ("interpreting", 8),
     ("present", 9),

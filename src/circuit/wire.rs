@@ -35,6 +35,22 @@ pub struct Wire {
     pub colour: Option<Given<String>>,
     /// The table or chain it was written in.
     pub span: Span,
+    /// Where its size may be written.
+    pub written: Written,
+}
+
+/// Where a wire stands in its file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Written {
+    /// The table `[[wire]]` or `[[run]]` it stands in.
+    pub table: Span,
+    /// Which wire of that table it is, counted from 0: a chain's, then those
+    /// of its return.
+    pub hop: usize,
+    /// How many wires the table has.
+    pub hops: usize,
+    /// Whether the table gives a size of its own; else it is the default's.
+    pub own_size: bool,
 }
 
 /// Two terminals bolted straight together: one joint, so it can corrode.

@@ -28,6 +28,7 @@ mod readings;
 mod rig;
 pub mod save;
 mod schema;
+mod size;
 mod solve;
 mod tables;
 mod wire;
@@ -47,6 +48,7 @@ Examples:
   ampkeel                        solve the built-in example
   ampkeel solve boat.toml        volts, amperes, drops and fuse loading by state
   ampkeel protect boat.toml      hold every fuse against start, stall, short and wire
+  ampkeel size boat.toml         gauge of every wire, rating of every fuse
   ampkeel bench boat.toml pump   bench-test a pump or relay: steps, what to read
   ampkeel interpret boat.toml pump --volts 12V --amps 19A
                                  what readings say: conditions with odds
@@ -76,6 +78,7 @@ enum Command {
     Check(check::Args),
     Solve(solve::Args),
     Protect(protect::Args),
+    Size(size::Args),
     Bench(bench::Args),
     Interpret(Box<interpret::Args>),
     Wire(wire::Args),
@@ -93,6 +96,7 @@ impl Command {
             Self::Check(_) => "check",
             Self::Solve(_) => "solve",
             Self::Protect(_) => "protect",
+            Self::Size(_) => "size",
             Self::Bench(_) => "bench",
             Self::Interpret(_) => "interpret",
             Self::Wire(_) => "wire",
@@ -110,6 +114,7 @@ impl Command {
             Self::Check(args) => args.run(),
             Self::Solve(args) => args.run(),
             Self::Protect(args) => args.run(),
+            Self::Size(args) => args.run(),
             Self::Bench(args) => args.run(),
             Self::Interpret(args) => args.run(),
             Self::Wire(args) => args.run(),

@@ -25,7 +25,7 @@ pub use contact::{DiodeModel, DriverModel};
 pub use fuse::LinkModel;
 pub use load::{LoadModel, LoadShape};
 pub use motor::{MotorModel, PulsePump, RunningLaw};
-pub use wire::{Allowed, BURNT, Laid, WireModel, usual_tin};
+pub use wire::{Allowed, BURNT, Laid, WireModel, usual_tin, wire_ends, wire_of_size};
 
 use crate::circuit::{Circuit, Device, Part, PartId};
 use crate::findings::Assumed;

@@ -195,6 +195,27 @@ pub(super) fn resolve(
     })
 }
 
+/// The figures of a wire of the circuit, were it of another size.
+///
+/// # Errors
+/// A size that no table of conductors has.
+pub fn wire_of_size(
+    circuit: &Circuit,
+    wire: &Wire,
+    size: WireSize,
+) -> Result<WireModel, OutOfTable> {
+    let mut other = wire.clone();
+    other.size.value = size;
+    resolve(circuit, &other, &mut Shelf::default())
+}
+
+/// What each end of a wire is fastened with, were it of a size.
+pub fn wire_ends(circuit: &Circuit, wire: &Wire, size: WireSize) -> [ContactKind; 2] {
+    let heavy = area(size).is_ok_and(|found| found.value.si() >= LUG_MM2);
+    [wire.from, wire.to]
+        .map(|end| kind_of_end(&circuit.part(circuit.terminal(end).part).device, heavy))
+}
+
 /// Whether wire of a system is usually tinned, and how that is said.
 pub fn usual_tin(system: SizeSystem) -> (bool, Sourced<&'static str>) {
     let (tinned, what) = match system {
@@ -215,9 +236,7 @@ fn assumed_tin(size: WireSize, shelf: &mut Shelf) -> bool {
 
 /// Both ends' terminals, by what they are fastened to.
 fn joints(circuit: &Circuit, wire: &Wire, shelf: &mut Shelf) -> Result<Band<Ohms>, OutOfTable> {
-    let heavy = is_heavy(wire);
-    let ends = [wire.from, wire.to]
-        .map(|end| kind_of_end(&circuit.part(circuit.terminal(end).part).device, heavy));
+    let ends = wire_ends(circuit, wire, wire.size.value);
     let mut total = Band::exactly(Ohms::new(0.0));
     for kind in ends {
         let found = contact(kind)?;

@@ -108,6 +108,7 @@ const PAGES: &[(&str, &str)] = pages![
     "relay-coil-reversed",
     "relay-holds-only",
     "relay-not-pulled-in",
+    "rules-collide",
     "short-not-cleared",
     "slot-unused",
     "solution-not-found",

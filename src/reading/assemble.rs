@@ -5,7 +5,9 @@ use super::roster::Roster;
 use super::value::{Entry, Record};
 use super::wiring::{WireDraft, Wiring};
 use super::words;
-use crate::circuit::{Ambient, Device, Given, Part, PartId, Place, Terminal, TerminalId, Wire};
+use crate::circuit::{
+    Ambient, Device, Given, Part, PartId, Place, Terminal, TerminalId, Wire, Written,
+};
 
 /// All terminals, grouped by part in the parts' order.
 pub(super) fn terminals(roster: &Roster) -> Vec<Terminal> {
@@ -116,6 +118,12 @@ fn wire(
         keep: flag("keep").is_some_and(|given| given.value),
         colour: entry("colour").and_then(Entry::text),
         span: draft.span,
+        written: Written {
+            table: draft.hop.0,
+            hop: draft.hop.1,
+            hops: draft.hop.2,
+            own_size: draft.entry("size").is_some(),
+        },
     })
 }
 

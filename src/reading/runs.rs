@@ -39,6 +39,10 @@ pub(super) fn run(
         }
         _ => None,
     };
+    let hops = [&there, &back]
+        .iter()
+        .map(|chain| chain.as_ref().map_or(0, Vec::len))
+        .sum();
     let all = there
         .into_iter()
         .flatten()
@@ -54,6 +58,7 @@ pub(super) fn run(
             to,
             fields,
             span,
+            hop: (record.header, hop, hops),
         });
     }
 }

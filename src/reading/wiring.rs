@@ -23,6 +23,8 @@ pub(super) struct WireDraft {
     pub(super) fields: Vec<(&'static str, Entry)>,
     /// The table or chain it was written in.
     pub(super) span: Span,
+    /// The table, which of its wires this is, and how many there are.
+    pub(super) hop: (Span, usize, usize),
 }
 
 impl WireDraft {
@@ -128,6 +130,7 @@ fn wire(out: &mut Sink, roster: &Roster, record: &Record, defaults: &Record, wir
         to,
         fields,
         span: record.header,
+        hop: (record.header, 0, 1),
     });
 }
 

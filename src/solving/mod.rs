@@ -10,6 +10,7 @@
 
 mod branches;
 mod connection;
+mod contributions;
 mod judge;
 mod ladder;
 mod net;
@@ -20,14 +21,18 @@ mod rule;
 mod screen;
 mod share;
 mod solution;
+mod thickness;
 mod values;
 
 pub use branches::{StateBranch, StateBranches, branches};
+pub use contributions::{Consumer, Contributions, Demand};
+pub use rule::rule_ohm;
 pub use screen::{document, first_screen};
 pub use solution::{
     BatteryReading, FuseReading, Ladder, PartReading, RelayReading, Rung, Solution, StateSolution,
     WireReading,
 };
+pub use thickness::{BUNDLE_FROM, excepted_from_least, least_above};
 
 use crate::circuit::{Circuit, PartId, State};
 use crate::devices::{Resolved, resolve};
@@ -54,25 +59,58 @@ pub enum SolveError {
 /// A wire size or class that no table holds. A single state without a solution
 /// is a finding, not an error.
 pub fn solve(circuit: &Circuit) -> Result<Solution, SolveError> {
+    Ok(run(circuit, false)?.solution)
+}
+
+/// A solved circuit with what each wire costs each consumer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Survey {
+    /// As [`solve`] gives it.
+    pub solution: Solution,
+    /// Of every judged state that was solved, in file order.
+    pub contributions: Vec<Contributions>,
+}
+
+/// Solves and judges a circuit, and says how its consumers' volts hang on its
+/// wires.
+///
+/// # Errors
+/// As [`solve`].
+pub fn survey(circuit: &Circuit) -> Result<Survey, SolveError> {
+    run(circuit, true)
+}
+
+fn run(circuit: &Circuit, with_contributions: bool) -> Result<Survey, SolveError> {
     let resolved = resolve(circuit)?;
     let net = Net::of(circuit, &resolved);
     let plan = Plan::new(net.nodes, net.reference, &net.branches)?;
     let mut solved = Vec::new();
     let mut findings = Vec::new();
+    let mut contributions = Vec::new();
     for Operation { state, point } in operations(circuit, &resolved, &net, &plan) {
-        match point {
-            Ok(operated) => {
-                solved.push(report::report(circuit, &resolved, &net, state, &operated)?);
+        let operated = match point {
+            Ok(operated) => operated,
+            Err(why) => {
+                findings.push(not_found(circuit, state, &why));
+                continue;
             }
-            Err(why) => findings.push(not_found(circuit, state, &why)),
+        };
+        solved.push(report::report(circuit, &resolved, &net, state, &operated)?);
+        if with_contributions && !state.is_what_if() {
+            let view = report::View::new(circuit, &resolved, &net, &operated)?;
+            contributions.push(contributions::of_state(&view, &state.name)?);
         }
     }
     findings.extend(judge::judge(circuit, &resolved, &solved)?);
     let states = solved.into_iter().map(|reported| reported.state).collect();
-    Ok(Solution {
+    let solution = Solution {
         states,
         findings,
         assumed: resolved.assumed,
+    };
+    Ok(Survey {
+        solution,
+        contributions,
     })
 }
 

@@ -36,6 +36,17 @@ pub(super) struct Operated {
     pub ripple_a2: BTreeMap<usize, f64>,
     /// Wires that burn, by index in the circuit.
     pub burning: BTreeSet<usize>,
+    /// Points at which relays closed on the way to rest, in order.
+    pub closings: Vec<Closing>,
+}
+
+/// A point at which coils told their relays to close.
+#[derive(Debug, Clone)]
+pub(super) struct Closing {
+    /// The relays.
+    pub relays: BTreeSet<PartId>,
+    /// The state before they moved.
+    pub at: Operated,
 }
 
 /// Rounds of ripple against heat; each changes resistances by parts in a thousand.
@@ -72,7 +83,9 @@ pub(super) fn operate(
             break;
         }
         at.ripple_a2 = ripple;
+        let closings = std::mem::take(&mut operated.closings);
         operated = at.solve(&mut solver, &rest, Some(&operated.point))?;
+        operated.closings = closings;
     }
     Ok(operated)
 }
@@ -121,18 +134,25 @@ impl Attempt<'_> {
             chattering: BTreeSet::new(),
         };
         let mut last: Option<Point> = None;
+        let mut closings = Vec::new();
         loop {
-            let operated = self.solve(solver, &rest, last.as_ref())?;
+            let mut operated = self.solve(solver, &rest, last.as_ref())?;
             let next = self.wanted(&operated);
             if next == rest.pulled_in {
+                operated.closings = closings;
                 return Ok((operated, rest));
             }
             if let Some(first) = visited.iter().position(|seen| *seen == next) {
                 visited.push(rest.pulled_in.clone());
                 return self.chattering(solver, &visited[first..]);
             }
+            let relays: BTreeSet<PartId> = next.difference(&rest.pulled_in).copied().collect();
             visited.push(std::mem::replace(&mut rest.pulled_in, next));
-            last = Some(operated.point);
+            last = Some(operated.point.clone());
+            closings.push(Closing {
+                relays,
+                at: operated,
+            });
         }
     }
 
@@ -188,6 +208,7 @@ impl Attempt<'_> {
             chattering: rest.chattering.clone(),
             ripple_a2: self.ripple_a2.clone(),
             burning: self.burning.clone(),
+            closings: Vec::new(),
         })
     }
 

@@ -96,19 +96,29 @@ pub(super) struct View<'a> {
     /// Supplies in order, with the part of each.
     pub supplies: Vec<(PartId, Supplied)>,
     pub shares: Shares,
+    /// Every branch but the supplies, as the sharing sees it.
+    pub streams: Vec<Stream>,
+    /// Branch of the network behind each stream.
+    pub stream_branches: Vec<usize>,
+    /// Volts of each node; zero where nothing feeds it.
+    pub node_v: Vec<f64>,
 }
 
 impl<'a> View<'a> {
-    fn new(
+    pub(super) fn new(
         circuit: &'a Circuit,
         resolved: &'a Resolved,
         net: &'a Net,
         operated: &'a Operated,
     ) -> Result<Self, OutOfTable> {
         let mut streams = Vec::new();
+        let mut stream_branches = Vec::new();
         let mut supplies = Vec::new();
         for (index, (role, branch)) in net.roles.iter().zip(&net.branches).enumerate() {
             let current_a = operated.point.currents_a[index];
+            if !matches!(role, Role::Supply(_) | Role::Charger(_)) {
+                stream_branches.push(index);
+            }
             match *role {
                 Role::Supply(part) | Role::Charger(part) => {
                     supplies.push((
@@ -147,8 +157,8 @@ impl<'a> View<'a> {
             )
         });
         let supplied: Vec<Supplied> = supplies.iter().map(|(_, supplied)| *supplied).collect();
-        let volts: Vec<f64> = operated.volts.iter().map(|v| v.unwrap_or(0.0)).collect();
-        let shares = follow(&volts, &streams, &supplied);
+        let node_v: Vec<f64> = operated.volts.iter().map(|v| v.unwrap_or(0.0)).collect();
+        let shares = follow(&node_v, &streams, &supplied);
         Ok(Self {
             circuit,
             resolved,
@@ -156,6 +166,9 @@ impl<'a> View<'a> {
             operated,
             supplies,
             shares,
+            streams,
+            stream_branches,
+            node_v,
         })
     }
 
@@ -165,7 +178,7 @@ impl<'a> View<'a> {
         Some(self.operated.volts[branch.from]? - self.operated.volts[branch.to]?)
     }
 
-    fn current(&self, index: usize) -> f64 {
+    pub(super) fn current(&self, index: usize) -> f64 {
         self.operated.point.currents_a[index]
     }
 
@@ -318,22 +331,26 @@ impl<'a> View<'a> {
         }
     }
 
+    /// Nodes where a branch's current enters and leaves it.
+    pub(super) fn ends(&self, index: usize) -> (usize, usize) {
+        let branch = self.net.branches[index];
+        if self.current(index) > 0.0 {
+            (branch.from, branch.to)
+        } else {
+            (branch.to, branch.from)
+        }
+    }
+
     fn drop_of(&self, index: usize, current_a: f64) -> Option<Drop> {
         if current_a.abs() < OFF_A {
             return None;
         }
-        let branch = self.net.branches[index];
-        let (enters, leaves) = if current_a > 0.0 {
-            (branch.from, branch.to)
-        } else {
-            (branch.to, branch.from)
-        };
+        let (enters, leaves) = self.ends(index);
         let supply = self.main_supply(enters)?;
-        let (part, posts) = self.supplies[supply];
+        let posts = self.supplies[supply].1;
         let supply_v = self.operated.volts[posts.plus]? - self.operated.volts[posts.minus]?;
         let rule_v =
             self.shares.feed[supply][enters].drop_v + self.shares.back[supply][leaves].drop_v;
-        let _ = part;
         Some(Drop {
             supply,
             supply_v,
@@ -399,7 +416,7 @@ impl<'a> View<'a> {
         }
     }
 
-    fn link_current(&self, id: FuseId) -> f64 {
+    pub(super) fn link_current(&self, id: FuseId) -> f64 {
         let index = self
             .net
             .roles

@@ -7,7 +7,10 @@ use crate::tables::OutOfTable;
 use crate::tables::drops::{self, rule_constant};
 
 /// Resistance of a wire as the drop rule counts it, ohms.
-pub(super) fn rule_ohm(basis: DropBasis, wire: &WireModel, rms_a: f64) -> Result<f64, OutOfTable> {
+///
+/// # Errors
+/// When the table of constants cannot be read.
+pub fn rule_ohm(basis: DropBasis, wire: &WireModel, rms_a: f64) -> Result<f64, OutOfTable> {
     let per_basis = |basis| {
         let constant = rule_constant(basis)?;
         Ok(constant.value.rho_ohm_mm2_per_m * wire.length.typical.si() / wire.area_mm2)

@@ -130,6 +130,7 @@ fn label(case: &Case<'_>, fuse: &Fitted<'_>, id: FuseId) -> Option<Finding> {
             "fit {}, and find out why a larger one was put in",
             label.value
         ))
+        .mendable(!fuse.keep)
     } else if fuse.rating.si() < label.value.si() {
         Finding::new(
             code("fuse-below-label"),

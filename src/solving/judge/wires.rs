@@ -6,16 +6,10 @@ use crate::findings::{Finding, code};
 use crate::quantities::{Amps, Celsius, WireSize};
 use crate::solving::report::Reported;
 use crate::solving::solution::WireReading;
+use crate::solving::thickness::{BUNDLE_FROM, excepted_from_least, least_above};
 use crate::sources::{Source, Standing};
 use crate::tables::OutOfTable;
 use crate::tables::ampacity::bundle_factor;
-
-/// Wires that carry less than this are signal wires, amperes.
-const SIGNAL_A: f64 = 1.0;
-/// Loaded wires in a bundle from which the published factor is advised.
-const BUNDLE_FROM: u32 = 4;
-/// A pigtail shorter than this is excepted: 7 in, 33 CFR 183.425(g).
-const PIGTAIL_M: f64 = 7.0 * 0.0254;
 
 pub(super) fn judge(case: &Case<'_>) -> Result<Vec<Finding>, OutOfTable> {
     let mut found = Vec::new();
@@ -115,20 +109,10 @@ fn least_size(case: &Case<'_>, index: usize, wire: &Wire) -> Option<Finding> {
         .iter()
         .filter_map(|r| r.state.wires.iter().find(|w| w.wire == index))
         .map(|w| w.rms_a);
-    if most_a.fold(0.0, f64::max) < SIGNAL_A || wire.length.value.typical.si() < PIGTAIL_M {
+    if excepted_from_least(wire, most_a.fold(0.0, f64::max)) {
         return None;
     }
-    let (too_thin, least) = match (wire.size.value, wire.sheath) {
-        (WireSize::Awg(number) | WireSize::Sae(number), false) => (number > 16, "16 AWG"),
-        (WireSize::Awg(number) | WireSize::Sae(number), true) => {
-            (number > 18, "18 AWG in a sheath")
-        }
-        (WireSize::Metric(mm2), false) => (mm2 < 1.0, "1 mm2"),
-        (WireSize::Metric(mm2), true) => (mm2 < 0.75, "0.75 mm2 in a sheath"),
-    };
-    if !too_thin {
-        return None;
-    }
+    let least = least_above(wire.size.value, wire.sheath)?;
     let label = case.circuit.wire_label(wire);
     let boat = &case.circuit.boat;
     let engine = boat.engine.map(|given| given.value);

@@ -1,0 +1,190 @@
+//! `size`: gauge of every wire and rating of every fuse, least copper.
+
+use super::figures::{above_zero, size as one_size};
+use super::save::save;
+use super::{Answer, CircuitArgs, Failure, Loaded, Reply};
+use crate::circuit::Circuit;
+use crate::present::json::Object;
+use crate::quantities::{Amps, WireSize};
+use crate::sizing::{ShoppingList, SizedFuse, SizedWire, Sizing, Stock, document, rewritten, size};
+use crate::tables::fuses::FuseStyle;
+use std::path::PathBuf;
+
+const EXAMPLES: &str = "\
+Examples:
+  ampkeel size boat.toml
+  ampkeel size boat.toml -o sized.toml
+  ampkeel size boat.toml --stock \"16 AWG, 14 AWG, 10 AWG\" --fuses \"5 A, 10 A, strip 30 A\"
+  ampkeel size boat.toml --never-thinner
+
+Wires, fuses, breakers and slots with `keep = true` stay as they are.
+Exit status: 0 everything is met, 1 a rule is broken or rules collide, 2 could not run.";
+
+/// Size a whole circuit: gauge of every wire, rating of every fuse, least copper
+#[derive(Debug, clap::Args)]
+#[command(after_help = EXAMPLES)]
+pub(super) struct Args {
+    #[command(flatten)]
+    circuit: CircuitArgs,
+    /// Wire sizes at hand, parted by commas; all listed sizes where left out
+    #[arg(
+        long,
+        alias = "allow",
+        value_name = "SIZES",
+        value_delimiter = ',',
+        value_parser = one_size
+    )]
+    stock: Vec<WireSize>,
+    /// Fuse ratings at hand, parted by commas, with the style before it where it matters
+    #[arg(
+        long,
+        value_name = "RATINGS",
+        value_delimiter = ',',
+        value_parser = rating
+    )]
+    fuses: Vec<StockedFuse>,
+    /// Leave wires that are thick enough as they are
+    #[arg(long)]
+    never_thinner: bool,
+    /// Write the circuit file with its new sizes here, comments and order kept
+    #[arg(short, long = "output", value_name = "NEW")]
+    output: Option<PathBuf>,
+    /// Replace the file if it is already there
+    #[arg(long, requires = "output")]
+    force: bool,
+}
+
+type StockedFuse = (Option<FuseStyle>, Amps);
+
+/// `10 A` or `strip 30 A`.
+fn rating(text: &str) -> Result<StockedFuse, String> {
+    let text = text.trim();
+    let (word, rest) = text.split_once(' ').unwrap_or((text, ""));
+    match FuseStyle::from_word(word) {
+        Some(style) => Ok((Some(style), above_zero(rest)?)),
+        None => Ok((None, above_zero(text)?)),
+    }
+}
+
+impl Args {
+    pub(super) fn run(&self) -> Result<Reply, Failure> {
+        let loaded = self.circuit.load()?;
+        let stock = Stock {
+            sizes: (!self.stock.is_empty()).then(|| self.stock.clone()),
+            ratings: (!self.fuses.is_empty()).then(|| self.fuses.clone()),
+            never_thinner: self.never_thinner,
+        };
+        let sizing =
+            size(&loaded.circuit, &stock).map_err(|why| Failure::Unsolved(why.to_string()))?;
+        let mut document = document(&loaded.circuit, &sizing);
+        if let Some(line) = &loaded.about {
+            document.about(line);
+        }
+        if let Some(path) = self.write(&loaded, &sizing)? {
+            document.paragraph(format!(
+                "The circuit with these sizes is in `{}`; `ampkeel solve` shows what it does.",
+                path.display()
+            ));
+        }
+        let body = body(&loaded.circuit, &sizing);
+        let mut findings = loaded.findings;
+        findings.extend(sizing.collisions);
+        findings.extend(sizing.solution.findings);
+        let answer = Answer {
+            command: "size",
+            document,
+            body,
+            text: Some(loaded.text),
+            findings,
+            assumed: sizing.solution.assumed,
+            ..Answer::default()
+        };
+        Ok(answer.into())
+    }
+
+    /// Writes the sized file where one was asked for.
+    fn write(&self, loaded: &Loaded, sizing: &Sizing) -> Result<Option<&PathBuf>, Failure> {
+        let Some(path) = &self.output else {
+            return Ok(None);
+        };
+        if path.as_os_str() == "-" {
+            let why = "`-o -` would mix the file with the answer; name a file";
+            return Err(Failure::Refused(why.into()));
+        }
+        let text = rewritten(&loaded.text, &loaded.circuit, sizing)
+            .map_err(|why| Failure::Refused(why.to_string()))?;
+        save(path, &text, self.force)?;
+        Ok(Some(path))
+    }
+}
+
+fn body(circuit: &Circuit, sizing: &Sizing) -> Object {
+    let fuses = sizing.fuses.iter();
+    Object::new()
+        .objects(
+            "wires",
+            sizing.wires.iter().map(|sized| wire(circuit, sized)),
+        )
+        .object(
+            "fuses",
+            fuses.fold(Object::new(), |object, sized| {
+                object.object(&sized.name, fuse(sized))
+            }),
+        )
+        .number("copper_kg", sizing.copper_kg)
+        .number("was_kg", sizing.was_kg)
+        .number("bound_kg", sizing.bound_kg)
+        .number("bound_same_currents_kg", sizing.bound_same_currents_kg)
+        .flag("at_rest", sizing.at_rest)
+        .object("shopping", shopping(&sizing.shopping))
+}
+
+fn wire(circuit: &Circuit, sized: &SizedWire) -> Object {
+    let given = &circuit.wires[sized.wire];
+    let name = given.name.as_ref().map(|name| name.value.as_str());
+    Object::new()
+        .text_or_null("name", name)
+        .text("from", &circuit.terminal(given.from).label)
+        .text("to", &circuit.terminal(given.to).label)
+        .text("size", &sized.size.to_string())
+        .text("was", &sized.was.to_string())
+        .text("binding", sized.binding.word())
+        .text("because", &sized.because)
+        .number("copper_kg", sized.kg)
+}
+
+fn fuse(sized: &SizedFuse) -> Object {
+    Object::new()
+        .number("rating_a", sized.rating_a)
+        .number("was_a", sized.was_a)
+        .text("binding", sized.binding.word())
+        .text("because", &sized.because)
+}
+
+fn shopping(list: &ShoppingList) -> Object {
+    let wires = list.wires.iter().map(|row| {
+        Object::new()
+            .text("size", &row.size)
+            .text_or_null("colour", row.colour.as_deref())
+            .number("changed_m", row.changed_m)
+            .number("all_m", row.all_m)
+    });
+    let fuses = list.fuses.iter().map(|row| {
+        Object::new()
+            .text("style", row.style.map_or("breaker", FuseStyle::word))
+            .number("rating_a", row.rating_a)
+            .count("changed", row.changed)
+            .count("all", row.all)
+    });
+    let terminals = list.terminals.iter().map(|row| {
+        Object::new()
+            .text("size", &row.size)
+            .text("kind", row.kind.name())
+            .count("changed", row.changed)
+            .count("all", row.all)
+    });
+    Object::new()
+        .objects("wires", wires)
+        .objects("fuses", fuses)
+        .objects("terminals", terminals)
+}

@@ -1,0 +1,124 @@
+//! Every size a wire could get, with its copper, ohms and ampacity.
+
+use super::stock::Stock;
+use crate::circuit::{Circuit, DropBasis, FuseBasis, Wire};
+use crate::devices::{WireModel, wire_of_size};
+use crate::quantities::WireSize;
+use crate::solving::rule_ohm;
+use crate::tables::OutOfTable;
+use crate::tables::conductors::area;
+use crate::tables::constants::constant;
+
+/// Outer legal limit of a fuse before a wire: 33 CFR 183.455(c)(1).
+const LEGAL_SHARE: f64 = 1.5;
+
+/// One size for one wire.
+#[derive(Debug, Clone)]
+pub(super) struct Choice {
+    /// The size.
+    pub size: WireSize,
+    /// Copper, kg.
+    pub kg: f64,
+    /// Area, mm2.
+    pub area_mm2: f64,
+    /// Its figures as the wire lies.
+    pub model: WireModel,
+}
+
+/// Ohms of a wire as a limit counts them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Ohms {
+    /// As the drop rule counts.
+    Rule,
+    /// Copper at its own temperature.
+    Copper,
+}
+
+impl Choice {
+    fn of(
+        circuit: &Circuit,
+        wire: &Wire,
+        size: WireSize,
+        density_g_per_cm3: f64,
+    ) -> Result<Self, OutOfTable> {
+        let area_mm2 = area(size)?.value.si();
+        // mm2 times metres are cubic centimetres.
+        let kg = density_g_per_cm3 * area_mm2 * wire.length.value.typical.si() / 1000.0;
+        Ok(Self {
+            size,
+            kg,
+            area_mm2,
+            model: wire_of_size(circuit, wire, size)?,
+        })
+    }
+
+    /// Its ohms at a heating current.
+    pub(super) fn ohm(&self, kind: Ohms, basis: DropBasis, rms_a: f64) -> Result<f64, OutOfTable> {
+        match kind {
+            Ohms::Rule => rule_ohm(basis, &self.model, rms_a),
+            Ohms::Copper => Ok(self.model.copper_at(rms_a)),
+        }
+    }
+
+    /// Largest fuse that may stand before it; none where no table says.
+    pub(super) fn largest_fuse_a(&self, basis: FuseBasis) -> Option<f64> {
+        let allowed = self.model.allowed.as_ref().ok()?;
+        let legal_a = LEGAL_SHARE * allowed.table.value.si();
+        Some(match basis {
+            FuseBasis::Cfr150 => legal_a,
+            FuseBasis::LoadAnd100 | FuseBasis::Iso100 => allowed.corrected.si().min(legal_a),
+        })
+    }
+}
+
+/// The sizes of one wire.
+#[derive(Debug, Clone)]
+pub(super) struct Choices {
+    /// As the file has it.
+    pub was: Choice,
+    /// Whether the file's size has to stay.
+    pub fixed: bool,
+    /// Sizes at hand with an ampacity, thin to thick; the file's own where it
+    /// has to stay.
+    pub all: Vec<Choice>,
+}
+
+impl Choices {
+    /// Leaves the wire as the file has it.
+    pub(super) fn hold(&mut self) {
+        self.fixed = true;
+        self.all = vec![self.was.clone()];
+    }
+
+    /// A size by its place in the list; the file's own for none.
+    pub(super) fn at(&self, place: Option<usize>) -> &Choice {
+        place.and_then(|at| self.all.get(at)).unwrap_or(&self.was)
+    }
+}
+
+/// The sizes of every wire, in the circuit's order.
+///
+/// # Errors
+/// When the size of the file is in no table of conductors.
+pub(super) fn choices(circuit: &Circuit, stock: &Stock) -> Result<Vec<Choices>, OutOfTable> {
+    let density = constant("density, IEC standard copper")?.value;
+    let one = |wire: &Wire| {
+        let was = Choice::of(circuit, wire, wire.size.value, density)?;
+        // Without an ampacity of its kind nothing can be said of other sizes.
+        let fixed = wire.keep || was.model.allowed.is_err();
+        let mut all = Vec::new();
+        if fixed {
+            all.push(was.clone());
+        } else {
+            for size in stock.sizes_for(wire)? {
+                let choice = Choice::of(circuit, wire, size, density);
+                all.extend(choice.ok().filter(|choice| choice.model.allowed.is_ok()));
+            }
+        }
+        if all.is_empty() {
+            all.push(was.clone());
+        }
+        Ok(Choices { was, fixed, all })
+    };
+    circuit.wires.iter().map(one).collect()
+}

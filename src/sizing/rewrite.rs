@@ -1,0 +1,185 @@
+//! The file with its new sizes and ratings: only these values are touched, so
+//! comments, order and spacing stay the owner's.
+//!
+//! A size that several wires share is changed where it stands if all get the
+//! same; else a run gets a list, one size a wire, and a table that took the
+//! default gets a line of its own below its header.
+
+use super::Sizing;
+use crate::circuit::{Circuit, Device, Given, Wire};
+use crate::quantities::{Amps, WireSize};
+use crate::reading::read;
+use crate::span::{CircuitText, Span};
+use std::collections::BTreeMap;
+
+/// A file that would not read back as the circuit that was sized.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("the sized file would not read back as the circuit that was sized; nothing was written")]
+pub struct RewriteError;
+
+/// The text of a circuit with its sizes and ratings replaced by the answer's;
+/// held against the answer by reading it back.
+///
+/// # Errors
+/// When it would not read back as the sized circuit.
+pub fn rewritten(
+    text: &CircuitText,
+    circuit: &Circuit,
+    sizing: &Sizing,
+) -> Result<String, RewriteError> {
+    let mut edits = wire_edits(&text.text, circuit, sizing);
+    edits.extend(fuse_edits(circuit, sizing));
+    edits.sort_by_key(|edit| (edit.at.start, edit.at.end));
+    let mut out = String::with_capacity(text.text.len() + 40 * edits.len());
+    let mut done = 0;
+    for edit in edits {
+        out.push_str(text.text.get(done..edit.at.start).ok_or(RewriteError)?);
+        out.push_str(&edit.with);
+        done = edit.at.end;
+    }
+    out.push_str(text.text.get(done..).ok_or(RewriteError)?);
+    let back = read(&CircuitText::new(text.name.clone(), out.clone()));
+    let same = back
+        .circuit
+        .is_some_and(|back| described(&back) == described(&sizing.circuit));
+    if same { Ok(out) } else { Err(RewriteError) }
+}
+
+/// Text to put in place of a stretch; an empty stretch is an insertion.
+struct Edit {
+    at: Span,
+    with: String,
+}
+
+/// Wires and ratings in words, whatever their order.
+fn described(circuit: &Circuit) -> (Vec<String>, Vec<String>) {
+    let wire = |wire: &Wire| {
+        format!(
+            "{} {} {:e} {:?}",
+            circuit.wire_label(wire),
+            wire.size.value,
+            wire.length.value.typical.si(),
+            wire.name.as_ref().map(|name| &name.value)
+        )
+    };
+    let mut wires: Vec<String> = circuit.wires.iter().map(wire).collect();
+    wires.sort();
+    let ratings = ratings(circuit).into_iter();
+    let fuses = ratings.map(|(name, rating)| format!("{name} {}", rating.value.si()));
+    (wires, fuses.collect())
+}
+
+/// Every fuse and breaker by name with its rating, in the parts' order.
+fn ratings(circuit: &Circuit) -> Vec<(String, Given<Amps>)> {
+    let mut all = Vec::new();
+    for part in &circuit.parts {
+        match &part.device {
+            Device::Fuse(fuse) => all.push((part.name.clone(), fuse.rating)),
+            Device::Breaker(breaker) => all.push((part.name.clone(), breaker.rating)),
+            Device::FuseBlock(block) => {
+                let slots = block.slots.iter();
+                all.extend(
+                    slots.map(|slot| (format!("{}.{}", part.name, slot.name), slot.fuse.rating)),
+                );
+            }
+            _ => {}
+        }
+    }
+    all
+}
+
+fn fuse_edits(circuit: &Circuit, sizing: &Sizing) -> Vec<Edit> {
+    let all = ratings(circuit);
+    let changed = sizing.changed_fuses().filter_map(|fuse| {
+        let (_, rating) = all.iter().find(|(name, _)| *name == fuse.name)?;
+        Some(Edit {
+            at: rating.span,
+            with: format!("\"{} A\"", fuse.rating_a),
+        })
+    });
+    changed.collect()
+}
+
+fn wire_edits(text: &str, circuit: &Circuit, sizing: &Sizing) -> Vec<Edit> {
+    let mut by_span: BTreeMap<Span, Vec<(&Wire, WireSize)>> = BTreeMap::new();
+    for sized in &sizing.wires {
+        let wire = &circuit.wires[sized.wire];
+        let at = by_span.entry(wire.size.span).or_default();
+        at.push((wire, sized.size));
+    }
+    let mut edits = Vec::new();
+    for (at, mut wires) in by_span {
+        let Some(&(first, size)) = wires.first() else {
+            continue;
+        };
+        if wires.iter().all(|(_, other)| *other == size) {
+            if size != first.size.value {
+                let with = quoted(size);
+                edits.push(Edit { at, with });
+            }
+        } else if first.written.own_size {
+            wires.sort_by_key(|(wire, _)| wire.written.hop);
+            let with = value(&wires);
+            edits.push(Edit { at, with });
+        } else {
+            edits.extend(own_lines(text, &wires));
+        }
+    }
+    edits
+}
+
+/// Lines of their own for tables whose wires no longer take the default.
+fn own_lines(text: &str, wires: &[(&Wire, WireSize)]) -> Vec<Edit> {
+    let mut by_table: BTreeMap<Span, Vec<(&Wire, WireSize)>> = BTreeMap::new();
+    for (wire, size) in wires {
+        let table = by_table.entry(wire.written.table).or_default();
+        table.push((wire, *size));
+    }
+    let mut edits = Vec::new();
+    for (table, mut wires) in by_table {
+        if wires.iter().all(|(wire, size)| *size == wire.size.value) {
+            continue;
+        }
+        wires.sort_by_key(|(wire, _)| wire.written.hop);
+        edits.push(insertion(text, table, &value(&wires)));
+    }
+    edits
+}
+
+/// A `size` of its own for a table: inside the braces, or below the header.
+fn insertion(text: &str, table: Span, value: &str) -> Edit {
+    let rest = text.get(table.start..).unwrap_or("");
+    if rest.starts_with('{') {
+        let at = table.start + 1;
+        return Edit {
+            at: Span::new(at, at),
+            with: format!(" size = {value},"),
+        };
+    }
+    let (at, before) = match rest.find('\n') {
+        Some(line) => (table.start + line + 1, ""),
+        None => (text.len(), "\n"),
+    };
+    let ending = if text[..at].ends_with("\r\n") {
+        "\r\n"
+    } else {
+        "\n"
+    };
+    Edit {
+        at: Span::new(at, at),
+        with: format!("{before}size = {value}{ending}"),
+    }
+}
+
+/// One size for all wires of a table, or a list of them.
+fn value(wires: &[(&Wire, WireSize)]) -> String {
+    let sizes: Vec<String> = wires.iter().map(|(_, size)| quoted(*size)).collect();
+    match sizes.as_slice() {
+        [first, rest @ ..] if rest.iter().all(|size| size == first) => first.clone(),
+        _ => format!("[{}]", sizes.join(", ")),
+    }
+}
+
+fn quoted(size: WireSize) -> String {
+    format!("\"{size}\"")
+}
