@@ -3,8 +3,8 @@
 use super::figures::{above_zero, band_above_zero, one, size};
 use super::{Answer, CircuitArgs, Failure, Loaded, Reply};
 use crate::bench::{
-    Kind, Options, Procedure, Reading, Refused, Rig, SEED, SPECIMENS, Signature, Step, Subject,
-    air, classes, document, procedure, usual,
+    Kind, Options, Procedure, Reading, Refused, Rig, SEED, Signature, Step, Subject,
+    air, classes, document, harness, procedure, testable, usual,
 };
 use crate::circuit::BenchMeter;
 use crate::present::json::Object;
@@ -18,12 +18,14 @@ Examples:
   ampkeel bench boat.toml high-pressure
   ampkeel bench boat.toml pump-relay --battery-volts 12.5V --meter jack
   ampkeel bench --class \"high-pressure fuel pump\" --lead-length 6ft
-  ampkeel bench --example lift
+  ampkeel bench --example lift-pump
+  ampkeel bench boat.toml --harness --fuse main
+  ampkeel bench --class \"starter 40 hp\" --lead-length 3m
 
 The rig comes from the options, else from [bench] in the file, else from usual
 figures that are listed as assumed.";
 
-/// Bench-test a pump or relay: steps, expected readings, cautions first
+/// Bench-test a part: steps, where the meter goes, expected readings, cautions first
 #[derive(Debug, clap::Args)]
 #[command(after_help = EXAMPLES)]
 pub(super) struct Args {
@@ -31,6 +33,13 @@ pub(super) struct Args {
     /// `--example` or `--typical`, nothing with `--class`
     #[arg(value_name = "FILE PART", num_args = 0..=2)]
     words: Vec<String>,
+    /// The harness instead of a part: ohms to ground behind each fuse, volts
+    /// lost under load
+    #[arg(long, conflicts_with_all = ["class", "pressure", "inline_fuse"])]
+    harness: bool,
+    /// Only what lies behind this fuse, as `main` or `helm.pump`
+    #[arg(long, value_name = "NAME", requires = "harness")]
+    fuse: Option<String>,
     /// A class of part instead of a file: "high-pressure fuel pump", "plug-in" ...
     #[arg(long, value_name = "CLASS", conflicts_with_all = ["words", "example", "typical"])]
     class: Option<String>,
@@ -82,32 +91,44 @@ impl Args {
     pub(super) fn run(&self) -> Result<Reply, Failure> {
         self.sensible()?;
         let options = self.options();
+        if self.harness {
+            return self.of_harness(&options);
+        }
         let loaded = self.circuit()?;
         let subject = match &loaded {
             Some((loaded, part)) => of_part(loaded, part, &options)?,
             None => self.of_class(&options)?,
         };
         let subject = self.under_pressure(subject)?;
+        self.no_thin_lead(&subject)?;
         let usual = usual(&subject).map_err(|why| unsolved(&why.into()))?;
         let circuit = loaded.as_ref().map(|(loaded, _)| &loaded.circuit);
         let rig = Rig::new(circuit, &options, usual).map_err(|why| unsolved(&why))?;
         let found = procedure(&subject, &rig, self.seed).map_err(|why| unsolved(&why))?;
-        let mut document = document(&found);
-        let built_in = loaded.as_ref().and_then(|(loaded, _)| loaded.about.clone());
-        if let Some(line) = built_in {
-            let about = document.about_line().unwrap_or_default().to_owned();
-            document.about(format!("{line}; {about}"));
-        }
-        let answer = Answer {
-            command: "bench",
-            document,
-            body: body(&found),
-            findings: found.findings,
-            assumed: found.assumed,
-            sources: found.sources,
-            ..Answer::default()
+        Ok(reply(found, loaded.as_ref().map(|(loaded, _)| loaded)))
+    }
+
+    /// The harness of a circuit, or what lies behind one fuse of it.
+    fn of_harness(&self, options: &Options) -> Result<Reply, Failure> {
+        let built_in = self.example || self.typical.is_some();
+        let file = match (self.words.as_slice(), built_in) {
+            ([], true) => None,
+            ([file], false) => Some(PathBuf::from(file)),
+            _ => {
+                return Err(refused(
+                    "give a file alone: `ampkeel bench boat.toml --harness`, or `ampkeel bench --example --harness`",
+                ));
+            }
         };
-        Ok(answer.into())
+        let source = CircuitArgs {
+            file,
+            example: self.example,
+            typical: self.typical.clone(),
+        };
+        let loaded = source.load()?;
+        let found = harness(&loaded.circuit, self.fuse.as_deref(), options, self.seed)
+            .map_err(|why| unsolved(&why))?;
+        Ok(reply(found, Some(&loaded)))
     }
 
     /// Figures no bench has.
@@ -147,6 +168,19 @@ impl Args {
             Some(rating) => stocked(rating),
             None => Ok(()),
         }
+    }
+
+    /// A starter hangs on jump cables: no fuse, and no ampere jack, in them.
+    fn no_thin_lead(&self, subject: &Subject) -> Result<(), Failure> {
+        let heavy = matches!(subject.kind, Kind::Starter(_));
+        let jack = matches!(self.meter, Some(MeterWord::Jack));
+        if heavy && (self.inline_fuse.is_some() || jack || self.meter_resistance.is_some()) {
+            return Err(refused(format!(
+                "{} is tested through jump cables with a large clamp: no `--inline-fuse`, no ampere jack in them",
+                subject.in_words()
+            )));
+        }
+        Ok(())
     }
 
     fn options(&self) -> Options {
@@ -193,9 +227,15 @@ impl Args {
     fn of_class(&self, options: &Options) -> Result<Subject, Failure> {
         let class = self.class.clone().unwrap_or_default();
         Subject::of_class(&class, air(None, options)).map_err(|_| {
-            let names = [ClassKind::Pump, ClassKind::Relay]
-                .map(class_names)
-                .concat();
+            let names = [
+                ClassKind::Pump,
+                ClassKind::Motor,
+                ClassKind::Relay,
+                ClassKind::Solenoid,
+                ClassKind::Load,
+            ]
+            .map(class_names)
+            .concat();
             let list = format!("classes with bench steps: {}", classes().join(", "));
             Failure::unknown("class", &class, names, list)
         })
@@ -231,23 +271,49 @@ impl Args {
     }
 }
 
+/// The answer, its first line naming a built-in circuit.
+fn reply(found: Procedure, loaded: Option<&Loaded>) -> Reply {
+    let mut document = document(&found);
+    if let Some(line) = loaded.and_then(|loaded| loaded.about.clone()) {
+        let about = document.about_line().unwrap_or_default().to_owned();
+        document.about(format!("{line}; {about}"));
+    }
+    let answer = Answer {
+        command: "bench",
+        document,
+        body: body(&found),
+        findings: found.findings,
+        assumed: found.assumed,
+        sources: found.sources,
+        ..Answer::default()
+    };
+    answer.into()
+}
+
 fn of_part(loaded: &Loaded, name: &str, options: &Options) -> Result<Subject, Failure> {
     let circuit = &loaded.circuit;
     let air = air(Some(circuit), options);
-    let testable = || {
+    let has_steps = || {
         circuit.part_ids().filter_map(|id| {
-            Subject::of_part(circuit, id, air).ok()?;
-            Some(circuit.part(id).name.as_str())
+            let part = circuit.part(id);
+            testable(part).then_some(part.name.as_str())
         })
     };
     let list = || {
         format!(
             "this file has: {}",
-            testable().collect::<Vec<_>>().join(", ")
+            has_steps().collect::<Vec<_>>().join(", ")
         )
     };
+    if let Some((block, slot)) = name.split_once('.')
+        && let Some(id) = circuit.find(block)
+        && let Ok(subject) = Subject::of_part(circuit, id, air)
+        && let Some(one) = subject.slot(slot)
+    {
+        return Ok(one);
+    }
     let Some(id) = circuit.find(name) else {
-        let names: Vec<&str> = testable().collect();
+        let names: Vec<&str> = has_steps().collect();
         return Err(Failure::unknown("part", name, names, list()));
     };
     Subject::of_part(circuit, id, air).map_err(|why| match why {
@@ -284,7 +350,7 @@ fn body(found: &Procedure) -> Object {
         .text("rig", &found.rig)
         .text("statement", &found.answer)
         .count("seed", found.seed as usize)
-        .count("specimens", SPECIMENS)
+        .count("specimens", found.specimens)
         .objects("steps", (1..).zip(&found.steps).map(|(at, s)| step(at, s)))
         .objects("conditions", found.signatures.iter().map(signature))
 }
@@ -292,14 +358,16 @@ fn body(found: &Procedure) -> Object {
 fn step(number: usize, step: &Step) -> Object {
     Object::new()
         .count("number", number)
-        .text("action", &step.action)
-        .objects("expect", step.expect.iter().map(reading))
-        .texts("signs", &step.signs)
-        .texts("outside", &step.outside)
         .texts(
             "cautions",
             step.cautions.iter().map(|caution| &caution.text),
         )
+        .text("action", &step.action)
+        .texts("meter", step.meter.iter().map(|jack| jack.word()))
+        .objects("expect", step.expect.iter().map(reading))
+        .texts("signs", &step.signs)
+        .texts("notes", &step.notes)
+        .texts("outside", &step.outside)
         .text_or_null("stop_if", step.stop_if.as_deref())
 }
 

@@ -41,7 +41,7 @@ const EXAMPLES: &str = "\
 Examples:
   ampkeel                        solve the built-in example
   ampkeel solve boat.toml        volts, amperes, drops and fuse loading by state
-  ampkeel bench boat.toml pump   bench-test a pump or relay: steps, what to read
+  ampkeel bench boat.toml pump   bench-test a part: steps, what to read
   ampkeel check boat.toml        find every mistake in a circuit file
   ampkeel check --example        look at the built-in circuit
   ampkeel wire --current 6A --length 14ft

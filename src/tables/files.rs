@@ -132,9 +132,11 @@ pub(super) const FILES: &[(&str, &str, &str)] = files! {
         "starters.toml",
         "trim-figures.toml";
     "meters":
+        "bench-limits.toml",
         "leak-readings.toml",
         "meter-accuracy.toml",
-        "meter-burden.toml";
+        "meter-burden.toml",
+        "test-lamps.toml";
     "cautions":
         "safety-limits.toml",
         "safety-rules.toml",
