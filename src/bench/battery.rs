@@ -74,14 +74,17 @@ fn at_rest(part: &BatteryPart, rig: &Rig, draws: &mut Draws) -> Result<Step, Out
     let read = figures(&part.model.open_volts, draws, |draws, volts| {
         read(draws, &rig.volts_error, volts)
     });
-    let mut step = Step::new("Volts at its posts, nothing connected, nothing touched for two hours.")
-        .cautions(tagged(&["amps-jack", "short"])?)
-        .meter(Jack::Volts)
-        .expect(Reading::computed("volts at rest", read, Unit::Volts));
+    let mut step =
+        Step::new("Volts at its posts, nothing connected, nothing touched for two hours.")
+            .cautions(tagged(&["amps-jack", "short"])?)
+            .meter(Jack::Volts)
+            .expect(Reading::computed("volts at rest", read, Unit::Volts));
     if let Some(chemistry) = part.chemistry {
         let at = |charge: f64| -> Result<String, OutOfTable> {
             let charge = Fraction::new(charge);
-            let volts = open_volts(chemistry, charge, part.temperature)?.value.typical;
+            let volts = open_volts(chemistry, charge, part.temperature)?
+                .value
+                .typical;
             Ok(format!("{volts} at {charge}"))
         };
         let told: Result<Vec<String>, OutOfTable> = CHARGES.into_iter().map(at).collect();
@@ -104,9 +107,8 @@ fn load_test(part: &BatteryPart, rig: &Rig, draws: &mut Draws) -> Result<Vec<Ste
     };
     let current_a = rated.si() * LOAD_SHARE;
     let model = &part.model;
-    let left = |emf: f64, fast: f64, slow: f64| {
-        emf - current_a * (fast + slow * built_up(LOAD_TEST_S))
-    };
+    let left =
+        |emf: f64, fast: f64, slow: f64| emf - current_a * (fast + slow * built_up(LOAD_TEST_S));
     let middle = left(
         model.open_volts.typical.si(),
         model.fast.typical.si(),
@@ -151,7 +153,9 @@ fn cranking(
         .collect();
     let typical = specimens_of(&[one])?[0];
     let settled = specimens_of(&many)?;
-    let volts = settled.iter().map(|s| read(draws, &rig.volts_error, s.post_v));
+    let volts = settled
+        .iter()
+        .map(|s| read(draws, &rig.volts_error, s.post_v));
     let volts = chance::range(volts.collect(), typical.post_v);
     let drop = bench_limit("post to clamp while cranking, most")?.value;
     Ok(Step::new(format!(
@@ -179,8 +183,16 @@ fn loop_of(
 ) -> (Feed, Load) {
     let plain = |low: f64, typical: f64, high: f64| Band { low, typical, high };
     let model = &part.model;
-    let slow = pick(plain(model.slow.low.si(), model.slow.typical.si(), model.slow.high.si()));
-    let fast = pick(plain(model.fast.low.si(), model.fast.typical.si(), model.fast.high.si()));
+    let slow = pick(plain(
+        model.slow.low.si(),
+        model.slow.typical.si(),
+        model.slow.high.si(),
+    ));
+    let fast = pick(plain(
+        model.fast.low.si(),
+        model.fast.typical.si(),
+        model.fast.high.si(),
+    ));
     let open = model.open_volts;
     let emf_v = pick(plain(open.low.si(), open.typical.si(), open.high.si()));
     let r_ohm = fast + slow * built_up(pick(CRANKING_S));

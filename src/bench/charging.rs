@@ -75,8 +75,16 @@ fn held(part: &ChargerPart) -> Band<Volts> {
     match charger_defaults() {
         Ok(usual) if part.regulated && !own.is_range() => {
             let usual = usual.value.set_point;
-            let low = if usual.low < own.low { usual.low } else { own.low };
-            let high = if usual.high > own.high { usual.high } else { own.high };
+            let low = if usual.low < own.low {
+                usual.low
+            } else {
+                own.low
+            };
+            let high = if usual.high > own.high {
+                usual.high
+            } else {
+                own.high
+            };
             Band::new(low, own.typical, high)
         }
         _ => own,
@@ -108,15 +116,17 @@ fn diodes(rig: &Rig, draws: &mut Draws) -> Result<Step, Refused> {
 
 fn to_ground() -> Result<Step, OutOfTable> {
     let (least, _) = plugged_in("rectifier plus to ground")?.value;
-    Ok(Step::new("Rectifier still unplugged: ohms from its plus lead to its ground, both ways round.")
-        .meter(Jack::Ohms)
-        .expect(Reading::at_least(
-            "plus to ground, the higher way round",
-            least.si(),
-            Unit::Ohms,
-        ))
-        .sign("on the diode range 0.9 to 1.5 V one way round: two diodes in a row")
-        .outside("under 5 ohm: a shorted leg, replace it; this opens a main fuse with the key off"))
+    Ok(Step::new(
+        "Rectifier still unplugged: ohms from its plus lead to its ground, both ways round.",
+    )
+    .meter(Jack::Ohms)
+    .expect(Reading::at_least(
+        "plus to ground, the higher way round",
+        least.si(),
+        Unit::Ohms,
+    ))
+    .sign("on the diode range 0.9 to 1.5 V one way round: two diodes in a row")
+    .outside("under 5 ohm: a shorted leg, replace it; this opens a main fuse with the key off"))
 }
 
 fn coil_at(part: &ChargerPart, rig: &Rig) -> Band<Ohms> {
@@ -182,8 +192,10 @@ fn running(part: &ChargerPart, rig: &Rig, draws: &mut Draws) -> Result<Step, Out
         ))
         .stop_if(format!("it climbs over {}: the battery boils", Volts::new(BOILS_V)))
     } else {
-        step.outside("over 15.5 V at 4500 rpm: suspect the battery first, it does not take the charge")
-            .stop_if("it climbs over 16.5 V")
+        step.outside(
+            "over 15.5 V at 4500 rpm: suspect the battery first, it does not take the charge",
+        )
+        .stop_if("it climbs over 16.5 V")
     })
 }
 
@@ -197,7 +209,8 @@ fn output(part: &ChargerPart, draws: &mut Draws) -> Result<Step, OutOfTable> {
     for (rpm, words) in SPEEDS {
         let speed = RadiansPerSecond::new(rpm * std::f64::consts::TAU / 60.0);
         let of = |rating: Amps| charging_output(rating, speed).map(|found| found.value);
-        let (Ok(low), Ok(typical), Ok(high)) = (of(most.low), of(most.typical), of(most.high)) else {
+        let (Ok(low), Ok(typical), Ok(high)) = (of(most.low), of(most.typical), of(most.high))
+        else {
             continue;
         };
         // A system's curve is good to a fifth (judgement).

@@ -125,7 +125,9 @@ fn other_way(part: &DrivePart, found: &Expected) -> Result<Step, OutOfTable> {
             found.current,
             Unit::Amps,
         ))
-        .outside("fine one way only: a field or brush, or, in the boat, the relay of that direction"))
+        .outside(
+            "fine one way only: a field or brush, or, in the boat, the relay of that direction",
+        ))
 }
 
 fn putting_back(trim: bool) -> Result<Step, OutOfTable> {
@@ -147,11 +149,36 @@ pub(super) fn signatures(
 ) -> Result<Vec<Signature>, Refused> {
     let free = motor.unloaded();
     let rows = [
-        ("healthy", Condition::Healthy, 0.0, "even, up to speed at once"),
-        ("locked", Condition::Locked, 0.0, "does not turn: off at once"),
-        ("dragging", Condition::Dragging, 0.0, "slow and laboured: dry or worn bearings"),
-        ("shorted-coil", Condition::ShortedCoil, 0.0, "ragged, gets hot within seconds"),
-        ("worn-brush", Condition::WornBrush, 0.0, "weak and ragged at good volts, sparks"),
+        (
+            "healthy",
+            Condition::Healthy,
+            0.0,
+            "even, up to speed at once",
+        ),
+        (
+            "locked",
+            Condition::Locked,
+            0.0,
+            "does not turn: off at once",
+        ),
+        (
+            "dragging",
+            Condition::Dragging,
+            0.0,
+            "slow and laboured: dry or worn bearings",
+        ),
+        (
+            "shorted-coil",
+            Condition::ShortedCoil,
+            0.0,
+            "ragged, gets hot within seconds",
+        ),
+        (
+            "worn-brush",
+            Condition::WornBrush,
+            0.0,
+            "weak and ragged at good volts, sparks",
+        ),
         (
             "poor-contact",
             Condition::Healthy,

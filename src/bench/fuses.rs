@@ -118,11 +118,7 @@ fn link_volts(
 }
 
 /// The step under load with its answer.
-fn under_load(
-    fuses: &[FusePart],
-    rig: &Rig,
-    draws: &mut Draws,
-) -> Result<(Step, String), Refused> {
+fn under_load(fuses: &[FusePart], rig: &Rig, draws: &mut Draws) -> Result<(Step, String), Refused> {
     let mut step = Step::new(format!(
         "Fuse in its holder, holder off the harness: lead with a {} fuse and its switch, then the holder, then the lamp named with each reading, then minus. Switch on; probes on the two test points of the fuse's own body, then on the holder's two wires.",
         nominal(rig.fuse.rating)

@@ -39,11 +39,7 @@ pub(super) fn rig(circuit: Option<&Circuit>, options: &Options) -> Result<Rig, R
         CABLE_SIZE
     });
     let per_metre_ohm = resistance_at(resistance_20c(size, false)?.value, air)?;
-    let jaw = notes.take(
-        "jump cables",
-        "each jaw",
-        contact(ContactKind::JumpClamp)?,
-    );
+    let jaw = notes.take("jump cables", "each jaw", contact(ContactKind::JumpClamp)?);
     let solenoid = notes.take(
         "jump cables",
         "the solenoid's contact",

@@ -51,9 +51,16 @@ pub(super) fn plug(
     .stop_if("it gets warm");
     for name in &part.pins {
         let quantity = format!("volts across pin `{name}`");
-        loaded = loaded.expect(Reading::computed(&quantity, positive(under.across), Unit::Volts));
+        loaded = loaded.expect(Reading::computed(
+            &quantity,
+            positive(under.across),
+            Unit::Volts,
+        ));
     }
-    let open = bench_limit("open contact of a switch")?.value.low.unwrap_or(1e6);
+    let open = bench_limit("open contact of a switch")?
+        .value
+        .low
+        .unwrap_or(1e6);
     let steps = vec![
         Step::new("Battery minus off. Pull it apart; look into both halves for green, brown, bent or pushed-back pins and water; tug each wire.")
             .cautions(tagged(&["neg-first", "relieve"])?)
@@ -116,7 +123,9 @@ pub(super) fn stud(
     ];
     let sheet = Sheet {
         topics: &["tracing"],
-        answer: format!("a clean joint loses at most {limit} at its load current, mostly a few millivolts"),
+        answer: format!(
+            "a clean joint loses at most {limit} at its load current, mostly a few millivolts"
+        ),
         steps,
         ..Sheet::default()
     };

@@ -53,11 +53,7 @@ pub(super) fn across(
     // at the lamp's own current.
     let nominal_a = current_of(lamp).si();
     let middle_v = drop_v(&mut |band| band.typical, nominal_a);
-    let one = typical(
-        rig,
-        load(lamp.power.typical.si()),
-        middle_v / nominal_a,
-    )?;
+    let one = typical(rig, load(lamp.power.typical.si()), middle_v / nominal_a)?;
     let mut lost_v = Vec::with_capacity(SPECIMENS);
     let many = specimens_through(rig, SPECIMENS, draws, |draws| {
         let watts = draws.quantity(&lamp.power);
@@ -65,7 +61,9 @@ pub(super) fn across(
         lost_v.push(volts);
         (load(watts), volts / nominal_a)
     })?;
-    let currents = many.iter().map(|s| read(draws, &rig.amps_error, s.current_a));
+    let currents = many
+        .iter()
+        .map(|s| read(draws, &rig.amps_error, s.current_a));
     let current = chance::range(currents.collect(), one.current_a);
     let scaled = |volts: f64, current_a: f64| volts * current_a / nominal_a;
     let readings = many.iter().zip(&lost_v).map(|(settled, volts)| {

@@ -29,7 +29,8 @@ pub(super) fn procedure(
     let current = found(draws, |s| s.current_a, &rig.amps_error)?;
     let volts = found(draws, |s| s.part_v, &rig.volts_error)?;
     let mut steps = vec![battery_step(rig, draws)?, by_ohms(load, rig, draws)?];
-    let mut answer = "judged by its ohms alone: its current is below what the 10 A jack shows".to_owned();
+    let mut answer =
+        "judged by its ohms alone: its current is below what the 10 A jack shows".to_owned();
     if current.typical >= LEAST_READ_A {
         steps.push(on_the_rig(load, rig, current, volts)?);
         steps.push(Step::new("Switch off, clips off last."));
@@ -103,7 +104,9 @@ fn on_the_rig(
     volts: Band<f64>,
 ) -> Result<Step, OutOfTable> {
     let sign = match &load.shape {
-        LoadShape::Lamp { .. } => "it lights; the first hundredth of a second takes up to ten times as much",
+        LoadShape::Lamp { .. } => {
+            "it lights; the first hundredth of a second takes up to ten times as much"
+        }
         LoadShape::Resistance(_) => "it does its work: needle, heat",
         LoadShape::Power(_) | LoadShape::Current(_) => "it does its work: sound, display, light",
     };

@@ -43,16 +43,16 @@ mod switch;
 mod taking;
 
 pub use chance::Draws;
-pub use harness::procedure as harness;
 pub use expectation::{Expectation, expectation, expectations};
-pub use preparation::usual;
-pub use rig::{Options, Rig, Usual, air};
-pub use screen::document;
-pub use steps::{Jack, Procedure, Reading, Signature, Step, Unit};
+pub use harness::procedure as harness;
 pub use part::{
     BatteryPart, ChargerPart, Cranks, DrivePart, Fastened, FusePart, PlugPart, PrimaryPart,
     SolenoidPart, SwitchPart,
 };
+pub use preparation::usual;
+pub use rig::{Options, Rig, Usual, air};
+pub use screen::document;
+pub use steps::{Jack, Procedure, Reading, Signature, Step, Unit};
 pub use subject::{Kind, Subject, classes};
 pub use taking::testable;
 

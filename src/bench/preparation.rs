@@ -83,11 +83,10 @@ fn usual_fuse(subject: &Subject) -> Result<Amps, OutOfTable> {
 /// Current to choose a fuse for, where no caution names one.
 fn usual_current(subject: &Subject) -> Amps {
     match &subject.kind {
-        Kind::Motor(motor) => motor.parameters.current_ref,
+        Kind::Motor(motor) | Kind::Starter(motor) => motor.parameters.current_ref,
         Kind::Pulse(pump) => Amps::new(LEAD_V / pump.coil.typical.si()),
         Kind::Relay(relay) => Amps::new(LEAD_V / relay.coil.typical.si()),
         Kind::Drive(drive) => drive.motor.parameters.current_ref,
-        Kind::Starter(motor) => motor.parameters.current_ref,
         Kind::Solenoid(part) => Amps::new(LEAD_V / part.model.coil.typical.si()),
         Kind::Load(load) => load_current(&load.shape),
         // A test lamp loads the lead.

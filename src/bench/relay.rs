@@ -93,13 +93,15 @@ pub(super) fn procedure(
         battery_step(rig, draws)?,
         coil(subject, &found),
         Step::new("Measure ohms from 30 to 87, coil off.")
-            .meter(Jack::Ohms).expect(Reading::at_least("ohms 30 to 87", OPEN_OHM, Unit::Ohms))
+            .meter(Jack::Ohms)
+            .expect(Reading::at_least("ohms 30 to 87", OPEN_OHM, Unit::Ohms))
             .outside("lower: welded or wet contacts"),
     ];
     if is_plug_in(subject) {
         steps.push(
             Step::new("Where it has a terminal 87a: ohms from 30 to 87a, coil off.")
-                .meter(Jack::Ohms).expect(Reading::at_most("ohms 30 to 87a", CLOSED_OHM, Unit::Ohms))
+                .meter(Jack::Ohms)
+                .expect(Reading::at_most("ohms 30 to 87a", CLOSED_OHM, Unit::Ohms))
                 .outside("open or higher: burnt opening contact"),
         );
     }
@@ -110,8 +112,11 @@ pub(super) fn procedure(
         } else {
             "Coil still on: ohms from 30 to 87."
         })
-            .meter(Jack::Ohms).expect(Reading::at_most("ohms 30 to 87", CLOSED_OHM, Unit::Ohms))
-            .outside("open: burnt contacts or a stuck armature; a low reading does not prove them, go on"),
+        .meter(Jack::Ohms)
+        .expect(Reading::at_most("ohms 30 to 87", CLOSED_OHM, Unit::Ohms))
+        .outside(
+            "open: burnt contacts or a stuck armature; a low reading does not prove them, go on",
+        ),
     );
     steps.push(contacts(subject, &found)?);
     if relay.pull_winding.is_some() {
@@ -170,7 +175,8 @@ fn coil(subject: &Subject, found: &Expected) -> Step {
         _ => "alike both ways; much lower one way means a diode inside, then 86 is plus",
     };
     Step::new("Unplugged and alone, measure ohms from 85 to 86, both ways round.")
-        .meter(Jack::Ohms).expect(Reading::computed("coil", found.ohms, Unit::Ohms))
+        .meter(Jack::Ohms)
+        .expect(Reading::computed("coil", found.ohms, Unit::Ohms))
         .sign(alike)
         .outside("open: burnt coil")
         .outside("clearly lower: shorted turns, it overloads what switches it")

@@ -127,9 +127,11 @@ impl Rig {
         let air = air(circuit, options);
         let mut notes = Notes::default();
         let (open_volts, battery) = battery(circuit, options, air, &mut notes)?;
-        let (leads, lead_size, leads_words) = leads(written, options, usual.lead_size, air, &mut notes)?;
+        let (leads, lead_size, leads_words) =
+            leads(written, options, usual.lead_size, air, &mut notes)?;
         let fuse = inline_fuse(written, options, usual.fuse, air, &mut notes)?;
-        let (burden, amps_error, meter_words, meter) = ammeter(written, options, usual.meter, &mut notes)?;
+        let (burden, amps_error, meter_words, meter) =
+            ammeter(written, options, usual.meter, &mut notes)?;
         let words = format!(
             "battery of {} at rest, {leads_words}, {} blade fuse in plus, {meter_words}, {air}",
             open_volts.typical,
@@ -157,10 +159,7 @@ impl Rig {
     /// What is wrong with the rig itself: a fuse above what its leads carry.
     pub(super) fn findings(&self) -> Vec<Finding> {
         // Jump cables carry a starter for seconds and have no fuse to judge.
-        let Some(found) = ampacity(self.lead_size, None)
-            .ok()
-            .filter(|_| !self.heavy)
-        else {
+        let Some(found) = ampacity(self.lead_size, None).ok().filter(|_| !self.heavy) else {
             return Vec::new();
         };
         let carries = found.value.current;
@@ -403,7 +402,12 @@ impl Notes {
         );
     }
 
-    pub(super) fn take(&mut self, subject: &str, what: &str, found: Sourced<Band<Ohms>>) -> Band<Ohms> {
+    pub(super) fn take(
+        &mut self,
+        subject: &str,
+        what: &str,
+        found: Sourced<Band<Ohms>>,
+    ) -> Band<Ohms> {
         let band = found.value;
         if band.high.si() > 0.0 {
             let figures = format!("{} ({} to {})", band.typical, band.low, band.high);
@@ -412,7 +416,11 @@ impl Notes {
         band
     }
 
-    pub(super) fn accuracy(&mut self, what: &str, reading: MeterReading) -> Result<Accuracy, OutOfTable> {
+    pub(super) fn accuracy(
+        &mut self,
+        what: &str,
+        reading: MeterReading,
+    ) -> Result<Accuracy, OutOfTable> {
         let found = accuracy(reading)?;
         let error = found.value;
         let plus = match reading {

@@ -1,7 +1,7 @@
 //! A procedure as a document: a checklist to fill in.
 
-use super::steps::{Procedure, Reading, Signature, Step};
 use super::COVERAGE;
+use super::steps::{Procedure, Reading, Signature, Step};
 use crate::document::{Cell, Document, Expected, Step as Shown, Table};
 use crate::quantities::{Amps, Fraction, Volts};
 use crate::tables::cautions::deference;

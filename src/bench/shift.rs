@@ -25,7 +25,9 @@ pub(super) fn pull_winding(
         .meter(Jack::Ohms)
         .expect(Reading::computed("pull winding", ohms, Unit::Ohms))
         .outside("open: it clicks faintly or not at all, though its hold winding is sound")
-        .outside("the leads' own ohms are as large: null them, or go by the amperes of the next step");
+        .outside(
+            "the leads' own ohms are as large: null them, or go by the amperes of the next step",
+        );
     let together = Step::new("Both windings, too much for the thin lead: jump cables and a second starter solenoid as the switch, plus to 86, minus to 85 and to 87. Switch on for 3 s, never over 15 s.")
         .cautions(tagged(&["starter-time", "no-bridge", "eyes", "short"])?)
         .meter(cables.meter)
@@ -56,6 +58,8 @@ fn both_windings(
     let many = specimens(rig, SPECIMENS, draws, |draws| {
         together(draws.quantity(hold), draws.quantity(pull))
     })?;
-    let currents = many.iter().map(|s| read(draws, &rig.amps_error, s.current_a));
+    let currents = many
+        .iter()
+        .map(|s| read(draws, &rig.amps_error, s.current_a));
     Ok(chance::range(currents.collect(), one.current_a))
 }

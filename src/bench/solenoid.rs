@@ -47,7 +47,11 @@ pub(super) fn procedure(
         )
     };
     let sheet = Sheet {
-        topics: if is_injector { &["injectors", "fuel"] } else { &["fuel"] },
+        topics: if is_injector {
+            &["injectors", "fuel"]
+        } else {
+            &["fuel"]
+        },
         answer,
         steps,
         ..Sheet::default()
@@ -127,9 +131,18 @@ fn steady(
     volts: Band<f64>,
 ) -> Result<Vec<Step>, OutOfTable> {
     let (sign, more) = match subject.class.as_str() {
-        "choke" => ("it warms to the hand; the current falls as it does", "A thermal choke has no click."),
-        "idle air valve" => ("the pintle moves", "Only the kind with two pins: a stepper with four is driven by its module and is not tried on a battery."),
-        _ => ("one clear click on, one off; the plunger moves its whole way", "Drained, dry and away from fuel."),
+        "choke" => (
+            "it warms to the hand; the current falls as it does",
+            "A thermal choke has no click.",
+        ),
+        "idle air valve" => (
+            "the pintle moves",
+            "Only the kind with two pins: a stepper with four is driven by its module and is not tried on a battery.",
+        ),
+        _ => (
+            "one clear click on, one off; the plunger moves its whole way",
+            "Drained, dry and away from fuel.",
+        ),
     };
     Ok(vec![
         Step::new("Off the harness, measure ohms across its two terminals.")

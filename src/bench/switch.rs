@@ -75,7 +75,11 @@ fn positions(part: &SwitchPart) -> Vec<(String, Vec<Pair>)> {
             } else {
                 (None, Some(1))
             };
-            let closed = if *normally_closed { ", normally closed" } else { "" };
+            let closed = if *normally_closed {
+                ", normally closed"
+            } else {
+                ""
+            };
             vec![
                 (format!("Nothing acting on it{closed}"), vec![(0, 1, rest)]),
                 ("Worked".to_owned(), vec![(0, 1, worked)]),
@@ -83,7 +87,12 @@ fn positions(part: &SwitchPart) -> Vec<(String, Vec<Pair>)> {
         }
         SwitchKind::Selector { positions } => positions
             .iter()
-            .map(|(name, joined)| (format!("Position `{name}`"), pairs(part.terminals.len(), joined)))
+            .map(|(name, joined)| {
+                (
+                    format!("Position `{name}`"),
+                    pairs(part.terminals.len(), joined),
+                )
+            })
             .collect(),
     }
 }
@@ -117,7 +126,10 @@ fn by_ohms(
     rig: &Rig,
     draws: &mut Draws,
 ) -> Result<Step, OutOfTable> {
-    let least = bench_limit("open contact of a switch")?.value.low.unwrap_or(1e6);
+    let least = bench_limit("open contact of a switch")?
+        .value
+        .low
+        .unwrap_or(1e6);
     let mut step = Step::new(format!(
         "{words}: ohms between its terminals, and wiggle it."
     ))
@@ -143,7 +155,9 @@ fn by_ohms(
     }
     Ok(step
         .outside("open or jumping where a contact is made: burnt or dirty")
-        .outside("a low reading where all is open: welded, or wet inside; dry it and measure again"))
+        .outside(
+            "a low reading where all is open: welded, or wet inside; dry it and measure again",
+        ))
 }
 
 fn under_lamp(

@@ -39,9 +39,12 @@ impl Subject {
             Device::Pump(spec) => Self::of_pump(spec, name, air),
             Device::Relay(spec) => Self::of_relay(spec, name, air),
             Device::Motor(spec) => Self::of_motor(spec, name, part.terminals.len(), air),
-            Device::Solenoid(spec) => {
-                Ok(Self::of_solenoid(spec, name, alike(circuit, id, spec), air)?)
-            }
+            Device::Solenoid(spec) => Ok(Self::of_solenoid(
+                spec,
+                name,
+                alike(circuit, id, spec),
+                air,
+            )?),
             Device::Load(spec) => Ok(Self::of_load(spec, name, circuit.boat.nominal)?),
             Device::Charger(spec) => Ok(Self::of_charger(spec, name)?),
             Device::Fuse(spec) => Ok(Self::of_fuse(spec, circuit, name, air)?),

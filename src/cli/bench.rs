@@ -3,8 +3,8 @@
 use super::figures::{above_zero, band_above_zero, one, size};
 use super::{Answer, CircuitArgs, Failure, Loaded, Reply};
 use crate::bench::{
-    Kind, Options, Procedure, Reading, Refused, Rig, SEED, Signature, Step, Subject,
-    air, classes, document, harness, procedure, testable, usual,
+    Kind, Options, Procedure, Reading, Refused, Rig, SEED, Signature, Step, Subject, air, classes,
+    document, harness, procedure, testable, usual,
 };
 use crate::circuit::BenchMeter;
 use crate::present::json::Object;

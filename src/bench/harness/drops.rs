@@ -43,7 +43,10 @@ pub(super) fn steps(
     let samples = sampled(circuit, resolved, &tested, draws)?;
     let mut steps = Vec::new();
     for state in &circuit.states {
-        let mut here = tested.iter().filter(|one| one.state == state.name).peekable();
+        let mut here = tested
+            .iter()
+            .filter(|one| one.state == state.name)
+            .peekable();
         if here.peek().is_none() {
             continue;
         }

@@ -74,7 +74,12 @@ pub(super) fn plugged_in(
         let from = load_side(circuit, &zones, *id);
         let mut of = |how: &str, standing: &Standing<'_>| -> Result<Reading, Refused> {
             let found = to_ground(circuit, resolved, standing, *id, from, draws)?;
-            Ok(reading(&format!("behind `{name}`, {how}"), &found, rig, draws))
+            Ok(reading(
+                &format!("behind `{name}`, {how}"),
+                &found,
+                rig,
+                draws,
+            ))
         };
         let resting = Standing {
             state: rest,
@@ -147,7 +152,10 @@ fn busiest<'a>(
     fuse: &str,
 ) -> Option<(&'a State, BTreeSet<PartId>)> {
     let carries = |state: &&StateSolution| {
-        state.fuses.get(fuse).map_or(0.0, |reading| reading.current_a)
+        state
+            .fuses
+            .get(fuse)
+            .map_or(0.0, |reading| reading.current_a)
     };
     let state = solved
         .iter()

@@ -59,7 +59,12 @@ pub fn procedure(
             None => format!("the harness of `{}`", circuit.title),
         },
         rig: meter_words(&rig),
-        assumed: resolved.assumed.iter().cloned().chain(meter_notes(&rig)).collect(),
+        assumed: resolved
+            .assumed
+            .iter()
+            .cloned()
+            .chain(meter_notes(&rig))
+            .collect(),
         specimens: SPECIMENS,
         ..assembled(&draws, sheet)
     })

@@ -204,7 +204,11 @@ fn of_part(
             if let Some(winding) = &relay.pull_winding {
                 add(1, 3, plain(winding));
             }
-            let closed = if standing.pulled_in.contains(&id) { 3 } else { 4 };
+            let closed = if standing.pulled_in.contains(&id) {
+                3
+            } else {
+                4
+            };
             add(2, closed, plain(&relay.contact));
         }
         (_, Model::Charger(_)) => {
@@ -252,7 +256,9 @@ fn made(kind: &SwitchKind, standing: &Standing<'_>, id: PartId) -> Vec<(usize, u
             }
         }
         (SwitchKind::Selector { positions }, Some(ContactPosition::Selector { position })) => {
-            positions.get(*position).map_or_else(Vec::new, |(_, pairs)| pairs.clone())
+            positions
+                .get(*position)
+                .map_or_else(Vec::new, |(_, pairs)| pairs.clone())
         }
         (SwitchKind::Selector { positions }, _) => positions
             .iter()
