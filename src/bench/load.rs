@@ -28,7 +28,8 @@ pub(super) fn procedure(
     let found = |draws: &mut Draws, figure, error| readings(load, rig, draws, figure, error);
     let current = found(draws, |s| s.current_a, &rig.amps_error)?;
     let volts = found(draws, |s| s.part_v, &rig.volts_error)?;
-    let mut steps = vec![battery_step(rig, draws)?, by_ohms(load, rig, draws)?];
+    let mut steps = vec![battery_step(rig, draws)?];
+    steps.extend(by_ohms(subject, load, rig, draws)?);
     let mut answer =
         "judged by its ohms alone: its current is below what the 10 A jack shows".to_owned();
     if current.typical >= LEAST_READ_A {
@@ -66,34 +67,45 @@ fn readings(
     Ok(chance::range(sample.collect(), figure(&one)))
 }
 
-/// Resistances by ohms; filaments only for being whole; electronics not at all.
-fn by_ohms(load: &LoadModel, rig: &Rig, draws: &mut Draws) -> Result<Step, OutOfTable> {
+/// Resistances by ohms; filaments and horns only for being whole; electronics
+/// not at all: ohms do not judge them, and some are hurt by them.
+fn by_ohms(
+    subject: &Subject,
+    load: &LoadModel,
+    rig: &Rig,
+    draws: &mut Draws,
+) -> Result<Option<Step>, OutOfTable> {
     let step = Step::new("Off the harness: ohms across its two terminals.").meter(Jack::Ohms);
     Ok(match &load.shape {
-        LoadShape::Resistance(ohms) => step
-            .expect(Reading::computed(
+        LoadShape::Resistance(ohms) => Some(
+            step.expect(Reading::computed(
                 "its ohms",
                 ohms_read(ohms, rig, draws),
                 Unit::Ohms,
             ))
             .outside("open: burnt out or a broken lead")
             .outside("near zero: shorted, do not power it"),
+        ),
         LoadShape::Lamp { nominal_v, current } => {
             let hot_ohm = nominal_v / current.low.si();
-            step.expect(Reading::at_most("its ohms, cold", hot_ohm, Unit::Ohms))
-                .outside("open both ways round: burnt out; an LED lamp may read open though it is sound, the rig decides")
-                .outside("a cold filament reads about a tenth of what it has when lit")
+            Some(
+                step.expect(Reading::at_most("its ohms, cold", hot_ohm, Unit::Ohms))
+                    .note("a cold filament reads about a tenth of what it has when lit")
+                    .outside("open both ways round: burnt out; an LED lamp may read open though it is sound, the rig decides"),
+            )
         }
-        LoadShape::Power(_) | LoadShape::Current(_) => {
-            let least = bench_limit("electronics by an ohmmeter, never below")?.value;
-            step.expect(Reading::at_least(
-                "its ohms",
-                least.low.unwrap_or(100.0),
-                Unit::Ohms,
-            ))
-            .outside("lower, both ways round: shorted inside, do not power it; a horn with a coil may read a few ohms and be sound")
-            .outside("any figure above: says nothing, ohms do not judge electronics")
+        _ if subject.class == "horn" => {
+            let most = bench_limit("horn with a coil, by an ohmmeter")?.value.high;
+            Some(
+                step.expect(Reading::at_most(
+                    "its ohms",
+                    most.unwrap_or(10.0),
+                    Unit::Ohms,
+                ))
+                .outside("open: burnt contacts or coil; tap it, its points may only stick"),
+            )
         }
+        LoadShape::Power(_) | LoadShape::Current(_) => None,
     })
 }
 

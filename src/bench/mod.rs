@@ -17,6 +17,7 @@ mod battery;
 mod chance;
 mod charging;
 mod circuit_loop;
+mod consumers;
 mod drive;
 mod expectation;
 mod fuses;

@@ -1,17 +1,15 @@
 //! Taking a part out of its circuit, or a class off the shelf.
 
-use super::part::{
-    BatteryPart, ChargerPart, DrivePart, FusePart, PlugPart, PrimaryPart, SolenoidPart, SwitchPart,
-};
-use super::subject::class_or;
+use super::consumers::alike;
+use super::part::{BatteryPart, ChargerPart, FusePart, PlugPart, SwitchPart};
 use super::{Kind, Refused, Subject, in_circuit};
 use crate::circuit::{
     Breaker, Charger, Circuit, Device, Fuse, FuseBlock, Given, Load, LoadLaw, MotorSpec, Part,
     PartId, Solenoid, Switch,
 };
 use crate::devices::{
-    Model, battery_alone, block_alone, breaker_alone, charger_alone, diode_alone, fuse_alone,
-    load_alone, motor_alone, plug_alone, solenoid_alone, switch_alone,
+    battery_alone, block_alone, breaker_alone, charger_alone, diode_alone, fuse_alone, plug_alone,
+    switch_alone,
 };
 use crate::findings::Assumed;
 use crate::quantities::{Band, Celsius, Fraction, Volts};
@@ -20,7 +18,7 @@ use crate::tables::OutOfTable;
 use crate::tables::batteries::Chemistry;
 use crate::tables::contacts::{ContactKind, contact};
 use crate::tables::devices::{load_class, motor_class, solenoid_class};
-use crate::tables::readings::{charging_coil, engine_load_ohms};
+use crate::tables::readings::charging_coil;
 
 /// Whether a part of a circuit has bench steps.
 pub fn testable(part: &Part) -> bool {
@@ -100,7 +98,7 @@ impl Subject {
         Some(Self::of_load(&spec, class, Volts::new(12.0)).map_err(Refused::from))
     }
 
-    fn named(name: &str, class: &str, kind: Kind, assumed: Vec<Assumed>) -> Self {
+    pub(super) fn named(name: &str, class: &str, kind: Kind, assumed: Vec<Assumed>) -> Self {
         Self {
             name: name.to_owned(),
             class: class.to_owned(),
@@ -109,84 +107,6 @@ impl Subject {
             max_fuse: None,
             assumed,
         }
-    }
-
-    fn of_motor(
-        spec: &MotorSpec,
-        name: &str,
-        terminals: usize,
-        air: Celsius,
-    ) -> Result<Self, Refused> {
-        let (model, assumed) = motor_alone(spec, name, air)?;
-        let class = class_or(spec.class.as_ref(), "motor");
-        let Model::Motor(motor) = model else {
-            // A motor always has an armature.
-            return Err(Refused::NoSteps {
-                name: name.to_owned(),
-                kind: "motor",
-            });
-        };
-        let kind = if class.starts_with("starter") {
-            Kind::Starter(motor)
-        } else {
-            Kind::Drive(DrivePart {
-                motor,
-                two_fields: terminals > 2,
-            })
-        };
-        Ok(Self {
-            max_fuse: spec.max_fuse.map(|given| given.value),
-            ..Self::named(name, &class, kind, assumed)
-        })
-    }
-
-    fn of_solenoid(
-        spec: &Solenoid,
-        name: &str,
-        alike: Vec<String>,
-        air: Celsius,
-    ) -> Result<Self, OutOfTable> {
-        let (model, assumed) = solenoid_alone(spec, name, air)?;
-        let class = class_or(spec.class.as_ref(), "solenoid");
-        let kind = Kind::Solenoid(SolenoidPart { model, alike });
-        Ok(Self::named(name, &class, kind, assumed))
-    }
-
-    fn of_load(spec: &Load, name: &str, nominal: Volts) -> Result<Self, OutOfTable> {
-        let class = match &spec.law.value {
-            LoadLaw::Class(class) => class.as_str(),
-            LoadLaw::Lamp(_) => "lamp",
-            LoadLaw::Resistance(_) => "resistance",
-            LoadLaw::Power(_) | LoadLaw::Current(_) => "load",
-        };
-        let row = match class {
-            "ignition coil" => Some("ignition coil, inductive"),
-            "capacitor-discharge ignition" => Some("ignition coil, capacitor discharge"),
-            _ => None,
-        };
-        let (kind, assumed) = if let Some(row) = row {
-            let found = engine_load_ohms(row)?;
-            let assumed = Assumed {
-                subject: name.to_owned(),
-                what: format!(
-                    "primary {} ({} to {})",
-                    found.value.typical, found.value.low, found.value.high
-                ),
-                source: found.source,
-            };
-            let primary = PrimaryPart {
-                ohms: found.value,
-                capacitor_discharge: class != "ignition coil",
-            };
-            (Kind::Primary(primary), vec![assumed])
-        } else {
-            let (model, assumed) = load_alone(spec, name, nominal)?;
-            (Kind::Load(model), assumed)
-        };
-        Ok(Self {
-            max_fuse: spec.max_fuse.map(|given| given.value),
-            ..Self::named(name, class, kind, assumed)
-        })
     }
 
     fn of_charger(spec: &Charger, name: &str) -> Result<Self, OutOfTable> {
@@ -297,19 +217,4 @@ impl Subject {
         "fuse".clone_into(&mut self.class);
         found.then_some(self)
     }
-}
-
-/// Solenoids of the same class in the same circuit.
-fn alike(circuit: &Circuit, id: PartId, spec: &Solenoid) -> Vec<String> {
-    let class = |spec: &Solenoid| spec.class.as_ref().map(|given| given.value.clone());
-    let others = circuit.part_ids().filter(|other| *other != id);
-    others
-        .filter_map(|other| {
-            let part = circuit.part(other);
-            match &part.device {
-                Device::Solenoid(other) if class(other) == class(spec) => Some(part.name.clone()),
-                _ => None,
-            }
-        })
-        .collect()
 }

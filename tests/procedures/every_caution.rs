@@ -171,6 +171,7 @@ fn the_harness_is_cautioned_while_cranking_and_running() {
         assert!(has("engine running on water", tag), "{tag}");
     }
     assert!(has("minus clamps off", "neg-first"));
+    assert!(has("State `key-on`", "dry5"));
     for step in &found.steps {
         for caution in &step.cautions {
             assert!(found.cautions.contains(caution), "{}", caution.tag);

@@ -234,3 +234,19 @@ fn a_fuse_unlike_its_cover_is_told_the_covers_rating_and_no_other() {
     let (subject, _) = rigged_part(&circuit, "f");
     assert!(matches!(subject.kind, Kind::Fuses(_)));
 }
+
+/// Field practice: no ohms on modules; a horn's coil is no short.
+#[test]
+fn electronics_are_not_judged_by_ohms_and_a_horn_is_no_short() {
+    let ohms_of = |class: &str| {
+        let found = steps_of(class);
+        let all = found.steps.into_iter().flat_map(|step| step.expect);
+        all.filter(|reading| reading.unit == ampkeel::bench::Unit::Ohms)
+            .collect::<Vec<_>>()
+    };
+    for class in ["engine control unit", "radio", "warning horn"] {
+        assert!(ohms_of(class).is_empty(), "{class}");
+    }
+    let horn = ohms_of("horn");
+    assert!(horn[0].low.is_none() && horn[0].high.is_some());
+}

@@ -180,10 +180,23 @@ fn cranks(circuit: &Circuit, found: &StateSolution) -> bool {
     })
 }
 
+/// Whether a pump of the circuit moves fuel: it must not be run dry meanwhile.
+fn has_fuel_pump(circuit: &Circuit) -> bool {
+    circuit.parts.iter().any(|part| match &part.device {
+        Device::Pump(spec) => spec.class.as_ref().is_none_or(|class| {
+            class.value.ends_with("fuel pump") || class.value.ends_with("lift pump")
+        }),
+        _ => false,
+    })
+}
+
 fn opening(circuit: &Circuit, state: &State, found: &StateSolution) -> Result<Step, OutOfTable> {
     let cranking = cranks(circuit, found);
     let running = !state.charging.is_empty();
     let mut tags = vec!["vapour", "amps-jack"];
+    if has_fuel_pump(circuit) {
+        tags.push("dry5");
+    }
     let how = if cranking {
         tags.extend(["kill", "rotate", "starter-time", "high-volts", "no-bridge"]);
         "crank for 3 s a reading, ignition disabled"

@@ -11,6 +11,7 @@
 
 mod drops;
 mod leaks;
+mod loads;
 mod ohmmeter;
 
 use super::assembly::{Sheet, assembled, meter_notes, meter_words};

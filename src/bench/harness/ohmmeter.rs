@@ -1,16 +1,15 @@
 //! What an ohmmeter sees of a circuit with its battery off.
 
 use super::SPECIMENS;
+use super::loads::{of_load, plain};
 use crate::bench::{Draws, Refused};
 use crate::circuit::zones::{FuseId, fuse_terminals, fuses};
-use crate::circuit::{
-    Circuit, ContactPosition, Device, Part, PartId, State, SwitchKind, TerminalId,
-};
-use crate::devices::{LoadModel, LoadShape, Model, Resolved};
+use crate::circuit::{Circuit, ContactPosition, Device, PartId, State, SwitchKind, TerminalId};
+use crate::devices::{Model, Resolved};
 use crate::network::{Branch, Conductor, Failure, Law, Plan, Settings, Solver, Start, Supply};
-use crate::quantities::{Band, Ohms, Quantity};
+use crate::quantities::{Band, Ohms};
 use crate::tables::OutOfTable;
-use crate::tables::readings::{engine_load_ohms, plugged_in};
+use crate::tables::readings::plugged_in;
 use std::collections::BTreeSet;
 
 /// Lanes solved side by side.
@@ -21,13 +20,6 @@ const METER: Supply = Supply {
     r_ohm: 100.0,
     r_charge_ohm: 100.0,
 };
-/// A filament cold over hot: a tenth, by its surge of ten (6 to 12) times.
-const COLD: Band<f64> = Band {
-    low: 1.0 / 12.0,
-    typical: 0.1,
-    high: 1.0 / 6.0,
-};
-
 /// A way between two terminals.
 struct Way {
     from: TerminalId,
@@ -107,14 +99,6 @@ pub(super) fn to_ground(
         }
     }
     Ok(found)
-}
-
-fn plain<Q: Quantity>(band: &Band<Q>) -> Band<f64> {
-    Band {
-        low: band.low.si(),
-        typical: band.typical.si(),
-        high: band.high.si(),
-    }
 }
 
 fn ways(
@@ -265,45 +249,4 @@ fn made(kind: &SwitchKind, standing: &Standing<'_>, id: PartId) -> Vec<(usize, u
             .find(|(name, _)| name == "off" || name == "rest")
             .map_or_else(Vec::new, |(_, pairs)| pairs.clone()),
     }
-}
-
-/// A load as an ohmmeter sees it; none for what no ohmmeter sees.
-fn of_load(part: &Part, model: &Model) -> Result<Option<Band<f64>>, OutOfTable> {
-    Ok(match model {
-        Model::Motor(motor) => Some(plain(&motor.parameters.r)),
-        Model::PulsePump(pump) => Some(plain(&pump.coil_warm)),
-        Model::Solenoid(solenoid) => Some(plain(&solenoid.coil_warm)),
-        Model::Load(load) => Some(other_load(part, load)?),
-        _ => None,
-    })
-}
-
-fn other_load(part: &Part, load: &LoadModel) -> Result<Band<f64>, OutOfTable> {
-    use crate::circuit::LoadLaw;
-    let class = match &part.device {
-        Device::Load(spec) => match &spec.law.value {
-            LoadLaw::Class(class) => class.as_str(),
-            _ => "",
-        },
-        _ => "",
-    };
-    if class == "ignition coil" {
-        return Ok(plain(&engine_load_ohms("ignition coil, inductive")?.value));
-    }
-    Ok(match &load.shape {
-        LoadShape::Resistance(ohms) => plain(ohms),
-        LoadShape::Lamp { nominal_v, current } => Band {
-            low: COLD.low * nominal_v / current.high.si(),
-            typical: COLD.typical * nominal_v / current.typical.si(),
-            high: COLD.high * nominal_v / current.low.si(),
-        },
-        LoadShape::Power(_) | LoadShape::Current(_) => {
-            let (low, high) = plugged_in("engine control unit feed")?.value;
-            Band {
-                low: low.si(),
-                typical: (low.si() * high.si()).sqrt(),
-                high: high.si(),
-            }
-        }
-    })
 }
