@@ -26,6 +26,8 @@ pub mod wiring;
 
 pub mod bench;
 
+pub mod interpreting;
+
 pub mod present;
 
 pub mod cli;

@@ -24,8 +24,9 @@ const LAYERS: &[(&str, u32)] = &[
     ("wiring", 6),
     ("fusing", 6),
     ("bench", 7),
-    ("present", 8),
-    ("cli", 9),
+    ("interpreting", 8),
+    ("present", 9),
+    ("cli", 10),
 ];
 
 /// What only `cli` may touch: files, clock, environment, terminal, printing.

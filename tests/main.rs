@@ -10,6 +10,7 @@ mod boats;
 mod cli;
 mod cross_check;
 mod fusing;
+mod interpreting;
 mod network;
 mod procedures;
 mod quantities;

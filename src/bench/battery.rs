@@ -5,7 +5,7 @@
 //! tenths of a volt higher.
 
 use super::assembly::{Sheet, by_meter};
-use super::circuit_loop::{Feed, Load, specimens_of};
+use super::circuit_loop::{Feed, Load, settled};
 use super::part::{BatteryPart, Cranks};
 use super::preparation::{figures, tagged};
 use super::rig::{Rig, read};
@@ -151,11 +151,9 @@ fn cranking(
     let many: Vec<(Feed, Load)> = (0..SPECIMENS)
         .map(|_| loop_of(part, cranks, &mut |band| draws.of(band)))
         .collect();
-    let typical = specimens_of(&[one])?[0];
-    let settled = specimens_of(&many)?;
-    let volts = settled
-        .iter()
-        .map(|s| read(draws, &rig.volts_error, s.post_v));
+    let typical = settled(&[one])?[0];
+    let all = settled(&many)?;
+    let volts = all.iter().map(|s| read(draws, &rig.volts_error, s.post_v));
     let volts = chance::range(volts.collect(), typical.post_v);
     let drop = bench_limit("post to clamp while cranking, most")?.value;
     Ok(Step::new(format!(

@@ -16,7 +16,7 @@ const LANES: usize = 8;
 
 /// What one loop settles to.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Settled {
+pub struct Settled {
     /// Current, amperes.
     pub current_a: f64,
     /// Volts at the part.
@@ -27,7 +27,7 @@ pub(super) struct Settled {
 
 /// The part as one branch.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Load {
+pub struct Load {
     /// Its law with its figures.
     pub parameters: Parameters,
     /// 1 in circuit, 0 open, between them a duty.
@@ -36,7 +36,7 @@ pub(super) struct Load {
 
 impl Load {
     /// A motor.
-    pub(super) fn motor(motor: Motor) -> Self {
+    pub fn motor(motor: Motor) -> Self {
         Self {
             parameters: motor.into(),
             scale: 1.0,
@@ -52,7 +52,7 @@ impl Load {
     }
 
     /// A resistance, ohms above zero.
-    pub(super) fn resistance(ohms: f64) -> Self {
+    pub fn resistance(ohms: f64) -> Self {
         let conductor = Conductor {
             conductance_s: 1.0 / ohms,
         };
@@ -63,14 +63,15 @@ impl Load {
     }
 
     /// Scaled: 0 open, a duty between 0 and 1.
-    pub(super) fn scaled(self, scale: f64) -> Self {
+    #[must_use]
+    pub fn scaled(self, scale: f64) -> Self {
         Self { scale, ..self }
     }
 }
 
 /// The rig's side of the loop.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Feed {
+pub struct Feed {
     /// The battery.
     pub supply: Supply,
     /// Inline fuse, with everything else in the loop as its contacts.
@@ -81,7 +82,7 @@ pub(super) struct Feed {
 pub(super) fn typical(rig: &Rig, load: Load, more_ohm: f64) -> Result<Settled, Failure> {
     let mut feed = rig.typical();
     feed.link.r_contacts_ohm += more_ohm;
-    Ok(solve::<1>(&[(feed, load)])?[0])
+    Ok(settle::<1>(&[(feed, load)])?[0])
 }
 
 /// As many specimens of loop and part as asked for; `load` draws the part.
@@ -109,16 +110,19 @@ pub(super) fn specimens_through(
             (feed, load)
         })
         .collect();
-    solve::<LANES>(&loops)
+    settled(&loops)
 }
 
-/// Loops made elsewhere, in their order.
-pub(super) fn specimens_of(loops: &[(Feed, Load)]) -> Result<Vec<Settled>, Failure> {
-    solve::<LANES>(loops)
+/// What each of many loops settles to; all hold the same law of part.
+///
+/// # Errors
+/// A loop without an operating point.
+pub fn settled(loops: &[(Feed, Load)]) -> Result<Vec<Settled>, Failure> {
+    settle::<LANES>(loops)
 }
 
 /// All loops hold the same law of part.
-fn solve<const W: usize>(loops: &[(Feed, Load)]) -> Result<Vec<Settled>, Failure> {
+fn settle<const W: usize>(loops: &[(Feed, Load)]) -> Result<Vec<Settled>, Failure> {
     let of_part = loops
         .first()
         .map_or(Law::Conductor, |(_, load)| load.parameters.law());
@@ -133,7 +137,7 @@ fn solve<const W: usize>(loops: &[(Feed, Load)]) -> Result<Vec<Settled>, Failure
     let pointless = Failure::Collapse { node: 2 };
     let plan = Plan::new(3, 0, &branches).map_err(|_| pointless)?;
     let mut solver = Solver::<W>::new(&plan);
-    let mut settled = Vec::with_capacity(loops.len());
+    let mut found = Vec::with_capacity(loops.len());
     for group in loops.chunks(W) {
         for lane in 0..W {
             // The last group repeats its last loop in the lanes left over.
@@ -152,12 +156,12 @@ fn solve<const W: usize>(loops: &[(Feed, Load)]) -> Result<Vec<Settled>, Failure
             if let Some(failure) = outcome.failure(lane) {
                 return Err(failure);
             }
-            settled.push(Settled {
+            found.push(Settled {
                 current_a: currents[lane],
                 part_v: parts[lane],
                 post_v: posts[lane],
             });
         }
     }
-    Ok(settled)
+    Ok(found)
 }

@@ -44,13 +44,14 @@ mod switch;
 mod taking;
 
 pub use chance::Draws;
+pub use circuit_loop::{Feed, Load, Settled, settled};
 pub use expectation::{Expectation, expectation, expectations};
 pub use harness::procedure as harness;
 pub use part::{
     BatteryPart, ChargerPart, Cranks, DrivePart, Fastened, FusePart, PlugPart, PrimaryPart,
     SolenoidPart, SwitchPart,
 };
-pub use preparation::usual;
+pub use preparation::{fuse_words, usual};
 pub use rig::{Options, Rig, Usual, air};
 pub use screen::document;
 pub use steps::{Jack, Procedure, Reading, Signature, Step, Unit};

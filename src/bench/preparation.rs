@@ -137,7 +137,7 @@ pub(super) fn battery_step(rig: &Rig, draws: &mut Draws) -> Result<Step, OutOfTa
 ///
 /// # Errors
 /// A rating without gates.
-pub(super) fn fuse_words(rig: &Rig, current_a: Band<f64>) -> Result<String, OutOfTable> {
+pub fn fuse_words(rig: &Rig, current_a: Band<f64>) -> Result<String, OutOfTable> {
     let rating = rig.fuse.rating;
     let gates = gates(FuseStyle::Blade, rating)?.value;
     let in_this_air_a = rating.si() * rig.fuse.ambient_factor;

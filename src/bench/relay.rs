@@ -253,7 +253,7 @@ fn pull_in(rig: &Rig, found: &Expected) -> Step {
         .expect(Reading::computed("closes at", found.closes, Unit::Volts))
         .expect(Reading::computed("opens again at", found.opens, Unit::Volts))
         .outside(format!(
-            "closes only above {} at {}: weak, it may drop out while cranking",
+            "closes only above {} at {}: weak, it may not close while cranking",
             Volts::new(found.closes.high),
             rig.air
         ))

@@ -15,7 +15,7 @@ use crate::quantities::{Amps, Band, Celsius, Fraction, Metres, Ohms, Volts, Wire
 use crate::sources::{Source, Sourced, Standing};
 use crate::span::Span;
 use crate::tables::OutOfTable;
-use crate::tables::ampacity::ampacity;
+use crate::tables::ampacity::ampacity_at_most;
 use crate::tables::conductors::{resistance_20c, resistance_at};
 use crate::tables::contacts::{ContactKind, contact};
 use crate::tables::fuses::FuseStyle;
@@ -159,7 +159,10 @@ impl Rig {
     /// What is wrong with the rig itself: a fuse above what its leads carry.
     pub(super) fn findings(&self) -> Vec<Finding> {
         // Jump cables carry a starter for seconds and have no fuse to judge.
-        let Some(found) = ampacity(self.lead_size, None).ok().filter(|_| !self.heavy) else {
+        let Some(found) = ampacity_at_most(self.lead_size, None)
+            .ok()
+            .filter(|_| !self.heavy)
+        else {
             return Vec::new();
         };
         let carries = found.value.current;
@@ -167,7 +170,7 @@ impl Rig {
             return Vec::new();
         }
         let statement = format!(
-            "the {} fuse is above the {} that leads of {} carry",
+            "the {} fuse is above the {} that leads of {} carry at most",
             nominal(self.fuse.rating),
             nominal(carries),
             self.lead_size
@@ -180,13 +183,13 @@ impl Rig {
     }
 
     /// The rig at its typical figures.
-    pub(super) fn typical(&self) -> Feed {
+    pub fn typical(&self) -> Feed {
         let mut typical = |band: Band<f64>| band.typical;
         self.picked(&mut typical)
     }
 
     /// One specimen of the rig.
-    pub(super) fn specimen(&self, draws: &mut Draws) -> Feed {
+    pub fn specimen(&self, draws: &mut Draws) -> Feed {
         self.picked(&mut |band| draws.of(band))
     }
 

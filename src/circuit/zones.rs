@@ -20,14 +20,17 @@ pub struct FuseId {
 }
 
 /// What stands in front of what.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Zones {
     /// Wires behind each fuse, up to the next one, by index in the circuit.
     pub wires: BTreeMap<FuseId, BTreeSet<usize>>,
     /// Terminals behind each fuse, up to the next one or a load.
     pub terminals: BTreeMap<FuseId, BTreeSet<TerminalId>>,
-    /// Wires that live on a battery's plus post without any fuse before them.
-    pub bare: BTreeSet<usize>,
+    /// Wires that live on a battery's plus post without any fuse before them,
+    /// with the metres of wire from the post to their far end.
+    pub bare: BTreeMap<usize, f64>,
+    /// Fuses whose two sides wires alone join.
+    pub bridged: BTreeSet<FuseId>,
 }
 
 /// Every fuse and breaker of the circuit, in the parts' order.
@@ -77,7 +80,8 @@ impl Zones {
         let mut ways = Ways::of(circuit);
         let mut zones = Self::default();
         let (live, bare) = ways.spread(&posts(circuit, 0));
-        zones.bare = bare;
+        zones.bare = ways.metres(circuit, &posts(circuit, 0), &bare);
+        zones.bridged = bridged(circuit);
         // What a battery feeds unfused stays that battery's, however the rest is joined.
         ways.barred.extend(live.iter().copied());
         zones.visit(circuit, &ways, &live);
@@ -120,6 +124,16 @@ impl Zones {
     }
 }
 
+/// Fuses whose sides are joined by wires, bolted joints and plugs alone.
+fn bridged(circuit: &Circuit) -> BTreeSet<FuseId> {
+    let wiring = Ways::of_wiring(circuit);
+    let is_bridged = |id: &FuseId| {
+        let (one, other) = fuse_terminals(circuit, *id);
+        wiring.spread(&[one]).0.contains(&other)
+    };
+    fuses(circuit).into_iter().filter(is_bridged).collect()
+}
+
 /// One post of every battery: 0 for plus, 1 for minus.
 fn posts(circuit: &Circuit, which: usize) -> Vec<TerminalId> {
     let batteries = circuit
@@ -140,6 +154,17 @@ struct Ways {
 
 impl Ways {
     fn of(circuit: &Circuit) -> Self {
+        let mut ways = Self::of_wiring(circuit);
+        ways.barred = ways.spread(&posts(circuit, 1)).0;
+        let is_plug = |part: &&super::Part| matches!(part.device, Device::Plug(_));
+        for part in circuit.parts.iter().filter(|part| !is_plug(part)) {
+            ways.contacts_of(part);
+        }
+        ways
+    }
+
+    /// Wires, bolted joints and plugs; no contact, nothing barred.
+    fn of_wiring(circuit: &Circuit) -> Self {
         let mut ways = Self {
             next: vec![Vec::new(); circuit.terminals.len()],
             barred: BTreeSet::new(),
@@ -153,10 +178,6 @@ impl Ways {
         // A plug that stays together is wiring, not a contact.
         let plugs = |part: &&super::Part| matches!(part.device, Device::Plug(_));
         for part in circuit.parts.iter().filter(plugs) {
-            ways.contacts_of(part);
-        }
-        ways.barred = ways.spread(&posts(circuit, 1)).0;
-        for part in circuit.parts.iter().filter(|part| !plugs(part)) {
             ways.contacts_of(part);
         }
         ways
@@ -174,6 +195,43 @@ impl Ways {
     fn join(&mut self, a: TerminalId, b: TerminalId, wire: Option<usize>) {
         self.next[a.0].push((b, wire));
         self.next[b.0].push((a, wire));
+    }
+
+    /// Metres of wire from `starts` to the far end of each of `wires`, the
+    /// shortest way.
+    fn metres(
+        &self,
+        circuit: &Circuit,
+        starts: &[TerminalId],
+        wires: &BTreeSet<usize>,
+    ) -> BTreeMap<usize, f64> {
+        let length = |wire: usize| circuit.wires[wire].length.value.typical.si();
+        let mut reach = vec![f64::INFINITY; self.next.len()];
+        for start in starts {
+            reach[start.0] = 0.0;
+        }
+        // Few terminals: passes over all until nothing gets nearer.
+        let mut moved = true;
+        while moved {
+            moved = false;
+            for from in 0..self.next.len() {
+                for (to, wire) in &self.next[from] {
+                    let there = reach[from] + wire.map_or(0.0, length);
+                    if there < reach[to.0] && !self.barred.contains(to) {
+                        reach[to.0] = there;
+                        moved = true;
+                    }
+                }
+            }
+        }
+        let far = |wire: &usize| {
+            let ends = &circuit.wires[*wire];
+            (
+                *wire,
+                reach[ends.from.0].min(reach[ends.to.0]) + length(*wire),
+            )
+        };
+        wires.iter().map(far).collect()
     }
 
     fn spread(&self, starts: &[TerminalId]) -> (BTreeSet<TerminalId>, BTreeSet<usize>) {

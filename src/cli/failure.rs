@@ -3,7 +3,7 @@
 use super::{Answer, OutputArgs, Reply, nearest, output};
 use crate::document::Document;
 use crate::findings::Finding;
-use crate::present::json::NotFinite;
+use crate::present::json::{NotFinite, Object};
 use crate::present::{Look, Meaning, terminal};
 use crate::span::CircuitText;
 use std::io::{self, ErrorKind};
@@ -121,10 +121,26 @@ impl Failure {
         match self {
             Self::Mistakes { text, findings } => mistakes(command, text, findings, options),
             other => {
-                say(&other.to_string(), &options.talk_look());
+                let words = other.to_string();
+                if options.json {
+                    refusal(command, &words, options);
+                }
+                say(&words, &options.talk_look());
                 COULD_NOT_RUN
             }
         }
+    }
+}
+
+/// The refusal for machines: the common keys and why.
+fn refusal(command: &'static str, why: &str, options: &OutputArgs) {
+    let answer = Answer {
+        command,
+        body: Object::new().text("error", why),
+        ..Answer::default()
+    };
+    if let Err(failure) = Reply::from(answer).show(options) {
+        say(&failure.to_string(), &options.talk_look());
     }
 }
 

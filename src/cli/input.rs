@@ -4,7 +4,7 @@ use super::Failure;
 use super::builtin::{BUILT_IN, BuiltIn};
 use crate::circuit::Circuit;
 use crate::findings::{Finding, Severity};
-use crate::reading::read;
+use crate::reading::{LARGEST, read};
 use crate::span::CircuitText;
 use clap::builder::PossibleValuesParser;
 use std::io::{self, IsTerminal, Read};
@@ -96,7 +96,8 @@ fn from_file(path: &Path) -> Result<Opened, Failure> {
     let bytes = if name == "-" {
         piped(&unreadable)?
     } else {
-        std::fs::read(path).map_err(unreadable)?
+        let file = std::fs::File::open(path).map_err(unreadable)?;
+        bounded(file).map_err(unreadable)?
     };
     match String::from_utf8(bytes) {
         Ok(text) => Ok(Opened {
@@ -115,8 +116,13 @@ fn piped(unreadable: &impl Fn(io::Error) -> Failure) -> Result<Vec<u8>, Failure>
     if input.is_terminal() {
         return Err(Failure::NothingPiped);
     }
+    bounded(&mut input).map_err(unreadable)
+}
+
+/// Reads no more than shows that it is too much: a device file never ends.
+fn bounded(input: impl Read) -> io::Result<Vec<u8>> {
     let mut bytes = Vec::new();
-    input.read_to_end(&mut bytes).map_err(unreadable)?;
+    input.take(LARGEST as u64 + 1).read_to_end(&mut bytes)?;
     Ok(bytes)
 }
 

@@ -18,9 +18,13 @@ mod figures;
 mod first;
 mod fuse;
 mod input;
+mod interpret;
+mod interpret_log;
 mod man;
 mod near;
 pub mod output;
+mod readings;
+mod rig;
 pub mod save;
 mod schema;
 mod solve;
@@ -42,6 +46,8 @@ Examples:
   ampkeel                        solve the built-in example
   ampkeel solve boat.toml        volts, amperes, drops and fuse loading by state
   ampkeel bench boat.toml pump   bench-test a part: steps, what to read
+  ampkeel interpret boat.toml pump --volts 12V --amps 19A
+                                 what readings say: conditions with odds
   ampkeel check boat.toml        find every mistake in a circuit file
   ampkeel check --example        look at the built-in circuit
   ampkeel wire --current 6A --length 14ft
@@ -68,6 +74,7 @@ enum Command {
     Check(check::Args),
     Solve(solve::Args),
     Bench(bench::Args),
+    Interpret(Box<interpret::Args>),
     Wire(wire::Args),
     Fuse(fuse::Args),
     Explain(explain::Args),
@@ -83,6 +90,7 @@ impl Command {
             Self::Check(_) => "check",
             Self::Solve(_) => "solve",
             Self::Bench(_) => "bench",
+            Self::Interpret(_) => "interpret",
             Self::Wire(_) => "wire",
             Self::Fuse(_) => "fuse",
             Self::Explain(_) => "explain",
@@ -98,6 +106,7 @@ impl Command {
             Self::Check(args) => args.run(),
             Self::Solve(args) => args.run(),
             Self::Bench(args) => args.run(),
+            Self::Interpret(args) => args.run(),
             Self::Wire(args) => args.run(),
             Self::Fuse(args) => args.run(),
             Self::Explain(args) => args.run(),

@@ -134,6 +134,12 @@ fn positive<Q: Quantity>(value: Q, text: &str) -> Result<Q, String> {
 
 impl Args {
     pub(super) fn run(&self) -> Result<Reply, Failure> {
+        if let Some(start) = self.start.filter(|start| *start < self.current) {
+            return Err(Failure::Refused(format!(
+                "`--start {start}` is below the steady current of {}; a load starts with more than it runs on",
+                self.current
+            )));
+        }
         let request = self.request();
         let found = study(&request).map_err(|missing| Failure::Refused(missing.to_string()))?;
         let answer = Answer {

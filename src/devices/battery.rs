@@ -53,9 +53,10 @@ pub(super) fn resolve(
     ambient: Celsius,
     shelf: &mut Shelf,
 ) -> Result<BatteryModel, OutOfTable> {
-    let temperature = spec
-        .temperature
-        .map_or(ambient, |given| given.value.typical);
+    let temperature = match spec.temperature {
+        Some(given) => given.value.typical,
+        None => within_table(ambient, subject, shelf),
+    };
     let full = judged(
         Band::exactly(Fraction::new(1.0)),
         "a battery that was charged",
@@ -107,6 +108,21 @@ pub(super) fn resolve(
         charging,
         cold_cranking,
     })
+}
+
+/// The air a battery stands in, held to what its tables know.
+fn within_table(air: Celsius, subject: &str, shelf: &mut Shelf) -> Celsius {
+    let (coldest, hottest) = batteries::TEMPERATURES;
+    let held = if air < coldest {
+        coldest
+    } else if air > hottest {
+        hottest
+    } else {
+        return air;
+    };
+    let what = format!("taken at {held}, the last its tables know, in air of {air}");
+    shelf.note(subject, what, judged((), "battery tables end there").source);
+    held
 }
 
 /// Resistance against charging, from the current accepted at 14.4 V.

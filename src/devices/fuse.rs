@@ -98,13 +98,14 @@ fn link(
         format!("cold resistance {}", in_words(&cold.value)),
         cold.source,
     );
-    let clips = match style {
-        Some(FuseStyle::Strip) | None => contact(ContactKind::BoltedJoint)?,
-        Some(_) => contact(ContactKind::FuseClips)?,
+    let (kind, ends) = match style {
+        Some(FuseStyle::Strip) | None => (ContactKind::BoltedJoint, "bolted ends"),
+        Some(_) => (ContactKind::FuseClips, "both clips"),
     };
+    let clips = contact(kind)?;
     shelf.note(
         "fuse holders",
-        format!("clips {}", in_words(&clips.value)),
+        format!("{ends} {}", in_words(&clips.value)),
         clips.source.clone(),
     );
     let melting = hot_rise()?.value;

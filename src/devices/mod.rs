@@ -29,7 +29,7 @@ pub use contact::{DiodeModel, DriverModel};
 pub use fuse::LinkModel;
 pub use load::{LoadModel, LoadShape};
 pub use motor::{MotorModel, PulsePump, RunningLaw};
-pub use wire::{Allowed, Laid, WireModel, usual_tin};
+pub use wire::{Allowed, BURNT, Laid, WireModel, usual_tin};
 
 use crate::circuit::{Circuit, Device, Part, PartId};
 use crate::findings::Assumed;

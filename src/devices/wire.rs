@@ -20,6 +20,7 @@ use crate::tables::OutOfTable;
 use crate::tables::ampacity::{ampacity, bundle_factor, engine_space_factor};
 use crate::tables::conductors::{area, resistance_20c};
 use crate::tables::contacts::{ContactKind, contact};
+use crate::tables::fuses::FuseStyle;
 
 /// Air temperature the ampacity tables are made for, degC.
 const TABLE_AIR_DEGC: f64 = 30.0;
@@ -102,6 +103,11 @@ pub struct Laid {
     pub bundle: u32,
 }
 
+/// Conductor temperature beyond which a steady state means nothing: no
+/// insulation of a boat is left (250 degC ends the adiabatic rule of
+/// IEC 60364-5-54 for bare copper; the rest is this project's judgement).
+pub const BURNT: Celsius = Celsius::new(300.0);
+
 impl WireModel {
     /// The figures of a wire. Where no table has its ampacity the model says
     /// why and the wire keeps the temperature of the air.
@@ -135,6 +141,12 @@ impl WireModel {
         let cold = heat_factor(self.ambient.si());
         let hot = cold / room.max(1e-6);
         Celsius::new((hot - 1.0) / ALPHA + 20.0)
+    }
+
+    /// Resistance of the copper of a wire that burns, ohms: held at [`BURNT`], so
+    /// that no glowing wire makes a short look small.
+    pub fn copper_burnt(&self) -> f64 {
+        self.per_metre_ohm.value * heat_factor(BURNT.si()) * self.length.typical.si()
     }
 
     /// Resistance of the copper at a heating current, ohms.
@@ -231,6 +243,7 @@ pub(super) fn is_heavy(wire: &Wire) -> bool {
 fn kind_of_end(device: &Device, heavy: bool) -> ContactKind {
     match device {
         Device::Battery(_) => ContactKind::PostClamp,
+        Device::Fuse(fuse) if fuse.style.value == FuseStyle::Strip => ContactKind::RingOnStud,
         // The plug's own model holds the contact between its halves.
         Device::Stud | Device::Charger(_) | Device::Motor(_) | Device::Plug(_) => {
             ContactKind::RingOnStud

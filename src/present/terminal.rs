@@ -3,6 +3,7 @@
 //! Order on the screen: the line that says what the answer is about, the
 //! cautions, then the blocks as the study put them.
 
+mod assumed;
 mod steps;
 mod table;
 
@@ -10,7 +11,6 @@ use super::look::{Look, Meaning};
 use super::snippet;
 use super::wrap::wrap;
 use crate::document::{Block, Document};
-use crate::findings::Assumed;
 use crate::span::CircuitText;
 
 /// Shows a document; `text` is the circuit file that findings point into.
@@ -43,7 +43,7 @@ fn show(block: &Block, text: Option<&CircuitText>, look: &Look) -> String {
         Block::Findings(findings) => {
             snippet::render(findings, text, look).trim_end().to_owned() + "\n"
         }
-        Block::Assumed(assumed) => listed("Assumed", assumed.iter().map(assumption), look),
+        Block::Assumed(assumed) => listed("Assumed", assumed::gathered(assumed).into_iter(), look),
         Block::Sources(sources) => listed("Sources", sources.iter().map(ToString::to_string), look),
     }
 }
@@ -98,13 +98,6 @@ fn listed(title: &str, items: impl Iterator<Item = String>, look: &Look) -> Stri
         out.push_str(&bullet(&item, look));
     }
     out
-}
-
-fn assumption(assumed: &Assumed) -> String {
-    format!(
-        "`{}`: {}; {}",
-        assumed.subject, assumed.what, assumed.source
-    )
 }
 
 #[cfg(test)]

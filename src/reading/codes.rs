@@ -59,6 +59,22 @@ codes! {
     WRONG_TYPE = "wrong-type";
 }
 
+/// Mistakes in one value or name, whatever else the file holds.
+pub(super) const ON_THEIR_OWN: [Code; 12] = [
+    BAD_FIGURE,
+    BAD_NAME,
+    BAD_PAIR,
+    BARE_NUMBER,
+    OUT_OF_RANGE,
+    RATING_NOT_MADE,
+    UNKNOWN_CLASS,
+    UNKNOWN_FIELD,
+    UNKNOWN_KIND,
+    UNKNOWN_WORD,
+    WRONG_TYPE,
+    TWO_ANSWERS,
+];
+
 #[cfg(test)]
 mod tests {
     use crate::findings::page_of;

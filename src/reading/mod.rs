@@ -55,7 +55,7 @@ use std::collections::BTreeSet;
 use value::Record;
 
 /// Largest file that is read, bytes.
-const LARGEST: usize = 4_000_000;
+pub const LARGEST: usize = 4_000_000;
 
 /// What came of reading a file.
 #[derive(Debug, Clone)]
@@ -94,9 +94,14 @@ fn circuit(out: &mut Sink, text: &CircuitText) -> Option<Circuit> {
         );
         return None;
     }
-    let tree = syntax::parse(out, &text.text)?;
+    let parsed = syntax::parse(out, &text.text)?;
+    if !parsed.broken.is_empty() {
+        beside_broken_lines(out, text, &parsed);
+        return None;
+    }
+    let tree = parsed.tree;
     if tree.get_ref().is_empty() {
-        out.push(no_parts("the file is empty"));
+        out.push(no_parts("the file describes nothing"));
         return None;
     }
     if !format::check(out, tree.get_ref()) {
@@ -110,10 +115,29 @@ fn circuit(out: &mut Sink, text: &CircuitText) -> Option<Circuit> {
     resolve(out, sections, &text.name)
 }
 
+/// Looks on past lines that break the rules of TOML, for mistakes that stand on
+/// their own. What follows from a line that could not be read is left out.
+fn beside_broken_lines(out: &mut Sink, text: &CircuitText, parsed: &syntax::Parsed<'_>) {
+    let mut beside = Sink::default();
+    let sections = sections::split(&mut beside, parsed.tree.get_ref());
+    resolve(&mut beside, sections, &text.name);
+    let on_its_own = |finding: &Finding| {
+        let line = finding
+            .labels
+            .first()
+            .map(|label| syntax::line_start(&text.text, label.span.start));
+        codes::ON_THEIR_OWN.contains(&finding.code)
+            && line.is_some_and(|line| !parsed.broken.contains(&line))
+    };
+    for finding in beside.into_sorted().into_iter().filter(on_its_own) {
+        out.push(finding);
+    }
+}
+
 fn no_parts(statement: &str) -> Finding {
     Finding::new(codes::EMPTY_FILE, "", statement)
         .with_label(Span::new(0, 0), "")
-        .with_hint("describe a battery, a fuse, a load and the wires between them; `ampkeel new` writes a file to start from")
+        .with_hint("describe a battery, a fuse, a load and the wires between them; `ampkeel schema` says what may stand where")
 }
 
 /// Resolves names and puts the circuit together.

@@ -8,25 +8,31 @@ use std::collections::BTreeSet;
 use toml::Spanned;
 use toml::de::DeTable;
 
-/// Reads the text as TOML; `None` where its rules are broken, which is reported.
-pub(super) fn parse<'t>(out: &mut Sink, text: &'t str) -> Option<Spanned<DeTable<'t>>> {
+/// The text as a tree.
+pub(super) struct Parsed<'t> {
+    /// What could be read.
+    pub tree: Spanned<DeTable<'t>>,
+    /// Starts of the lines that break the rules of TOML; empty where none does.
+    pub broken: BTreeSet<usize>,
+}
+
+/// Reads the text as TOML and reports where its rules are broken; `None` where
+/// it is no such text at all.
+pub(super) fn parse<'t>(out: &mut Sink, text: &'t str) -> Option<Parsed<'t>> {
     if let Some(finding) = not_a_circuit(text) {
         out.push(finding);
         return None;
     }
     let (tree, errors) = DeTable::parse_recoverable(text);
-    if errors.is_empty() {
-        return Some(tree);
-    }
-    let mut lines = BTreeSet::new();
+    let mut broken = BTreeSet::new();
     for error in errors {
         let span = error.span().map(Span::from).unwrap_or_default();
         // One error a line: what follows on the same line is its echo.
-        if lines.insert(line_start(text, span.start)) && !out.is_full() {
+        if broken.insert(line_start(text, span.start)) && !out.is_full() {
             out.push(finding(text, span, error.message()));
         }
     }
-    None
+    Some(Parsed { tree, broken })
 }
 
 /// Texts that are plainly something else.
@@ -63,7 +69,8 @@ fn is_list_of_figures(text: &str) -> bool {
         && lines.iter().filter(separated).count() * 2 > lines.len()
 }
 
-fn line_start(text: &str, at: usize) -> usize {
+/// Where the line of a place starts.
+pub(super) fn line_start(text: &str, at: usize) -> usize {
     let at = floor(text, at);
     text[..at].rfind('\n').map_or(0, |newline| newline + 1)
 }

@@ -4,7 +4,7 @@ use super::connection::Islands;
 use super::net::{Net, Role};
 use super::values::{Setting, Standing, settings};
 use crate::circuit::{Circuit, PartId, State};
-use crate::devices::{Model, RelayModel, Resolved};
+use crate::devices::{BURNT, Model, RelayModel, Resolved};
 use crate::network::{Failure, Plan, Point, SetError, Settings, Solver, Start};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -34,6 +34,8 @@ pub(super) struct Operated {
     pub chattering: BTreeSet<PartId>,
     /// Mean-square ripple by branch, A^2.
     pub ripple_a2: BTreeMap<usize, f64>,
+    /// Wires that burn, by index in the circuit.
+    pub burning: BTreeSet<usize>,
 }
 
 /// Rounds of ripple against heat; each changes resistances by parts in a thousand.
@@ -57,8 +59,13 @@ pub(super) fn operate(
         net,
         state,
         ripple_a2: BTreeMap::new(),
+        burning: BTreeSet::new(),
     };
-    let (mut operated, rest) = at.settle_relays(&mut solver, before)?;
+    let (mut operated, mut rest) = at.settle_relays(&mut solver, before)?;
+    // A wire once burnt stays so: each round adds one at least, or ends.
+    while at.burn(&operated) {
+        (operated, rest) = at.settle_relays(&mut solver, before)?;
+    }
     for _ in 0..RIPPLE_ROUNDS {
         let ripple = super::ripple::spread(resolved, net, state, &operated, &mut solver);
         if ripple.is_empty() {
@@ -76,6 +83,7 @@ struct Attempt<'a> {
     net: &'a Net,
     state: &'a State,
     ripple_a2: BTreeMap<usize, f64>,
+    burning: BTreeSet<usize>,
 }
 
 /// Where the relays came to rest, and which did not.
@@ -86,6 +94,19 @@ struct Rest {
 }
 
 impl Attempt<'_> {
+    /// Marks wires that would get hotter than any insulation stands; true if any is new.
+    fn burn(&mut self, operated: &Operated) -> bool {
+        let before = self.burning.len();
+        for (role, current_a) in self.net.roles.iter().zip(&operated.point.currents_a) {
+            if let Role::Wire(wire) = *role
+                && self.resolved.wires[wire].temperature(*current_a) > BURNT
+            {
+                self.burning.insert(wire);
+            }
+        }
+        self.burning.len() > before
+    }
+
     /// Flips every relay that its coil tells to, all together, until none
     /// wants to, or a set of positions comes back: then those that differ
     /// within the circle chatter.
@@ -143,6 +164,7 @@ impl Attempt<'_> {
             state: self.state,
             pulled_in: &rest.pulled_in,
             ripple_a2: &self.ripple_a2,
+            burning: &self.burning,
         };
         let settings = settings(self.circuit, self.resolved, self.net, &standing);
         for (branch, setting) in settings.iter().enumerate() {
@@ -165,6 +187,7 @@ impl Attempt<'_> {
             pulled_in: rest.pulled_in.clone(),
             chattering: rest.chattering.clone(),
             ripple_a2: self.ripple_a2.clone(),
+            burning: self.burning.clone(),
         })
     }
 

@@ -10,7 +10,7 @@ use super::solution::{
 };
 use crate::circuit::zones::{FuseId, fuse_name};
 use crate::circuit::{Circuit, Device, PartId, State};
-use crate::devices::{Model, Resolved};
+use crate::devices::{BURNT, Model, Resolved};
 use crate::network::Parameters;
 use crate::tables::OutOfTable;
 use std::collections::{BTreeMap, BTreeSet};
@@ -27,6 +27,9 @@ pub(super) struct Reported {
     /// Relays whose diode conducts.
     pub reversed_coils: Vec<PartId>,
 }
+
+/// A "drop" below this means supplies in series, volts.
+const SERIES_V: f64 = -1.0;
 
 /// Current under which a load counts as switched off, amperes.
 pub(super) const OFF_A: f64 = 1e-4;
@@ -196,7 +199,11 @@ impl<'a> View<'a> {
                 current_a: self.current(index),
                 rms_a,
                 drop_v: self.wire_volts(index),
-                temperature_degc: model.temperature(rms_a).si(),
+                temperature_degc: if self.operated.burning.contains(&number) {
+                    BURNT.si()
+                } else {
+                    model.temperature(rms_a).si()
+                },
                 ampacity_a: model
                     .allowed
                     .as_ref()
@@ -279,9 +286,11 @@ impl<'a> View<'a> {
             kind: self.circuit.part(part).kind(),
             voltage_v,
             current_a: voltage_v.map(|_| current_a),
+            // More volts than its supply has: batteries in series, no drop to speak of.
             drop_v: drop
                 .as_ref()
-                .map(|drop| drop.supply_v - voltage_v.unwrap_or(0.0).abs()),
+                .map(|drop| drop.supply_v - voltage_v.unwrap_or(0.0).abs())
+                .filter(|drop_v| *drop_v > SERIES_V),
             rule_drop_v: drop.as_ref().map(|drop| drop.rule_v),
             rule_drop_pct: drop.as_ref().map(|drop| self.percent(drop.rule_v)),
             limit_pct,

@@ -1,7 +1,8 @@
 //! A solved circuit as a document: the answer first, then state by state.
 
-use super::solution::{Ladder, PartReading, Solution, StateSolution};
+use super::solution::{Ladder, PartReading, Solution, StateSolution, WireReading};
 use crate::circuit::{Circuit, PartKind};
+use crate::devices::BURNT;
 use crate::document::{Cell, Document, Emphasis, Table};
 use crate::findings::Severity;
 use crate::quantities::{Amps, Celsius, Fraction, RadiansPerSecond, Volts, print};
@@ -9,6 +10,10 @@ use std::collections::BTreeMap;
 
 /// Current under which a part counts as off, amperes.
 const OFF_A: f64 = 1e-3;
+/// What the marks in the tables mean.
+const LEGEND: &str = "Marks: \u{2713} within its limit, ! look at it, !! beyond its limit. Percent of drop are of the nominal volts; the rule counts copper alone and decides, the meter shows everything on the way.";
+/// Current under which no wire warms, amperes.
+const WARMING_A: f64 = 0.1;
 
 /// Writes the document of a solution; `only` picks one state by name.
 pub fn document(circuit: &Circuit, solution: &Solution, only: Option<&str>) -> Document {
@@ -25,6 +30,7 @@ pub fn document(circuit: &Circuit, solution: &Solution, only: Option<&str>) -> D
     for state in shown {
         of_state(&mut document, circuit, state);
     }
+    document.paragraph(LEGEND);
     document
 }
 
@@ -79,7 +85,7 @@ const WIRES_SHOWN: usize = 4;
 /// The wires nearest their ampacity. Cranking cables are excepted by the rule
 /// and stand above it for seconds, so they are left out.
 fn fullest_wires(states: &[&StateSolution]) -> Table {
-    let mut most: BTreeMap<usize, (f64, &StateSolution, &super::WireReading)> = BTreeMap::default();
+    let mut most: BTreeMap<usize, (f64, &StateSolution, &WireReading)> = BTreeMap::default();
     for state in states.iter().filter(|state| !state.what_if) {
         for wire in state.wires.iter().filter(|wire| !wire.cranking) {
             let Some(ampacity_a) = wire.ampacity_a else {
@@ -251,15 +257,30 @@ fn percent(value: Option<f64>) -> String {
 }
 
 /// The wire that stands furthest above the others in temperature.
-fn hottest(state: &StateSolution) -> Option<(String, f64)> {
-    let wire = state
-        .wires
-        .iter()
-        .max_by(|a, b| a.temperature_degc.total_cmp(&b.temperature_degc))?;
-    Some((
-        format!("{} to {}", wire.from, wire.to),
-        wire.temperature_degc,
-    ))
+fn hottest(state: &StateSolution) -> Option<String> {
+    let hottest = |wires: Vec<&WireReading>| {
+        wires
+            .into_iter()
+            .max_by(|a, b| a.temperature_degc.total_cmp(&b.temperature_degc))
+            .cloned()
+    };
+    let carrying = |wire: &&WireReading| wire.rms_a > WARMING_A;
+    let wire = hottest(state.wires.iter().filter(carrying).collect())?;
+    let label = format!("{} to {}", wire.from, wire.to);
+    let degc = Celsius::new(wire.temperature_degc);
+    let current = Amps::new(wire.rms_a);
+    let over = wire.ampacity_a.is_some_and(|most| wire.rms_a > most);
+    Some(if degc >= BURNT {
+        format!(
+            "{label} burns: {current} would take it past {degc}, so its resistance is held there and the current is a first estimate."
+        )
+    } else if wire.cranking && over {
+        format!(
+            "Hottest wire: {label} would settle at {degc}; a cranking cable is exempt, since it carries {current} for seconds only."
+        )
+    } else {
+        format!("Hottest wire: {label} at {degc}.")
+    })
 }
 
 fn of_state(document: &mut Document, circuit: &Circuit, state: &StateSolution) {
@@ -360,6 +381,8 @@ fn loads(state: &StateSolution) -> Table {
         };
         let speed = part.speed_rad_s.map_or(String::new(), |speed| match speed {
             0.0 => ", standing still".to_owned(),
+            // The speed of an armature behind gears tells no one anything.
+            _ if part.kind != PartKind::Pump => String::new(),
             _ => format!(", {}", RadiansPerSecond::new(speed)),
         });
         table.row([
@@ -415,9 +438,7 @@ fn fuses(state: &StateSolution) -> Table {
 /// Hottest wire, relays, and what is off.
 fn rest(circuit: &Circuit, state: &StateSolution) -> String {
     let mut words = Vec::new();
-    if let Some((label, degc)) = hottest(state) {
-        words.push(format!("Hottest wire: {label} at {}.", Celsius::new(degc)));
-    }
+    words.extend(hottest(state));
     let relays = |wanted: Option<bool>| -> String {
         let named = state
             .relays

@@ -28,6 +28,8 @@ pub(super) struct Standing<'a> {
     pub pulled_in: &'a BTreeSet<PartId>,
     /// Mean-square ripple by branch, A^2; missing is none.
     pub ripple_a2: &'a BTreeMap<usize, f64>,
+    /// Wires that burn, by index in the circuit.
+    pub burning: &'a BTreeSet<usize>,
 }
 
 /// Extra resistance that a bad contact puts into a part's lead, ohms, as in
@@ -330,10 +332,15 @@ fn wire_setting(
                 .first()
                 .is_some_and(|t| *t == wire.from || *t == wire.to)
     });
+    let burns = at.burning.contains(&index);
     whole(HeatedConductor {
         r_joint_ohm: model.joints.typical.si() + if poor { POOR_CONTACT_OHM } else { 0.0 },
-        r_ambient_ohm: model.copper_ohm(),
-        kappa_per_a2: model.kappa_per_a2,
+        r_ambient_ohm: if burns {
+            model.copper_burnt()
+        } else {
+            model.copper_ohm()
+        },
+        kappa_per_a2: if burns { 0.0 } else { model.kappa_per_a2 },
         extra_a2,
     })
 }

@@ -7,7 +7,7 @@
 //!
 //! Used by sizing, protection and the wire temperature model.
 
-use super::conductors::{gauge_row, gauges_of};
+use super::conductors::{area, gauge_row, gauges_of, standard_sizes};
 use super::{OutOfTable, Table, figure, need};
 use crate::quantities::{Amps, Celsius, SizeSystem, WireSize};
 use crate::sources::Sourced;
@@ -61,6 +61,28 @@ pub fn ampacity(
         },
         table.row_source(row),
     ))
+}
+
+/// What a size may carry at most, also for one between or below the rows: the
+/// figure of the next thicker size listed.
+///
+/// # Errors
+/// As [`ampacity`], for insulation, and for a size thicker than all rows.
+pub fn ampacity_at_most(
+    size: WireSize,
+    insulation: Option<Celsius>,
+) -> Result<Sourced<Ampacity>, OutOfTable> {
+    let exact = ampacity(size, insulation);
+    if exact.is_ok() {
+        return exact;
+    }
+    let copper = area(size)?.value;
+    let is_thicker = |listed: &WireSize| area(*listed).is_ok_and(|found| found.value >= copper);
+    let mut figures = standard_sizes(size.system())?
+        .into_iter()
+        .filter(is_thicker)
+        .map(|listed| ampacity(listed, insulation));
+    figures.find(Result::is_ok).unwrap_or(exact)
 }
 
 /// The largest column at or below the insulation: its temperature and name.

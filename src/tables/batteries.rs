@@ -137,8 +137,11 @@ pub fn open_volts(
     ))
 }
 
+/// Coldest and hottest battery that the tables know.
+pub const TEMPERATURES: (Celsius, Celsius) = (Celsius::new(-30.0), Celsius::new(60.0));
+
 fn sound_temperature(temperature: Celsius, id: &str) -> Result<(), OutOfTable> {
-    if (-30.0..=60.0).contains(&temperature.si()) {
+    if temperature >= TEMPERATURES.0 && temperature <= TEMPERATURES.1 {
         return Ok(());
     }
     Err(OutOfTable::new(

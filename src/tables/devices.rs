@@ -8,6 +8,7 @@
 //! Used by the devices and by reading, which asks for names.
 
 mod charging;
+mod conditions;
 mod loads;
 mod motors;
 mod names;
@@ -15,6 +16,7 @@ mod numbered;
 mod relays;
 
 pub use charging::{ChargerDefaults, charger_defaults, charging_output};
+pub use conditions::{PriorOdds, prior_odds};
 pub use loads::{LoadClass, LoadLaw, SolenoidClass, load_class, solenoid_class};
 pub use motors::{
     MotorParameters, PumpClass, SolenoidPump, brush_drop, flux_coefficient, motor_class,

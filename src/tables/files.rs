@@ -106,6 +106,7 @@ pub(super) const FILES: &[(&str, &str, &str)] = files! {
         "charging-ohms.toml",
         "charging-outputs.toml",
         "charging-volts.toml",
+        "condition-priors.toml",
         "din-72552-relays.toml",
         "engine-loads.toml",
         "fuel-pump-map.toml",
@@ -136,6 +137,7 @@ pub(super) const FILES: &[(&str, &str, &str)] = files! {
         "leak-readings.toml",
         "meter-accuracy.toml",
         "meter-burden.toml",
+        "reading-spread.toml",
         "test-lamps.toml";
     "cautions":
         "safety-limits.toml",

@@ -165,3 +165,32 @@ pub fn leak_meaning(reading: Ohms) -> Result<Sourced<&'static str>, OutOfTable> 
         )),
     }
 }
+
+/// Spread of a reading beside the meter's own error.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Spread {
+    /// Error of an instrument that is no multimeter, in the unit of the reading.
+    pub gauge: Option<Accuracy>,
+    /// Share by which real parts differ from the model.
+    pub model: Fraction,
+}
+
+/// Spread of a reading: `volts`, `amps`, `speed` (rpm), `pressure` (kPa), `ohms`,
+/// `millivolts`, `peak` (A), `settling` (ms).
+///
+/// # Errors
+/// When there is no such reading.
+pub fn reading_spread(reading: &str) -> Result<Sourced<Spread>, OutOfTable> {
+    let table = need("reading-spread")?;
+    let row = row_named(table, "reading", reading, "reading")?;
+    let share = |percent: f64| Fraction::new(percent / 100.0);
+    let gauge = table
+        .number(row, "gauge_percent")
+        .zip(table.number(row, "gauge_plus"))
+        .map(|(percent, plus)| Accuracy {
+            share: share(percent),
+            plus,
+        });
+    let model = share(figure(table, row, "model_percent")?);
+    Ok(Sourced::new(Spread { gauge, model }, table.row_source(row)))
+}

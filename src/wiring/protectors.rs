@@ -5,7 +5,7 @@
 //! than the load over 0.8.
 
 use super::InPlace;
-use crate::quantities::{Amps, WireSize};
+use crate::quantities::{Amps, SizeSystem, WireSize};
 use crate::sources::{Source, Standing};
 use crate::tables::conductors::gauge_name;
 use crate::tables::fuses::{FuseStyle, standard_ratings, steady_loading, wire_rule_percent};
@@ -82,7 +82,9 @@ pub fn ceilings(wire: &InPlace, family: FuseStyle) -> Result<Vec<Ceiling>, OutOf
         (Basis::Ours, Some(wire.carries.si()), judged),
         (
             Basis::Cfr,
-            Some(wire.table.si() * cfr.value.0 / 100.0),
+            // Its table lists no metric sizes.
+            (wire.size.system() != SizeSystem::Metric)
+                .then(|| wire.table.si() * cfr.value.0 / 100.0),
             Source::new("33 CFR 183.455", "(c)(1), under 50 V", cfr.source.standing),
         ),
         (

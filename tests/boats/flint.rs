@@ -5,9 +5,10 @@ use super::{solved, within};
 const BATTERY: &str = "lighting-battery";
 
 #[test]
-fn flint_is_healthy_and_balances_its_lamps_with_the_lighting_coil() {
+fn flint_has_no_violation_and_balances_its_lamps_with_the_lighting_coil() {
     let boat = solved("flint-carburetted-two-stroke.toml");
     boat.is_healthy();
+    assert_eq!(boat.cautions(), [("battery-voltage-high", BATTERY)]);
     let lamps = ["bow-light", "stern-light", "white-light"];
     let drawn: f64 = lamps.iter().map(|lamp| boat.amps("night", lamp)).sum();
     within(drawn, 2.3, 2.8);

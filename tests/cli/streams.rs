@@ -1,6 +1,6 @@
 //! Pipes, colour and width.
 
-use super::{BROKEN, ampkeel, result, run, status, talk};
+use super::{BROKEN, ampkeel, json, result, run, status, talk};
 use std::io::Write;
 use std::process::Stdio;
 
@@ -81,4 +81,23 @@ fn a_full_disk_is_said() {
         .expect("runs");
     assert_eq!(status(&output), 2);
     assert!(talk(&output).contains("cannot write the result"));
+}
+
+#[test]
+fn a_file_without_end_is_refused_in_words() {
+    let output = run(&["check", "/dev/zero"]);
+    assert_eq!(status(&output), 2);
+    assert!(talk(&output).is_empty() || !talk(&output).contains("panicked"));
+    assert!(result(&output).contains("larger than any circuit"));
+}
+
+#[test]
+fn a_refusal_has_its_reason_in_json_too() {
+    let output = run(&["solve", "there-is-none.toml", "--json"]);
+    assert_eq!(status(&output), 2);
+    let error = json(&output)["error"]
+        .as_str()
+        .expect("a reason")
+        .to_owned();
+    assert!(error.contains("there is no such file"), "{error}");
 }

@@ -76,3 +76,12 @@ fn every_size_the_reader_takes_is_one_the_tables_can_solve() {
         assert!(taken.iter().all(|size| size != odd), "{odd} is taken");
     }
 }
+
+/// A line that is no TOML does not hide what is wrong elsewhere.
+#[test]
+fn mistakes_beside_a_broken_line_are_told_in_the_same_run() {
+    let text = "format = 1\ntitel = typo\n[fuse.f]\nstyle = \"balde\"\nrating = \"1,5 A\"\n";
+    let found = ampkeel::reading::read(&ampkeel::span::CircuitText::new("x.toml", text)).findings;
+    let codes: Vec<&str> = found.iter().map(|finding| finding.code.name()).collect();
+    assert_eq!(codes, ["toml-syntax", "unknown-word", "bad-figure"]);
+}

@@ -7,6 +7,7 @@ mod example_list;
 mod examples;
 mod generated;
 mod parts_by_hand;
+mod protection;
 mod relays;
 
 use std::path::Path;

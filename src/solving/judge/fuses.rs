@@ -6,9 +6,10 @@ use crate::circuit::{Device, FuseBasis, Given, PartId};
 use crate::devices::{LinkModel, Model};
 use crate::findings::{Finding, code};
 use crate::quantities::Amps;
-use crate::sources::{Source, Standing};
+use crate::sources::{Source, Sourced, Standing};
 use crate::span::Span;
 use crate::tables::OutOfTable;
+use crate::tables::ampacity::ampacity_at_most;
 use crate::tables::fuses::steady_loading;
 
 /// Outer legal limit below 50 V: 33 CFR 183.455(c)(1).
@@ -20,7 +21,7 @@ pub(super) fn judge(case: &Case<'_>) -> Result<Vec<Finding>, OutOfTable> {
         let Some(fuse) = Fitted::of(case, id) else {
             continue;
         };
-        findings.extend(label(&fuse));
+        findings.extend(label(case, &fuse, id));
         findings.extend(wires(case, &fuse, id));
         findings.extend(makers(case, &fuse, id));
     }
@@ -113,8 +114,9 @@ fn loading(case: &Case<'_>) -> Result<Vec<(f64, Finding)>, OutOfTable> {
     Ok(found)
 }
 
-fn label(fuse: &Fitted<'_>) -> Option<Finding> {
+fn label(case: &Case<'_>, fuse: &Fitted<'_>, id: FuseId) -> Option<Finding> {
     let label = fuse.label?;
+    let guarded = thinnest(case, id).filter(|thinnest| label.value > thinnest.corrected);
     let finding = if fuse.rating.si() > label.value.si() {
         Finding::new(
             code("fuse-above-label"),
@@ -137,10 +139,16 @@ fn label(fuse: &Fitted<'_>) -> Option<Finding> {
                 fuse.name, fuse.rating, label.value
             ),
         )
-        .with_hint(format!(
-            "once the load behind it is cleared, {} may be fitted, since the label says so",
-            label.value
-        ))
+        .with_hint(match guarded {
+            Some(thinnest) => format!(
+                "leave it: the label's {} is more than the {} a wire behind it may carry",
+                label.value, thinnest.corrected
+            ),
+            None => format!(
+                "once the load behind it is cleared, {} may be fitted, since the label says so",
+                label.value
+            ),
+        })
     } else {
         return None;
     };
@@ -152,22 +160,49 @@ fn label(fuse: &Fitted<'_>) -> Option<Finding> {
     )
 }
 
+/// A wire behind a fuse with what it may carry.
+struct Thinnest {
+    wire: usize,
+    table: Sourced<Amps>,
+    corrected: Amps,
+}
+
+/// The wire behind a fuse that may carry least. One that no table lists may
+/// carry no more than the next thicker size that one does.
+fn thinnest(case: &Case<'_>, id: FuseId) -> Option<Thinnest> {
+    let of = |&wire: &usize| {
+        let (table, corrected) = if let Ok(allowed) = &case.resolved.wires[wire].allowed {
+            (allowed.table.clone(), allowed.corrected)
+        } else {
+            let described = &case.circuit.wires[wire];
+            let insulation = described.insulation.map(|given| given.value);
+            let found = ampacity_at_most(described.size.value, insulation).ok()?;
+            let most = found.value.current;
+            (found.map(|value| value.current), most)
+        };
+        Some(Thinnest {
+            wire,
+            table,
+            corrected,
+        })
+    };
+    let behind = case.zones.wires.get(&id)?;
+    behind.iter().filter_map(of).min_by(|a, b| {
+        let by_current = a.corrected.si().total_cmp(&b.corrected.si());
+        by_current.then(a.wire.cmp(&b.wire))
+    })
+}
+
 /// The thinnest wire behind a fuse, under the chosen basis.
 fn wires(case: &Case<'_>, fuse: &Fitted<'_>, id: FuseId) -> Option<Finding> {
-    let behind = case.zones.wires.get(&id)?;
-    let with_figure = behind.iter().filter_map(|&wire| {
-        let allowed = case.resolved.wires[wire].allowed.as_ref().ok()?;
-        Some((wire, allowed))
-    });
-    let (wire, allowed) = with_figure.min_by(|a, b| {
-        a.1.corrected
-            .si()
-            .total_cmp(&b.1.corrected.si())
-            .then(a.0.cmp(&b.0))
-    })?;
+    let Thinnest {
+        wire,
+        table,
+        corrected,
+    } = thinnest(case, id)?;
     let basis = case.circuit.limits.fuse_basis;
-    let legal = allowed.table.value.si() * LEGAL_SHARE;
-    let whole = allowed.corrected.si();
+    let legal = table.value.si() * LEGAL_SHARE;
+    let whole = corrected.si();
     let rating = fuse.rating.si();
     let (code, limit, source) = match basis {
         FuseBasis::Iso100 if rating > whole => (
@@ -208,7 +243,7 @@ fn wires(case: &Case<'_>, fuse: &Fitted<'_>, id: FuseId) -> Option<Finding> {
             .with_label(fuse.span, "this fuse")
             .with_label(case.circuit.wires[wire].span, "the thinnest wire behind it")
             .mendable(!(fuse.keep && case.circuit.wires[wire].keep))
-            .with_source(allowed.table.source.clone())
+            .with_source(table.source)
             .with_source(source),
     )
 }
@@ -229,15 +264,18 @@ fn makers(case: &Case<'_>, fuse: &Fitted<'_>, id: FuseId) -> Vec<Finding> {
         .part_ids()
         .filter(behind)
         .filter_map(|part| {
+            let name = &case.circuit.part(part).name;
             let most = match &case.circuit.part(part).device {
                 Device::Pump(spec) | Device::Motor(spec) => spec.max_fuse,
                 Device::Load(load) => load.max_fuse,
                 _ => None,
-            }?;
+            };
+            let Some(most) = most else {
+                return of_class(case, fuse, part);
+            };
             if fuse.rating.si() <= most.value.si() {
                 return None;
             }
-            let name = &case.circuit.part(part).name;
             let statement = format!(
                 "`{}` is {}, and the maker of `{name}` allows {}",
                 fuse.name, fuse.rating, most.value
@@ -252,4 +290,30 @@ fn makers(case: &Case<'_>, fuse: &Fitted<'_>, id: FuseId) -> Vec<Finding> {
             )
         })
         .collect()
+}
+
+/// The largest fuse that makers of a pump's class usually allow.
+fn of_class(case: &Case<'_>, fuse: &Fitted<'_>, part: PartId) -> Option<Finding> {
+    let Model::Motor(motor) = case.resolved.part(part) else {
+        return None;
+    };
+    let most = motor.parameters.maker_fuse?;
+    // Figures between two rows are interpolated: a hair above is not above.
+    if fuse.rating.si() <= 1.01 * most.si() {
+        return None;
+    }
+    let part = case.circuit.part(part);
+    let statement = format!(
+        "`{}` is {}; makers of pumps like `{}` usually allow {most} at most",
+        fuse.name, fuse.rating, part.name
+    );
+    Some(
+        Finding::new(code("fuse-above-class"), &fuse.name, statement)
+            .with_measure(fuse.rating.si(), Some(most.si()), "A")
+            .with_hint("look its maker's figure up and write it as `max-fuse`; a jammed pump behind a large fuse cooks")
+            .with_label(fuse.span, "this fuse")
+            .with_label(part.span, "this pump")
+            .mendable(!fuse.keep)
+            .with_source(motor.source.clone()),
+    )
 }

@@ -1,13 +1,19 @@
 //! Loads that collapse, stall, run backwards, or never get anything.
 
 use super::{Case, worst};
-use crate::circuit::{Condition, PartKind};
+use crate::circuit::{Condition, PartId, PartKind};
 use crate::devices::{LoadShape, Model};
 use crate::findings::{Finding, code};
 use crate::quantities::{Amps, Volts};
 use crate::solving::report::OFF_A;
 use crate::solving::rule;
 
+/// Share of the volts a part is made for that is too much: an unregulated
+/// charging system gives 16.5 V at full speed on 12 V (`charging-volts`), which
+/// most parts live through (judgement).
+const OVER_SHARE: f64 = 1.4;
+/// Volts of the classes of part.
+const CLASS_V: f64 = 12.0;
 /// Volts the wrong way round that count as reversed.
 const REVERSED_V: f64 = -0.5;
 
@@ -20,6 +26,7 @@ pub(super) fn judge(case: &Case<'_>) -> Vec<Finding> {
             let statement = format!("`{}` is a what-if state: shown, not judged", state.name);
             findings
                 .push(Finding::new(code("state-not-judged"), "", statement).in_state(&state.name));
+            continue;
         }
         for id in &reported.collapsed {
             let part = case.circuit.part(*id);
@@ -47,6 +54,19 @@ pub(super) fn judge(case: &Case<'_>) -> Vec<Finding> {
                     .with_label(part.span, "plus and minus are swapped");
                 found.push((-volts, finding));
             }
+            if let Some(most_v) = most_volts(case, id).filter(|most| volts.abs() > *most) {
+                let statement = format!(
+                    "`{name}` gets {}, and {} is the most it may get",
+                    Volts::new(volts.abs()),
+                    Volts::new(most_v)
+                );
+                let finding = Finding::new(code("load-overvoltage"), name, statement)
+                    .with_measure(volts.abs(), Some(most_v), "V")
+                    .with_hint("check the system's volts and how the batteries are joined")
+                    .in_state(&state.name)
+                    .with_label(part.span, "this load");
+                found.push((volts.abs(), finding));
+            }
             let healthy = !case.circuit.states.iter().any(|s| {
                 s.name == state.name
                     && s.conditions
@@ -71,6 +91,19 @@ pub(super) fn judge(case: &Case<'_>) -> Vec<Finding> {
     findings.extend(worst(found));
     findings.extend(never_fed(case));
     findings
+}
+
+/// Volts above which a part is surely not made for its feed; a class of motor
+/// says for which volts it is made, everything else goes by the system's.
+fn most_volts(case: &Case<'_>, id: PartId) -> Option<f64> {
+    match case.resolved.part(id) {
+        Model::Motor(motor) => Some(OVER_SHARE * motor.parameters.v_ref.si().max(CLASS_V)),
+        Model::PulsePump(_) => Some(OVER_SHARE * CLASS_V),
+        Model::Load(_) | Model::Solenoid(_) => {
+            Some(OVER_SHARE * case.circuit.boat.nominal.si().max(CLASS_V))
+        }
+        _ => None,
+    }
 }
 
 /// Whether plus and minus matter to a part: not to filaments and resistances.

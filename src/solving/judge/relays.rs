@@ -10,7 +10,7 @@ const ASKED_V: f64 = 1.0;
 
 pub(super) fn judge(case: &Case<'_>) -> Vec<Finding> {
     let mut found = Vec::new();
-    for reported in case.states {
+    for reported in case.judged() {
         for id in case.circuit.part_ids() {
             let part = case.circuit.part(id);
             let Some(relay) = reported.state.relays.get(&part.name) else {
@@ -24,8 +24,8 @@ pub(super) fn judge(case: &Case<'_>) -> Vec<Finding> {
                 Volts::new(relay.pull_in_v)
             );
             let finding = match relay.pulled_in {
-                None => Finding::new(code("relay-chatters"), name, format!("`{name}` chatters: closed, its own load pulls the coil below drop-out"))
-                    .with_hint("give the coil a feed of its own, mend the weak joint before it, or charge the battery"),
+                None => Finding::new(code("relay-chatters"), name, format!("`{name}` finds no rest: closed, its coil loses its volts; open, it gets them back"))
+                    .with_hint("if its coil hangs on its own contact, that is the drawing; else give the coil a feed of its own, mend the weak joint before it, or charge the battery"),
                 Some(false) if coil_v > ASKED_V => {
                     Finding::new(code("relay-not-pulled-in"), name, format!("`{name}` is fed but stays open: {says}"))
                         .with_measure(coil_v, Some(relay.pull_in_v), "V")
@@ -66,9 +66,6 @@ pub(super) fn judge(case: &Case<'_>) -> Vec<Finding> {
             else {
                 continue;
             };
-            if reported.state.what_if {
-                continue;
-            }
             let statement = format!(
                 "contacts of `{}` carry {}, rated {}",
                 part.name,

@@ -1,0 +1,315 @@
+//! What a motor pump with each condition shows in the rig.
+//!
+//! Battery at rest and pressure are drawn near what was read and weighed by how
+//! well a condition explains them; everything else is solved in the rig's loop.
+//!
+//! # Limits
+//! The start of the current is that of a winding with its inductance and inertia
+//! on a stiff supply: the peak within some percent.
+
+use super::evidence::{Evidence, Measure, Run, RunKind};
+use super::fault::{self, Fault};
+use super::kernel::Kernel;
+use super::odds::Priors;
+use super::specimen::{Brings, Expected, Group, SPECIMENS, Seen, Specimen};
+use crate::bench::{Draws, Feed, Load, Refused, Rig, Settled, settled};
+use crate::circuit::{Condition, Given, WorkingPoint};
+use crate::devices::{MotorModel, RunningLaw};
+use crate::network::HeatedLink;
+use crate::quantities::{Band, RadiansPerSecond, Volts};
+use crate::sources::{Source, Standing};
+
+/// How far the speed of a sound one may be from one known as a plain figure.
+const SPEED_WITHIN: f64 = 0.04;
+/// Brush drop of real pumps over the class's: 0.5 to 1.5 of 0.8 V in `brush-drop`.
+const BRUSHES: Band<f64> = Band {
+    low: 0.625,
+    typical: 1.0,
+    high: 1.8,
+};
+/// Ohms a meter shows over the winding, lowest of ten tries: brushes and film.
+const OHMS_SHOWN: Band<f64> = Band {
+    low: 1.0,
+    typical: 1.15,
+    high: 2.5,
+};
+/// Ohms across an open winding.
+const OPEN_OHM: f64 = 1e7;
+/// Volts a battery fresh off the charger still shows.
+const FRESH_V: f64 = 13.3;
+/// Volts down to which a flat battery is met.
+const FLATTEST_V: f64 = 8.0;
+
+/// All specimens of all conditions; `asked` runs are made beside those of the
+/// evidence, to find the reading that tells most.
+pub(super) fn groups(
+    motor: &MotorModel,
+    rig: &Rig,
+    evidence: &Evidence,
+    asked: &[Run],
+    priors: &Priors,
+    kernel: &Kernel,
+    draws: &mut Draws,
+) -> Result<Vec<Group>, Refused> {
+    // Specimens are copied by the ten thousand: without its citation.
+    let bare = MotorModel {
+        source: Source::new("", "", Standing::Derived),
+        ..motor.clone()
+    };
+    let bench = Bench {
+        motor: &bare,
+        rig,
+        evidence,
+        runs: evidence.runs.iter().chain(asked).collect(),
+        kernel,
+    };
+    let of = |(condition, word): (Condition, &'static str)| {
+        Ok(Group {
+            condition: word,
+            prior: priors.of(word),
+            brings: bench.brings(condition),
+            specimens: bench.specimens(condition, draws)?,
+        })
+    };
+    Condition::ALL.into_iter().map(of).collect()
+}
+
+struct Bench<'a> {
+    motor: &'a MotorModel,
+    rig: &'a Rig,
+    evidence: &'a Evidence,
+    runs: Vec<&'a Run>,
+    kernel: &'a Kernel,
+}
+
+/// A specimen before its loops are solved.
+struct Drawn {
+    fault: Fault,
+    weight: f64,
+    feed: Feed,
+    /// Law and pressure of each run.
+    laws: Vec<(RunningLaw, f64)>,
+    sound: MotorModel,
+    shown_ohm: f64,
+    fuse_ohm: f64,
+}
+
+impl Bench<'_> {
+    fn specimens(&self, condition: Condition, draws: &mut Draws) -> Result<Vec<Specimen>, Refused> {
+        let drawn: Vec<Drawn> = (0..SPECIMENS)
+            .map(|_| self.draw(condition, draws))
+            .collect();
+        let loops: Vec<(Feed, Load)> = drawn
+            .iter()
+            .flat_map(|one| one.laws.iter().map(|(law, _)| (one.feed, load(law))))
+            .collect();
+        let found = settled(&loops)?;
+        let runs = self.runs.len().max(1);
+        let specimens = drawn.iter().zip(found.chunks(runs));
+        Ok(specimens
+            .map(|(one, found)| self.specimen(one, found))
+            .collect())
+    }
+
+    fn draw(&self, condition: Condition, draws: &mut Draws) -> Drawn {
+        let fault = Fault::draw(condition, draws);
+        let sound = self.sound(draws);
+        let (feed, mut weight) = self.feed(&fault, draws);
+        let mut laws = Vec::with_capacity(self.runs.len());
+        for run in &self.runs {
+            let kind = run.kind();
+            let expected = fault::pressure(condition, kind, self.motor.pressure_pa);
+            let read = run.get(Measure::Pressure);
+            let deviation = self
+                .kernel
+                .deviation(Measure::Pressure, read.unwrap_or(0.0));
+            let (pressure_pa, density) = expected.given(read, deviation, draws);
+            weight *= density;
+            let law = fault.law(&sound, pressure_pa, kind == RunKind::Dry);
+            laws.push((law, pressure_pa));
+        }
+        Drawn {
+            fault,
+            weight,
+            feed,
+            laws,
+            sound,
+            shown_ohm: draws.of(OHMS_SHOWN),
+            fuse_ohm: self.fuse_ohm(draws),
+        }
+    }
+
+    /// A sound specimen; its brushes differ too, and its speed from the known one.
+    fn sound(&self, draws: &mut Draws) -> MotorModel {
+        let mut one = self.motor.clone();
+        let brush_v = one.parameters.v_brush.si();
+        one.parameters.v_brush = Volts::new(brush_v * draws.of(BRUSHES));
+        one.known = one.known.as_ref().map(widened);
+        one.specimen(&mut |band| draws.of(band))
+    }
+
+    /// Volts of the battery at rest that go with a flat one, or any other.
+    fn at_rest(&self, is_flat: bool) -> Expected {
+        let open = self.rig.open_volts;
+        let (low, typical) = (open.low.si(), open.typical.si());
+        if is_flat {
+            Expected::new(FLATTEST_V, FLATTEST_V.midpoint(low + 1.0), low + 0.1, 16.0)
+        } else {
+            Expected::new(low - 0.2, typical, FRESH_V.max(typical + 0.3), 16.0)
+        }
+    }
+
+    /// What a condition brings along of the readings that are drawn from.
+    fn brings(&self, condition: Condition) -> Vec<Brings> {
+        let rest = self.evidence.rest_v.map(|read| {
+            let Band { low, high, .. } = self.at_rest(condition == Condition::LowSupply).band;
+            Brings {
+                what: "battery at rest",
+                measure: Measure::PostVolts,
+                low,
+                high,
+                read,
+            }
+        });
+        let pressure = self.evidence.runs.iter().filter_map(|run| {
+            let read = run.get(Measure::Pressure)?;
+            let expected = fault::pressure(condition, run.kind(), self.motor.pressure_pa);
+            Some(Brings {
+                what: Measure::Pressure.words(),
+                measure: Measure::Pressure,
+                low: expected.band.low,
+                high: expected.band.high,
+                read,
+            })
+        });
+        rest.into_iter().chain(pressure).collect()
+    }
+
+    fn feed(&self, fault: &Fault, draws: &mut Draws) -> (Feed, f64) {
+        let mut feed = self.rig.specimen(draws);
+        let expected = self.at_rest(fault.is_flat());
+        let read = self.evidence.rest_v;
+        let deviation = self
+            .kernel
+            .deviation(Measure::PostVolts, read.unwrap_or(0.0));
+        let weight = if read.is_some() || fault.is_flat() {
+            let (emf_v, density) = expected.given(read, deviation, draws);
+            feed.supply.emf_v = emf_v;
+            density
+        } else {
+            1.0
+        };
+        feed.supply.r_ohm *= fault.battery_times();
+        feed.supply.r_charge_ohm = feed.supply.r_ohm;
+        feed.link.r_contacts_ohm += fault.lead_ohm();
+        (feed, weight)
+    }
+
+    /// Cold ohms of the fuse that millivolts are read across: the one named, else
+    /// the one in the lead.
+    fn fuse_ohm(&self, draws: &mut Draws) -> f64 {
+        match self.evidence.fuse_ohm {
+            Some([low, typical, high]) => draws.of(Band { low, typical, high }),
+            None => draws.quantity(&self.rig.fuse.cold),
+        }
+    }
+
+    fn specimen(&self, one: &Drawn, found: &[Settled]) -> Specimen {
+        let law = one.laws.first().map(|(law, _)| law);
+        Specimen {
+            weight: one.weight,
+            runs: one
+                .laws
+                .iter()
+                .zip(found)
+                .map(|(run, s)| self.seen(one, run, s))
+                .collect(),
+            winding_ohm: law.filter(|law| law.fed).map_or(f64::NAN, |law| law.r_ohm),
+        }
+    }
+
+    fn seen(&self, one: &Drawn, (law, pressure_pa): &(RunningLaw, f64), s: &Settled) -> Seen {
+        let part_v = if law.fed { s.part_v } else { s.post_v };
+        let turning = law.branch().speed_rad_s(s.part_v);
+        let speed = if law.fed {
+            turning.max(one.fault.creep_rad_s())
+        } else {
+            0.0
+        };
+        let streams = !matches!(one.fault.condition, Condition::Dry | Condition::Reversed);
+        let (peak, settling) = start(one, law, s, speed);
+        let ohms = if law.fed {
+            law.r_ohm * one.shown_ohm + 0.5 * self.rig.ohms_error.plus
+        } else {
+            OPEN_OHM
+        };
+        Seen::NOTHING
+            .with(Measure::Volts, part_v)
+            .with(Measure::Amps, s.current_a)
+            .with(Measure::Speed, speed)
+            .with(Measure::Pressure, *pressure_pa)
+            .with(Measure::PostVolts, s.post_v)
+            .with(Measure::Ohms, ohms)
+            .with(
+                Measure::Millivolts,
+                across_fuse(&one.feed.link, one.fuse_ohm, s.current_a),
+            )
+            .with(
+                Measure::Flow,
+                f64::from(u8::from(turning > 0.0 && law.fed && streams)),
+            )
+            .with(Measure::Peak, peak)
+            .with(Measure::Settling, settling)
+    }
+}
+
+fn widened(at: &WorkingPoint) -> WorkingPoint {
+    let wider = |speed: Given<Band<RadiansPerSecond>>| {
+        if speed.value.is_range() {
+            return speed;
+        }
+        Given::new(Band::within(speed.value.typical, SPEED_WITHIN), speed.span)
+    };
+    WorkingPoint {
+        speed: at.speed.map(wider),
+        ..at.clone()
+    }
+}
+
+fn load(law: &RunningLaw) -> Load {
+    Load::motor(law.branch()).scaled(if law.fed { 1.0 } else { 0.0 })
+}
+
+fn across_fuse(link: &HeatedLink, cold_ohm: f64, current_a: f64) -> f64 {
+    let rise = (link.beta_per_a2 * current_a * current_a).min(link.rise_cap);
+    cold_ohm * (1.0 + rise) * current_a
+}
+
+/// Largest current of the start, and the time until it is within a tenth of its
+/// final value.
+///
+/// Two poles: the winding's L/R and the rotor's J/(k^2/R + b + 2 c2 w); the
+/// current falls as `(peak - final) exp(-t/tau)`.
+fn start(one: &Drawn, law: &RunningLaw, s: &Settled, speed: f64) -> (f64, f64) {
+    if !law.fed {
+        return (0.0, 0.0);
+    }
+    let link = &one.feed.link;
+    let loop_ohm = law.r_ohm + one.feed.supply.r_ohm + link.r_contacts_ohm + link.r_cold_ohm;
+    let over_brush_v = (one.feed.supply.emf_v - law.v_brush_v).max(0.0);
+    let stalled_a = over_brush_v / loop_ohm;
+    if speed <= fault::CREEP_RAD_S {
+        return (s.current_a.max(stalled_a.min(s.current_a)), 0.0);
+    }
+    let parameters = &one.sound.parameters;
+    let winding_s = parameters.l.typical / loop_ohm;
+    let braking = law.k_v_s * law.k_v_s / loop_ohm + law.linear_nm_s;
+    // What friction and pressure hold back does not speed the rotor up.
+    let held = (law.forward_nm / (law.k_v_s * stalled_a).max(1e-9)).clamp(0.0, 0.9);
+    let rotor_s = parameters.j.typical / braking / (1.0 - held);
+    let ratio = (rotor_s / winding_s).max(1.5);
+    let peak_a = stalled_a * ratio.powf(-1.0 / (ratio - 1.0));
+    let settling_s = parameters.j.typical / (braking + 2.0 * law.drag_nm_s2 * speed);
+    let fall = (peak_a - s.current_a) / (0.1 * s.current_a).max(1e-3);
+    (peak_a, settling_s * fall.max(1.0).ln())
+}

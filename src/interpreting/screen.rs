@@ -1,0 +1,92 @@
+//! An interpretation as a document: cautions, answer, odds, what to read next.
+
+use super::{Estimate, Interpretation, SPECIMENS, Verdict, words};
+use crate::document::{Cell, Document, Table};
+use crate::quantities::print::{percent, significant};
+use crate::tables::cautions::deference;
+
+/// Writes the document; `part` is the kind of part.
+pub fn document(found: &Interpretation, part: &str) -> Document {
+    let mut document = Document::new();
+    document.about(format!("readings of {}; rig: {}", found.title, found.rig));
+    for caution in &found.cautions {
+        document.caution(format!("{} ({})", caution.text, caution.reason));
+    }
+    document.caution(deference());
+    document.answer(found.statement.clone());
+    if let Some(why) = &found.impossible {
+        document.paragraph(why.clone());
+    }
+    if !found.twins.is_empty() {
+        document.paragraph(format!(
+            "These readings do not tell it from: {}.",
+            found.twins.join(", ")
+        ));
+    }
+    if let Some(next) = &found.next_reading {
+        document.paragraph(format!("What would tell most next: {next}."));
+    }
+    document.table(odds(&found.conditions, part));
+    document.heading("why");
+    document.bullets(whys(&found.conditions));
+    document.table(figures(&found.estimates));
+    document.bullets(found.notes.iter().cloned());
+    document.paragraph(format!(
+        "Odds: {SPECIMENS} specimens of each condition in this rig (seed {}), every reading held against them with the meter's error and the spread of real parts, one fault at a time; the odds beforehand and the ranges are judgement (`ampkeel tables condition-priors`, `reading-spread`).",
+        found.seed
+    ));
+    document
+}
+
+/// Odds from which a condition has a row of its own; the others share one.
+const SHOWN: f64 = 0.005;
+
+fn odds(conditions: &[Verdict], part: &str) -> Table {
+    let mut table = Table::new("odds")
+        .words("condition")
+        .figures("odds")
+        .words("that is");
+    let (shown, rest): (Vec<&Verdict>, Vec<&Verdict>) = conditions
+        .iter()
+        .partition(|verdict| verdict.probability >= SHOWN);
+    for verdict in shown {
+        let (short, _) = words::of_condition(part, verdict.condition);
+        table.row([
+            Cell::plain(verdict.condition),
+            Cell::plain(percent(verdict.probability)),
+            Cell::plain(short),
+        ]);
+    }
+    if !rest.is_empty() {
+        let names: Vec<&str> = rest.iter().map(|verdict| verdict.condition).collect();
+        table.row([
+            Cell::plain("the others, each"),
+            Cell::plain(format!("under {}", percent(SHOWN))),
+            Cell::plain(names.join(", ")),
+        ]);
+    }
+    table
+}
+
+/// Why, for the five likeliest.
+fn whys(conditions: &[Verdict]) -> Vec<String> {
+    let told = conditions.iter().take(5).filter(|v| !v.because.is_empty());
+    told.map(|v| format!("{}: {}", v.condition, v.because))
+        .collect()
+}
+
+fn figures(estimates: &[Estimate]) -> Table {
+    let mut table = Table::new("worked out, nine in ten within the range")
+        .words("figure")
+        .figures("value")
+        .figures("range");
+    for one in estimates {
+        let print = |value: f64| significant(value, 3);
+        table.row([
+            Cell::plain(one.quantity.clone()),
+            Cell::plain(format!("{} {}", print(one.value), one.unit)),
+            Cell::plain(format!("{} to {}", print(one.low), print(one.high))),
+        ]);
+    }
+    table
+}

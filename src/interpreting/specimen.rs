@@ -1,0 +1,115 @@
+//! Specimens of each condition and what they would show.
+
+use super::evidence::Measure;
+use crate::bench::Draws;
+use crate::quantities::Band;
+
+/// Specimens drawn of each condition.
+pub const SPECIMENS: usize = 4096;
+
+/// What a specimen shows in one run; what is not a number is not predicted.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Seen([f64; Measure::COUNT]);
+
+impl Seen {
+    /// Nothing predicted.
+    pub(super) const NOTHING: Self = Self([f64::NAN; Measure::COUNT]);
+
+    pub(super) fn get(&self, measure: Measure) -> f64 {
+        self.0[measure as usize]
+    }
+
+    #[must_use]
+    pub(super) fn with(mut self, measure: Measure, value: f64) -> Self {
+        self.0[measure as usize] = value;
+        self
+    }
+}
+
+/// One specimen with one condition.
+#[derive(Debug, Clone)]
+pub(super) struct Specimen {
+    /// Density of what was read and drawn from: battery at rest, pressure.
+    pub weight: f64,
+    /// What it shows, a run at a time; runs that were not made come last.
+    pub runs: Vec<Seen>,
+    /// Resistance of its winding, ohms; not a number where it has none.
+    pub winding_ohm: f64,
+}
+
+/// All specimens of one condition.
+#[derive(Debug, Clone)]
+pub(super) struct Group {
+    /// The condition's word.
+    pub condition: &'static str,
+    /// Its odds before anything was read.
+    pub prior: f64,
+    /// What it brings along of the readings that are drawn from.
+    pub brings: Vec<Brings>,
+    /// Its specimens.
+    pub specimens: Vec<Specimen>,
+}
+
+/// A reading that specimens are drawn from: what a condition brings along.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Brings {
+    pub what: &'static str,
+    pub measure: Measure,
+    pub low: f64,
+    pub high: f64,
+    pub read: f64,
+}
+
+/// Share of surprises in what a condition is expected to bring along: a gauge
+/// or battery in fifty shows something else.
+const SURPRISES: f64 = 0.02;
+
+/// A range with three ends and a floor of surprises up to `most`.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Expected {
+    pub band: Band<f64>,
+    pub most: f64,
+}
+
+impl Expected {
+    pub(super) const fn new(low: f64, typical: f64, high: f64, most: f64) -> Self {
+        let band = Band { low, typical, high };
+        Self { band, most }
+    }
+
+    pub(super) fn draw(&self, draws: &mut Draws) -> f64 {
+        draws.of(self.band)
+    }
+
+    /// Density of a figure.
+    fn density(&self, at: f64) -> f64 {
+        let Band { low, typical, high } = self.band;
+        let peak = 2.0 / (high - low);
+        let own = if at < low || at > high {
+            0.0
+        } else if at < typical {
+            peak * (at - low) / (typical - low)
+        } else if high > typical {
+            peak * (high - at) / (high - typical)
+        } else {
+            peak
+        };
+        (1.0 - SURPRISES) * own + SURPRISES / self.most
+    }
+
+    /// A figure near what was read, and the density of that; else a draw.
+    pub(super) fn given(&self, read: Option<f64>, deviation: f64, draws: &mut Draws) -> (f64, f64) {
+        match read {
+            Some(read) => {
+                let near = (read + deviation * normal(draws)).max(0.0);
+                (near, self.density(near))
+            }
+            None => (self.draw(draws), 1.0),
+        }
+    }
+}
+
+/// A draw of the standard normal curve: twelve even ones less six.
+pub(super) fn normal(draws: &mut Draws) -> f64 {
+    (0..12).map(|_| draws.between(0.0, 1.0)).sum::<f64>() - 6.0
+}

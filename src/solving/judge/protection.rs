@@ -1,0 +1,139 @@
+//! Wires that no fuse guards, and fuses that a wire bridges.
+//!
+//! # Limits
+//! Whether a battery lead is sheathed or enclosed is known only where the file
+//! says `sheath`; the shorter distance holds for all others.
+
+use super::Case;
+use crate::circuit::zones::fuse_name;
+use crate::circuit::{Device, Wire};
+use crate::findings::{Finding, code};
+use crate::quantities::{Metres, WireSize};
+use crate::solving::rule;
+use crate::sources::{Source, Standing};
+
+/// Metres of wire allowed before the first fuse: 7 in, and 72 in within a sheath.
+const PLAIN_M: f64 = 7.0 * 0.0254;
+const SHEATHED_M: f64 = 72.0 * 0.0254;
+/// The same for wire of metric sizes: 200 mm, ISO 10133 clause 12.1 (unverified).
+const METRIC_M: f64 = 0.2;
+
+pub(super) fn judge(case: &Case<'_>) -> Vec<Finding> {
+    let mut findings = bridged(case);
+    let unguarded: Vec<usize> = (0..case.circuit.wires.len())
+        .filter(|wire| is_unguarded(case, *wire))
+        .collect();
+    findings.extend(
+        unguarded
+            .iter()
+            .filter(|wire| !leads_on(case, **wire, &unguarded))
+            .map(|wire| unprotected(case, *wire)),
+    );
+    findings
+}
+
+fn bridged(case: &Case<'_>) -> Vec<Finding> {
+    let finding = |id| {
+        let name = fuse_name(case.circuit, id);
+        let span = case.circuit.part(id.part).span;
+        let statement = format!("`{name}` is bridged: wires alone join its two sides");
+        Finding::new(code("fuse-bridged"), &name, statement)
+            .with_hint("take the bridging wire out of the file, or off the boat")
+            .with_label(span, "this fuse guards nothing")
+    };
+    case.zones.bridged.iter().copied().map(finding).collect()
+}
+
+/// Whether a wire on the plus side is too long without a fuse, or feeds a load
+/// without one. Cranking feeds are exempt.
+fn is_unguarded(case: &Case<'_>, wire: usize) -> bool {
+    let Some(reach_m) = case.zones.bare.get(&wire) else {
+        return false;
+    };
+    let described = &case.circuit.wires[wire];
+    !is_cranking(case, wire)
+        && (*reach_m > most_m(described) + 1e-9 || feeds(case, described).is_some())
+}
+
+/// Metres of wire allowed before the first fuse.
+fn most_m(wire: &Wire) -> f64 {
+    match wire.size.value {
+        _ if wire.sheath => SHEATHED_M,
+        WireSize::Metric(_) => METRIC_M,
+        WireSize::Awg(_) | WireSize::Sae(_) => PLAIN_M,
+    }
+}
+
+/// The load that an end of a wire belongs to.
+fn feeds<'a>(case: &'a Case<'_>, wire: &Wire) -> Option<&'a str> {
+    let load = [wire.from, wire.to].map(|end| {
+        let part = case.circuit.part(case.circuit.terminal(end).part);
+        rule::is_load(part.kind()).then_some(part.name.as_str())
+    });
+    load.into_iter().flatten().next()
+}
+
+/// Carries a starter in some state, or ends at a starter or its solenoid.
+fn is_cranking(case: &Case<'_>, wire: usize) -> bool {
+    let carries = case.states.iter().any(|reported| {
+        let mut wires = reported.state.wires.iter();
+        wires.any(|reading| reading.wire == wire && reading.cranking)
+    });
+    let described = &case.circuit.wires[wire];
+    let ends = [described.from, described.to];
+    carries
+        || ends.iter().any(|end| {
+            let terminal = case.circuit.terminal(*end);
+            match &case.circuit.part(terminal.part).device {
+                Device::Motor(_) => rule::is_starter(case.circuit, terminal.part),
+                Device::Relay(relay) => {
+                    let class = relay
+                        .class
+                        .as_ref()
+                        .map_or("", |given| given.value.as_str());
+                    class.ends_with("-solenoid") && ["30", "87"].contains(&terminal.name.as_str())
+                }
+                _ => false,
+            }
+        })
+}
+
+/// Whether the run goes on through another unguarded wire, further from the post.
+fn leads_on(case: &Case<'_>, wire: usize, unguarded: &[usize]) -> bool {
+    let parts = |wire: usize| {
+        let wire = &case.circuit.wires[wire];
+        [wire.from, wire.to].map(|end| case.circuit.terminal(end).part)
+    };
+    let reach = |wire: usize| case.zones.bare.get(&wire).copied().unwrap_or(0.0);
+    unguarded.iter().any(|other| {
+        let shared = parts(*other).iter().any(|part| parts(wire).contains(part));
+        *other != wire && shared && reach(*other) > reach(wire)
+    })
+}
+
+fn unprotected(case: &Case<'_>, wire: usize) -> Finding {
+    let described = &case.circuit.wires[wire];
+    let label = case.circuit.wire_label(described);
+    let reach_m = case.zones.bare.get(&wire).copied().unwrap_or(0.0);
+    let statement = match feeds(case, described) {
+        Some(load) => format!("`{label}` feeds `{load}` without any fuse before it"),
+        None => format!(
+            "`{label}` ends {} of wire from the battery without a fuse before it",
+            Metres::new(reach_m)
+        ),
+    };
+    let hint = if described.sheath {
+        "put a fuse within 72 in (1.83 m) of the post"
+    } else {
+        "put a fuse within 7 in (18 cm) of the post, or within 72 in (1.83 m) and write `sheath = true` where the wire is sheathed all the way"
+    };
+    Finding::new(code("wire-unprotected"), label, statement)
+        .with_measure(reach_m, Some(most_m(described)), "m")
+        .with_hint(hint)
+        .with_label(described.span, "no fuse before this")
+        .with_source(Source::new(
+            "33 CFR 183.455(b), 183.460(a); ABYC E-11; ISO 10133 clause 12.1",
+            "placement-rules",
+            Standing::Published,
+        ))
+}

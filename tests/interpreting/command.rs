@@ -1,0 +1,292 @@
+//! The command, as people run it.
+
+use serde_json::Value;
+use std::process::{Command, Output};
+
+fn run(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_ampkeel"))
+        .arg("interpret")
+        .args(arguments)
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .output()
+        .expect("runs")
+}
+
+fn json(arguments: &[&str]) -> Value {
+    let mut all = arguments.to_vec();
+    all.push("--json");
+    let output = run(&all);
+    assert!(
+        output.status.success(),
+        "{}",
+        String::from_utf8_lossy(&output.stderr)
+    );
+    serde_json::from_slice(&output.stdout).expect("JSON")
+}
+
+const STALLED: [&str; 8] = [
+    "--example",
+    "high-pressure",
+    "--volts",
+    "10.5V",
+    "--amps",
+    "17.6A",
+    "--speed",
+    "0rpm",
+];
+
+#[test]
+fn json_has_the_keys_of_the_contract_and_odds_add_up_to_one() {
+    let answer = json(&STALLED);
+    for key in [
+        "format",
+        "command",
+        "findings",
+        "assumed",
+        "sources",
+        "cautions",
+        "statement",
+        "conditions",
+        "twins",
+        "estimates",
+        "impossible",
+        "next_reading",
+    ] {
+        assert!(answer.get(key).is_some(), "{key}");
+    }
+    let conditions = answer["conditions"].as_array().expect("list");
+    let sum: f64 = conditions
+        .iter()
+        .map(|c| c["probability"].as_f64().expect("odds"))
+        .sum();
+    assert!((sum - 1.0).abs() < 1e-9);
+    for (_, word) in ampkeel::circuit::Condition::ALL {
+        assert!(conditions.iter().any(|c| c["condition"] == word), "{word}");
+    }
+    for estimate in answer["estimates"].as_array().expect("list") {
+        let keys: Vec<&String> = estimate.as_object().expect("object").keys().collect();
+        assert_eq!(keys, ["quantity", "value", "low", "high", "unit"]);
+    }
+    assert_eq!(answer["impossible"], Value::Null);
+}
+
+#[test]
+fn cautions_come_first_and_no_larger_fuse_is_advised() {
+    for arguments in [
+        &STALLED[..],
+        &["--class", "plug-in", "--ohms", "85ohm"],
+        &["--class", "battery", "--battery-volts", "12.6V"],
+        &["--class", "bilge pump 1100 gal/h", "--amps", "3A"],
+    ] {
+        let output = run(arguments);
+        let text = String::from_utf8(output.stdout).expect("text");
+        let caution = text.find("CAUTION").expect("cautions");
+        let deference = text.find("Local codes").expect("deference");
+        let odds = text.find("\nodds").expect("odds");
+        assert!(caution < deference && deference < odds, "{arguments:?}");
+        let advice = text.to_lowercase().replace("never fit a larger fuse", "");
+        assert!(!advice.contains("larger fuse") && !advice.contains("bigger fuse"));
+        assert!(json(arguments)["cautions"].as_array().expect("list").len() > 3);
+    }
+}
+
+#[test]
+fn each_run_is_held_against_the_same_pump() {
+    let both = json(&[
+        "--example",
+        "high-pressure",
+        "--battery-volts",
+        "12.6V",
+        "--run",
+        "wet",
+        "--volts",
+        "12.2V",
+        "--amps",
+        "3.5A",
+        "--run",
+        "at-pressure",
+        "--volts",
+        "12.0V",
+        "--amps",
+        "4.9A",
+        "--pressure",
+        "300kPa",
+    ]);
+    assert_eq!(both["conditions"][0]["condition"], "healthy");
+    assert!(
+        both["statement"]
+            .as_str()
+            .expect("text")
+            .contains("; then ")
+    );
+}
+
+#[test]
+fn a_log_says_the_same_as_the_options() {
+    let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("interpret-log");
+    std::fs::create_dir_all(&folder).expect("made");
+    let log = folder.join("readings.toml");
+    let entries = "[[reading]]\nat = \"rest\"\nquantity = \"volts\"\nvalue = \"12.6 V\"\n\
+        [[reading]]\nat = \"pump\"\nquantity = \"volts\"\nvalue = \"12.0 V\"\nstate = \"wet\"\n\
+        [[reading]]\nat = \"pump\"\nquantity = \"amps\"\nvalue = \"3.6 A\"\nstate = \"wet\"\n";
+    std::fs::write(&log, entries).expect("written");
+    let logged = json(&[
+        "--example",
+        "high-pressure",
+        "--log",
+        log.to_str().expect("path"),
+    ]);
+    let given = json(&[
+        "--example",
+        "high-pressure",
+        "--battery-volts",
+        "12.6V",
+        "--run",
+        "wet",
+        "--volts",
+        "12.0V",
+        "--amps",
+        "3.6A",
+    ]);
+    assert_eq!(logged["conditions"], given["conditions"]);
+}
+
+#[test]
+fn own_odds_shift_the_verdict_between_twins() {
+    let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("interpret-priors");
+    std::fs::create_dir_all(&folder).expect("made");
+    let file = folder.join("odds.toml");
+    std::fs::write(&file, "[pump]\nworn-brush = 0.0\ncoil-open = 1.0\n").expect("written");
+    let slow = [
+        "--class",
+        "high-pressure fuel pump",
+        "--battery-volts",
+        "12.6V",
+        "--volts",
+        "12.1V",
+        "--amps",
+        "4.1A",
+        "--speed",
+        "4650rpm",
+        "--pressure",
+        "300kPa",
+    ];
+    let odds = |answer: &Value, word: &str| {
+        let all = answer["conditions"].as_array().expect("list").clone();
+        let found = all
+            .into_iter()
+            .find(|c| c["condition"] == word)
+            .expect("condition");
+        found["probability"].as_f64().expect("odds")
+    };
+    let usual = json(&slow);
+    let own = json(&[&slow[..], &["--priors", file.to_str().expect("path")]].concat());
+    assert!(odds(&own, "coil-open") > odds(&usual, "coil-open"));
+    assert_eq!(odds(&own, "worn-brush"), 0.0);
+}
+
+/// A 10 A standard blade: 0.13 A per millivolt within 15 percent (`fuse_mv_current`).
+#[test]
+fn millivolts_across_a_fuse_give_its_current_with_its_spread() {
+    let answer = json(&[
+        "--example",
+        "high-pressure",
+        "--millivolts",
+        "38mV",
+        "--fuse-rating",
+        "10A",
+    ]);
+    let estimates = answer["estimates"].as_array().expect("list");
+    let current = estimates
+        .iter()
+        .find(|e| e["unit"] == "A")
+        .expect("current");
+    let figure = |key: &str| current[key].as_f64().expect("figure");
+    assert!(
+        (figure("value") - 38.0 * 0.13).abs() < 0.03 * 38.0 * 0.13,
+        "{current}"
+    );
+    assert!(figure("low") < 0.9 * figure("value") && figure("high") > 1.1 * figure("value"));
+}
+
+#[test]
+fn wrong_readings_are_refused_with_what_would_do() {
+    for (arguments, says) in [
+        (&["--example", "high-pressure", "--volts", "12"][..], "12 V"),
+        (&["--example", "high-pressure", "--volts", "12A"], "voltage"),
+        (
+            &["--example", "high-pressure", "--volts", "900V"],
+            "0 to 40 V",
+        ),
+        (
+            &["--example", "high-pressure", "--amps", "-4A"],
+            "wrong way round; write 4A",
+        ),
+        (
+            &["--example", "high-pressure", "--amps", "1e300A"],
+            "0 to 2000 A",
+        ),
+        (&["--example", "high-pressure", "--amps", "nan A"], "nan"),
+        (
+            &["--example", "high-pressure", "--amps", "4A", "--amps", "5A"],
+            "stands twice in one run",
+        ),
+        (
+            &["--example", "high-pressure", "--millivolts", "38mV"],
+            "--fuse-rating",
+        ),
+        (
+            &["--example", "high-pressure", "--pull-in", "6V"],
+            "says nothing about",
+        ),
+        (
+            &["--class", "plug-in", "--speed", "600rpm"],
+            "says nothing about",
+        ),
+        (
+            &["--class", "bilge pump 500 gal/h", "--pressure", "50kPa"],
+            "says nothing about",
+        ),
+        (
+            &["--class", "solenoid lift pump", "--amps", "1A"],
+            "pulsed coil",
+        ),
+        (&["--class", "battery", "--volts", "10V"], "add `--amps"),
+        (
+            &["--class", "batery", "--amps", "1A"],
+            "did you mean `battery`",
+        ),
+        (
+            &["--example", "starter", "--amps", "100A"],
+            "`starter` is a motor",
+        ),
+        (
+            &["--example", "high-presure", "--amps", "4A"],
+            "did you mean `high-pressure`?",
+        ),
+        (
+            &["--example", "high-pressure", "--log", "no-such.toml"],
+            "there is no such file",
+        ),
+    ] {
+        let output = run(arguments);
+        assert_eq!(output.status.code(), Some(2), "{arguments:?}");
+        let said = String::from_utf8(output.stderr).expect("text");
+        let flat = said.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(flat.contains(says), "{arguments:?}: {flat}");
+    }
+}
+
+#[test]
+fn with_nothing_read_the_odds_are_those_before_a_test() {
+    let answer = json(&["--class", "high-pressure fuel pump"]);
+    assert!(
+        (answer["conditions"][0]["probability"]
+            .as_f64()
+            .expect("odds")
+            - 0.3)
+            .abs()
+            < 0.01
+    );
+    assert!(answer["next_reading"].is_string());
+}
