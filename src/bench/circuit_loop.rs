@@ -43,6 +43,14 @@ impl Load {
         }
     }
 
+    /// Any branch of the network.
+    pub(super) fn of(parameters: impl Into<Parameters>) -> Self {
+        Self {
+            parameters: parameters.into(),
+            scale: 1.0,
+        }
+    }
+
     /// A resistance, ohms above zero.
     pub fn resistance(ohms: f64) -> Self {
         let conductor = Conductor {
@@ -84,10 +92,25 @@ pub(super) fn specimens(
     draws: &mut Draws,
     mut load: impl FnMut(&mut Draws) -> Load,
 ) -> Result<Vec<Settled>, Failure> {
-    let drawn: Vec<(Feed, Load)> = (0..count)
-        .map(|_| (rig.specimen(draws), load(draws)))
+    specimens_through(rig, count, draws, |draws| (load(draws), 0.0))
+}
+
+/// As [`specimens`], with a drawn resistance more in the lead.
+pub(super) fn specimens_through(
+    rig: &Rig,
+    count: usize,
+    draws: &mut Draws,
+    mut drawn: impl FnMut(&mut Draws) -> (Load, f64),
+) -> Result<Vec<Settled>, Failure> {
+    let loops: Vec<(Feed, Load)> = (0..count)
+        .map(|_| {
+            let mut feed = rig.specimen(draws);
+            let (load, more_ohm) = drawn(draws);
+            feed.link.r_contacts_ohm += more_ohm;
+            (feed, load)
+        })
         .collect();
-    settled(&drawn)
+    settled(&loops)
 }
 
 /// What each of many loops settles to; all hold the same law of part.

@@ -12,28 +12,54 @@
 //! warming. Ranges are drawn as triangles between their ends with the peak at
 //! the typical figure, each on its own (judgement).
 
+mod assembly;
+mod battery;
 mod chance;
+mod charging;
 mod circuit_loop;
+mod consumers;
+mod drive;
 mod expectation;
+mod fuses;
+mod harness;
+mod heavy;
+mod in_circuit;
+mod joints;
+mod lamp;
+mod load;
+mod part;
 mod preparation;
+mod primary;
 mod pulse;
 mod pump;
 mod relay;
 mod rig;
 mod screen;
+mod shift;
+mod solenoid;
+mod starter;
 mod steps;
 mod subject;
+mod switch;
+mod taking;
 
 pub use chance::Draws;
 pub use circuit_loop::{Feed, Load, Settled, settled};
 pub use expectation::{Expectation, expectation, expectations};
+pub use harness::procedure as harness;
+pub use part::{
+    BatteryPart, ChargerPart, Cranks, DrivePart, Fastened, FusePart, PlugPart, PrimaryPart,
+    SolenoidPart, SwitchPart,
+};
 pub use preparation::{fuse_words, usual};
 pub use rig::{Options, Rig, Usual, air};
 pub use screen::document;
-pub use steps::{Procedure, Reading, Signature, Step, Unit};
+pub use steps::{Jack, Procedure, Reading, Signature, Step, Unit};
 pub use subject::{Kind, Subject, classes};
+pub use taking::testable;
 
 use crate::network::Failure;
+use crate::solving::SolveError;
 use crate::tables::OutOfTable;
 
 /// Share of sound parts, read with a sound meter, whose reading lies inside a range.
@@ -52,14 +78,36 @@ pub enum Refused {
     /// The rig's loop has no operating point.
     #[error("the rig has no operating point: {0}")]
     Unsolved(#[from] Failure),
+    /// Wiring that makes no network.
+    #[error("the wiring makes no network: {0}")]
+    Wiring(String),
+    /// A fuse the circuit does not have.
+    #[error("no fuse is called `{name}`; this circuit has: {known}")]
+    NoFuse {
+        /// What was asked for.
+        name: String,
+        /// What there is.
+        known: String,
+    },
     /// A part without bench steps.
-    #[error("bench steps are for pumps and relays; `{name}` is a {kind}")]
+    #[error(
+        "no bench steps for the {kind} `{name}`: a module's outputs cannot be judged from outside; test what hangs on them, then swap the module for one known to be good"
+    )]
     NoSteps {
         /// The part.
         name: String,
         /// Its kind, as files write it.
         kind: &'static str,
     },
+}
+
+impl From<SolveError> for Refused {
+    fn from(why: SolveError) -> Self {
+        match why {
+            SolveError::Table(why) => Self::OutOfTable(why),
+            SolveError::Plan(why) => Self::Wiring(why.to_string()),
+        }
+    }
 }
 
 /// The steps for a part on a rig, with the readings to expect.
@@ -72,5 +120,18 @@ pub fn procedure(subject: &Subject, rig: &Rig, seed: u64) -> Result<Procedure, R
         Kind::Motor(motor) => pump::procedure(subject, motor, rig, &mut draws),
         Kind::Pulse(pump) => pulse::procedure(subject, pump, rig, &mut draws),
         Kind::Relay(relay) => relay::procedure(subject, relay, rig, &mut draws),
+        Kind::Drive(part) => drive::procedure(subject, part, rig, &mut draws),
+        Kind::Starter(motor) => starter::procedure(subject, motor, rig, &mut draws),
+        Kind::Solenoid(part) => solenoid::procedure(subject, part, rig, &mut draws),
+        Kind::Primary(part) => primary::procedure(subject, part, rig, &mut draws),
+        Kind::Load(model) => load::procedure(subject, model, rig, &mut draws),
+        Kind::Charger(part) => charging::procedure(subject, part, rig, &mut draws),
+        Kind::Fuses(fuses) => fuses::procedure(subject, fuses, rig, &mut draws),
+        Kind::Breaker(model) => fuses::breaker(subject, model, rig, &mut draws),
+        Kind::Switch(part) => switch::procedure(subject, part, rig, &mut draws),
+        Kind::Battery(part) => battery::procedure(subject, part, rig, &mut draws),
+        Kind::Diode(model) => joints::diode(subject, model, rig, &mut draws),
+        Kind::Plug(part) => joints::plug(subject, part, rig, &mut draws),
+        Kind::Stud(wires) => joints::stud(subject, wires, rig, &mut draws),
     }
 }

@@ -2,28 +2,35 @@
 //! the first look at the battery.
 
 use super::rig::{Rig, Usual, added_ohms, read, read_ohms};
-use super::steps::{Reading, Step, Unit};
+use super::steps::{Jack, Reading, Step, Unit};
 use super::{Draws, Kind, SPECIMENS, Subject, chance};
 use crate::circuit::BenchMeter;
+use crate::devices::LoadShape;
 use crate::fusing::opening;
 use crate::quantities::print::nominal;
-use crate::quantities::{Amps, Band, Ohms, Quantity};
+use crate::quantities::{Amps, Band, Ohms, Quantity, Volts, WireSize};
 use crate::tables::OutOfTable;
 use crate::tables::cautions::{Caution, caution, cautions};
 use crate::tables::fuses::{FuseStyle, gates};
 use crate::wiring::{largest_at_most, least_for};
 
 /// Fuses of the test lead that the caution `fuse-lead` names, amperes.
-const LEAD_FUSES: [(&str, f64); 5] = [
+const LEAD_FUSES: [(&str, f64); 6] = [
     ("high-pressure fuel pump", 15.0),
     ("rotary lift pump", 5.0),
     ("solenoid lift pump", 5.0),
     ("plug-in", 1.0),
     ("micro plug-in", 1.0),
+    ("trim", 30.0),
 ];
 
 /// Volts a test lead feeds a coil with, for choosing its fuse.
 const LEAD_V: f64 = 12.6;
+
+/// Current of the largest test lamp.
+const LAMP: Amps = Amps::new(55.0 / 12.0);
+/// Fuse from which a lead is of the thicker size.
+const THICK_FROM_A: f64 = 15.0;
 
 /// Current below which a clamp of 0.1 A error says nothing, amperes.
 const TOO_SMALL_FOR_CLAMP_A: f64 = 1.0;
@@ -33,24 +40,29 @@ const TOO_SMALL_FOR_CLAMP_A: f64 = 1.0;
 /// # Errors
 /// A table that cannot be read.
 pub fn usual(subject: &Subject) -> Result<Usual, OutOfTable> {
+    let fuse = usual_fuse(subject)?;
     let is_small = usual_current(subject).si() < TOO_SMALL_FOR_CLAMP_A;
     Ok(Usual {
-        fuse: usual_fuse(subject)?,
+        fuse,
+        lead_size: WireSize::Awg(if fuse.si() > THICK_FROM_A { 10 } else { 14 }),
         meter: if is_small {
             BenchMeter::Jack
         } else {
             BenchMeter::Clamp
         },
+        heavy: matches!(subject.kind, Kind::Starter(_)),
     })
 }
 
 /// The fuse to put in the test lead of a part: what the cautions name, else
 /// the least blade fuse that carries it; never above its maker's largest.
 fn usual_fuse(subject: &Subject) -> Result<Amps, OutOfTable> {
-    let of_maker = match &subject.kind {
-        Kind::Motor(motor) => subject.max_fuse.or(motor.parameters.maker_fuse),
-        Kind::Pulse(_) | Kind::Relay(_) => subject.max_fuse,
+    let of_class = match &subject.kind {
+        Kind::Motor(motor) => motor.parameters.maker_fuse,
+        Kind::Drive(drive) => drive.motor.parameters.maker_fuse,
+        _ => None,
     };
+    let of_maker = subject.max_fuse.or(of_class);
     let named = LEAD_FUSES.iter().find(|(class, _)| *class == subject.class);
     let wanted = match named {
         Some((_, rating_a)) => Some(Amps::new(*rating_a)),
@@ -71,9 +83,23 @@ fn usual_fuse(subject: &Subject) -> Result<Amps, OutOfTable> {
 /// Current to choose a fuse for, where no caution names one.
 fn usual_current(subject: &Subject) -> Amps {
     match &subject.kind {
-        Kind::Motor(motor) => motor.parameters.current_ref,
+        Kind::Motor(motor) | Kind::Starter(motor) => motor.parameters.current_ref,
         Kind::Pulse(pump) => Amps::new(LEAD_V / pump.coil.typical.si()),
         Kind::Relay(relay) => Amps::new(LEAD_V / relay.coil.typical.si()),
+        Kind::Drive(drive) => drive.motor.parameters.current_ref,
+        Kind::Solenoid(part) => Amps::new(LEAD_V / part.model.coil.typical.si()),
+        Kind::Load(load) => load_current(&load.shape),
+        // A test lamp loads the lead.
+        _ => LAMP,
+    }
+}
+
+/// Current of a load at the lead's volts.
+fn load_current(shape: &LoadShape) -> Amps {
+    match shape {
+        LoadShape::Power(power) => power.high / Volts::new(LEAD_V),
+        LoadShape::Current(current) | LoadShape::Lamp { current, .. } => current.high,
+        LoadShape::Resistance(ohms) => Volts::new(LEAD_V) / ohms.low,
     }
 }
 
@@ -100,6 +126,7 @@ pub(super) fn battery_step(rig: &Rig, draws: &mut Draws) -> Result<Step, OutOfTa
     Ok(
         Step::new("Measure the bench battery at its posts, nothing connected.")
             .cautions(tagged(&["eyes", "short"])?)
+            .meter(Jack::Volts)
             .expect(Reading::computed("volts at the posts", band, Unit::Volts))
             .outside("lower: charge it first, every later reading would come out low")
             .outside("higher: just charged; let it rest, or give `--battery-volts` as you read it"),

@@ -5,9 +5,9 @@
 
 use super::circuit_loop::{Load, Settled, specimens, typical};
 use super::preparation::{battery_step, fuse_words, ohms_read, tagged};
-use super::pump::cautions;
+use super::pump::{cautions, off_the_engine};
 use super::rig::{Rig, read};
-use super::steps::{Procedure, Reading, Step, Unit};
+use super::steps::{Jack, Procedure, Reading, Step, Unit};
 use super::{Draws, Refused, SPECIMENS, Subject, chance};
 use crate::devices::PulsePump;
 use crate::quantities::print::nominal;
@@ -27,6 +27,8 @@ pub(super) fn procedure(
     let steps = vec![
         battery_step(rig, draws)?,
         Step::new("Off the harness, measure ohms across its two leads, both ways round.")
+            .cautions(off_the_engine(true)?)
+            .meter(Jack::Ohms)
             .expect(Reading::computed("coil", ohms, Unit::Ohms))
             .outside("open both ways: coil or its contacts; electronic ones read open one way only")
             .outside("near zero: shorted; do not run it"),
@@ -54,6 +56,7 @@ pub(super) fn procedure(
         assumed: [subject.assumed.clone(), rig.assumed.clone()].concat(),
         sources: Vec::new(),
         seed,
+        specimens: SPECIMENS,
     })
 }
 
@@ -86,6 +89,7 @@ fn setting_up(rig: &Rig) -> Result<Step, OutOfTable> {
         "fuse-lead",
         "polarity",
         "extinguisher",
+        "static",
     ];
     Ok(Step::new(format!(
         "Fill the pump with test liquid, both hoses in one can, outlet open. Lead with a {} fuse and its switch, switch open; plus to plus, clips on.",
@@ -98,6 +102,7 @@ fn running(rig: &Rig, current: Band<f64>, stuck: Band<f64>) -> Result<Step, OutO
     Ok(
         Step::new("Switch on for 10 s at most and read the current; it jumps with each stroke, take the middle.")
             .cautions(tagged(&["time10", "dry5"])?)
+            .meter(rig.meter)
             .expect(Reading::computed("mean current", current, Unit::Amps))
             .sign("a steady ticking, liquid in pulses")
             .outside("no current, no ticking: contacts or coil open; a tap may wake it once more")

@@ -8,7 +8,7 @@
 use super::circuit_loop::{Load, Settled, specimens, typical};
 use super::preparation::{battery_step, cautions_with, fuse_words, ohms_read, tagged};
 use super::rig::{Rig, read};
-use super::steps::{Procedure, Reading, Signature, Step, Unit};
+use super::steps::{Jack, Procedure, Reading, Signature, Step, Unit};
 use super::{Draws, Refused, SPECIMENS, Subject, chance};
 use crate::circuit::Condition;
 use crate::devices::MotorModel;
@@ -35,7 +35,7 @@ pub(super) struct Expected {
     pub stalled: Band<f64>,
 }
 
-fn with(motor: &MotorModel, condition: Condition) -> Load {
+pub(super) fn with(motor: &MotorModel, condition: Condition) -> Load {
     let law = motor.law(condition);
     Load::motor(law.branch()).scaled(if law.fed { 1.0 } else { 0.0 })
 }
@@ -46,11 +46,23 @@ pub(super) fn expected(
     rig: &Rig,
     draws: &mut Draws,
 ) -> Result<Expected, Refused> {
+    expected_of(motor, rig, draws, |motor| motor)
+}
+
+/// As [`expected`], with `on_shaft` saying what turns with each specimen.
+pub(super) fn expected_of(
+    motor: &MotorModel,
+    rig: &Rig,
+    draws: &mut Draws,
+    on_shaft: impl Fn(MotorModel) -> MotorModel,
+) -> Result<Expected, Refused> {
     let mut drawn = |condition| {
         specimens(rig, SPECIMENS, draws, |draws| {
-            with(&motor.specimen(&mut |band| draws.of(band)), condition)
+            let one = motor.specimen(&mut |band| draws.of(band));
+            with(&on_shaft(one), condition)
         })
     };
+    let motor = &on_shaft(motor.clone());
     let running = drawn(Condition::Healthy)?;
     let stalls = drawn(Condition::Locked)?;
     let one = typical(rig, with(motor, Condition::Healthy), 0.0)?;
@@ -81,11 +93,11 @@ pub(super) fn procedure(
     let fuel = subject.pumps_fuel();
     let steps = vec![
         battery_step(rig, draws)?,
-        winding(motor, rig, draws),
+        winding(motor, rig, draws).cautions(off_the_engine(fuel)?),
         case(),
         setting_up(rig, fuel)?,
         running(rig, &found, fuel)?,
-        losses(&found),
+        losses(&found, "pump"),
         putting_away(fuel),
     ];
     Ok(Procedure {
@@ -99,13 +111,24 @@ pub(super) fn procedure(
         assumed: [subject.assumed.clone(), rig.assumed.clone()].concat(),
         sources: vec![motor.source.clone()],
         seed,
+        specimens: SPECIMENS,
     })
 }
 
 /// All cautions of a pump that carries fuel, or of one in water.
 pub(super) fn cautions(fuel: bool) -> Vec<Caution> {
     let topic = if fuel { "fuel-pump" } else { "pump" };
-    cautions_with(topic, &["polarity", "eyes", "short"])
+    let more: &[&str] = if fuel {
+        &["polarity", "eyes", "short", "static", "relieve"]
+    } else {
+        &["polarity", "eyes", "short"]
+    };
+    cautions_with(topic, more)
+}
+
+/// A fuel pump comes off a line that may stand under pressure.
+pub(super) fn off_the_engine(fuel: bool) -> Result<Vec<Caution>, OutOfTable> {
+    tagged(if fuel { &["relieve"] } else { &[] })
 }
 
 fn answer(motor: &MotorModel, found: &Expected) -> String {
@@ -125,19 +148,21 @@ fn answer(motor: &MotorModel, found: &Expected) -> String {
     )
 }
 
-fn winding(motor: &MotorModel, rig: &Rig, draws: &mut Draws) -> Step {
+pub(super) fn winding(motor: &MotorModel, rig: &Rig, draws: &mut Draws) -> Step {
     let cold = motor.parameters.r;
     let warmth = motor.law(Condition::Healthy).r_ohm / cold.typical.si();
     let band = ohms_read(&cold.scaled(warmth), rig, draws);
     Step::new("Off the harness, measure ohms across its two terminals; tap the case or turn the shaft a little between ten tries.")
+        .meter(Jack::Ohms)
         .expect(Reading::computed("lowest ohms of ten tries", band, Unit::Ohms))
         .outside("open every time: winding, brush or its own lead is open; a tap may wake it once more")
         .outside("higher: proves nothing, brushes and their film can read five times the winding; the run decides")
         .outside("near zero with the leads nulled: shorted inside; do not run it")
 }
 
-fn case() -> Step {
+pub(super) fn case() -> Step {
     Step::new("Measure ohms from each terminal to its metal case.")
+        .meter(Jack::Ohms)
         .expect(Reading::at_least(
             "ohms to the case",
             SOUND_TO_CASE_OHM,
@@ -160,6 +185,7 @@ fn setting_up(rig: &Rig, fuel: bool) -> Result<Step, OutOfTable> {
                 "fuse-lead",
                 "polarity",
                 "extinguisher",
+                "static",
             ],
         )
     } else {
@@ -185,6 +211,8 @@ fn running(rig: &Rig, found: &Expected, fuel: bool) -> Result<Step, OutOfTable> 
         "{how_long} After the first second read the current, then the volts right at the pump's terminals."
     ))
     .cautions(tagged(tags)?)
+    .meter(rig.meter)
+    .meter(Jack::Volts)
     .expect(Reading::computed("current", found.current, Unit::Amps))
     .expect(Reading::computed(
         "volts at the pump",
@@ -201,14 +229,15 @@ fn running(rig: &Rig, found: &Expected, fuel: bool) -> Result<Step, OutOfTable> 
     )))
 }
 
-fn losses(found: &Expected) -> Step {
-    Step::new("On the same run, or the next after a minute's rest: from the plus post to the pump's plus, and from its minus to the minus post, read the volts lost; add the two.")
+pub(super) fn losses(found: &Expected, part: &str) -> Step {
+    Step::new(format!("On the same run, or the next after a minute's rest: from the plus post to the {part}'s plus, and from its minus to the minus post, read the volts lost; add the two."))
+        .meter(Jack::Millivolts)
         .expect(Reading::computed(
             "volts lost on the way",
             found.lost,
             Unit::Volts,
         ))
-        .outside("more: a clip, lead or the switch loses it; mend the rig before you judge the pump")
+        .outside(format!("more: a clip, lead or the switch loses it; mend the rig before you judge the {part}"))
 }
 
 fn putting_away(fuel: bool) -> Step {

@@ -4,17 +4,17 @@
 //! Coil at the temperature of the bench: one that was on for minutes needs up
 //! to a quarter more volts to close.
 
+use super::assembly::{all_cautions, positive};
 use super::circuit_loop::{Load, Settled, specimens, typical};
-use super::preparation::{battery_step, cautions_with, figures, ohms_read, tagged};
+use super::preparation::{battery_step, figures, ohms_read, tagged};
 use super::rig::{Rig, read};
-use super::steps::{Procedure, Reading, Step, Unit};
-use super::{Draws, Refused, SPECIMENS, Subject, chance};
+use super::steps::{Jack, Procedure, Reading, Step, Unit};
+use super::{Draws, Refused, SPECIMENS, Subject, chance, shift};
 use crate::circuit::Suppression;
 use crate::devices::RelayModel;
 use crate::quantities::print::nominal;
 use crate::quantities::{Amps, Band, Ohms, Volts};
 use crate::tables::OutOfTable;
-use crate::tables::cautions::Caution;
 use crate::tables::contacts::{ContactKind, faulty};
 use crate::tables::meters::Accuracy;
 
@@ -93,35 +93,49 @@ pub(super) fn procedure(
         battery_step(rig, draws)?,
         coil(subject, &found),
         Step::new("Measure ohms from 30 to 87, coil off.")
+            .meter(Jack::Ohms)
             .expect(Reading::at_least("ohms 30 to 87", OPEN_OHM, Unit::Ohms))
             .outside("lower: welded or wet contacts"),
     ];
     if is_plug_in(subject) {
         steps.push(
             Step::new("Where it has a terminal 87a: ohms from 30 to 87a, coil off.")
+                .meter(Jack::Ohms)
                 .expect(Reading::at_most("ohms 30 to 87a", CLOSED_OHM, Unit::Ohms))
                 .outside("open or higher: burnt opening contact"),
         );
     }
     steps.push(energise(subject, relay, rig, &found)?);
     steps.push(
-        Step::new("Coil still on: ohms from 30 to 87.")
-            .expect(Reading::at_most("ohms 30 to 87", CLOSED_OHM, Unit::Ohms))
-            .outside("open: burnt contacts or a stuck armature; a low reading does not prove them, go on"),
+        Step::new(if relay.pull_winding.is_some() {
+            "Hold winding on, plunger pushed in: ohms from 30 to 87."
+        } else {
+            "Coil still on: ohms from 30 to 87."
+        })
+        .meter(Jack::Ohms)
+        .expect(Reading::at_most("ohms 30 to 87", CLOSED_OHM, Unit::Ohms))
+        .outside(
+            "open: burnt contacts or a stuck armature; a low reading does not prove them, go on",
+        ),
     );
     steps.push(contacts(subject, &found)?);
-    steps.push(pull_in(rig, &found));
+    if relay.pull_winding.is_some() {
+        steps.extend(shift::pull_winding(relay, rig, draws)?);
+    } else {
+        steps.push(pull_in(rig, &found));
+    }
     Ok(Procedure {
         title: subject.in_words(),
         rig: rig.words.clone(),
         answer: answer(&found),
-        cautions: cautions(subject),
+        cautions: all_cautions(&[topic(subject)], &steps, &ALWAYS),
         steps,
         signatures: Vec::new(),
         findings: rig.findings(),
         assumed: [subject.assumed.clone(), rig.assumed.clone()].concat(),
         sources: Vec::new(),
         seed,
+        specimens: SPECIMENS,
     })
 }
 
@@ -129,17 +143,16 @@ fn is_plug_in(subject: &Subject) -> bool {
     subject.class.ends_with("plug-in")
 }
 
-/// A relay clicks and sparks: away from petrol; a starter's solenoid belongs to cranking.
-fn cautions(subject: &Subject) -> Vec<Caution> {
-    let topic = if subject.class.starts_with("starter") {
+/// Cautions of any relay: it clicks and sparks, away from petrol.
+const ALWAYS: [&str; 5] = ["vapour", "switch-far", "eyes", "short", "lamp-hot"];
+
+/// A starter's solenoid belongs to cranking.
+fn topic(subject: &Subject) -> &'static str {
+    if subject.class.ends_with("-solenoid") {
         "starter"
     } else {
         "relay"
-    };
-    cautions_with(
-        topic,
-        &["vapour", "switch-far", "eyes", "short", "lamp-hot"],
-    )
+    }
 }
 
 fn answer(found: &Expected) -> String {
@@ -162,6 +175,7 @@ fn coil(subject: &Subject, found: &Expected) -> Step {
         _ => "alike both ways; much lower one way means a diode inside, then 86 is plus",
     };
     Step::new("Unplugged and alone, measure ohms from 85 to 86, both ways round.")
+        .meter(Jack::Ohms)
         .expect(Reading::computed("coil", found.ohms, Unit::Ohms))
         .sign(alike)
         .outside("open: burnt coil")
@@ -188,7 +202,9 @@ fn energise(
         "Lead with a {} fuse and its switch onto the coil, {polarity}{brief} Switch on.",
         nominal(rig.fuse.rating)
     ))
-    .cautions(tagged(&["switch-far", "fuse-lead"])?)
+    .cautions(tagged(&["switch-far", "fuse-lead", "amps-jack"])?)
+    .meter(rig.meter)
+    .meter(Jack::Volts)
     .expect(Reading::computed(
         "coil current",
         positive(found.current),
@@ -199,8 +215,12 @@ fn energise(
         found.voltage,
         Unit::Volts,
     ))
-    .sign("one clear click on, one off")
-    .outside("right current, no click: stuck armature")
+    .sign(if relay.pull_winding.is_some() {
+        "push the plunger in by hand: it stays, and springs back on switching off"
+    } else {
+        "one clear click on, one off"
+    })
+    .outside("right current, no click or no hold: stuck armature")
     .outside("no current: open coil, or a clip that does not make")
     .stop_if("it draws more, or smells"))
 }
@@ -216,6 +236,7 @@ fn contacts(subject: &Subject, found: &Expected) -> Result<Step, OutOfTable> {
         "Coil on; a 55 W lamp ({LAMP}) from a second fused lead through 30 to 87. Read millivolts from 30 to 87."
     ))
     .cautions(tagged(&["lamp-hot"])?)
+    .meter(Jack::Millivolts)
     .expect(Reading::computed(
         "volts 30 to 87",
         positive(found.across),
@@ -228,6 +249,7 @@ fn contacts(subject: &Subject, found: &Expected) -> Result<Step, OutOfTable> {
 
 fn pull_in(rig: &Rig, found: &Expected) -> Step {
     Step::new("With an adjustable supply in the battery's place: raise the coil's volts slowly from nothing until it clicks, then lower them again.")
+        .meter(Jack::Volts)
         .expect(Reading::computed("closes at", found.closes, Unit::Volts))
         .expect(Reading::computed("opens again at", found.opens, Unit::Volts))
         .outside(format!(
@@ -236,12 +258,4 @@ fn pull_in(rig: &Rig, found: &Expected) -> Step {
             rig.air
         ))
         .outside("still closed at 0.5 V: sticking")
-}
-
-/// A current or drop that exists reads no less than nothing.
-fn positive(band: Band<f64>) -> Band<f64> {
-    Band {
-        low: band.low.max(0.0),
-        ..band
-    }
 }

@@ -4,6 +4,7 @@
 //! as assumed.
 
 use super::circuit_loop::Feed;
+use super::steps::Jack;
 use super::{Draws, Refused};
 use crate::circuit::{Ambient, Battery, BenchMeter, BenchRig, Circuit, Device, Fuse, Given, Place};
 use crate::devices::{BatteryModel, LinkModel, battery_alone, fuse_alone};
@@ -44,8 +45,12 @@ pub struct Options {
 pub struct Usual {
     /// Blade fuse in the lead.
     pub fuse: Amps,
+    /// Size of the leads.
+    pub lead_size: WireSize,
     /// How its current is read.
     pub meter: BenchMeter,
+    /// Whether it takes the heavy rig: jump cables, no fuse, a large clamp.
+    pub heavy: bool,
 }
 
 /// A rig with all its figures.
@@ -59,8 +64,12 @@ pub struct Rig {
     pub leads: Band<Ohms>,
     /// Size of the leads.
     pub lead_size: WireSize,
-    /// Inline fuse.
+    /// Inline fuse; on the heavy rig the contact that switches it.
     pub fuse: LinkModel,
+    /// Where the meter goes to read the current.
+    pub meter: Jack,
+    /// Whether jump cables without a fuse feed the part.
+    pub heavy: bool,
     /// Meter in the loop.
     pub burden: Band<Ohms>,
     /// Error of a current reading.
@@ -81,8 +90,6 @@ pub struct Rig {
 
 /// Length of a lead where none is given: the battery stands away from the fuel.
 const LEAD_LENGTH: Metres = Metres::new(2.0);
-/// Size of the leads where none is given.
-const LEAD_SIZE: WireSize = WireSize::Awg(14);
 /// Charge that a battery taken for charged may be down to.
 const LEAST_CHARGE: f64 = 0.75;
 /// Share of the slow resistance after one, five and ten seconds: 1 - exp(-t / 20 s).
@@ -112,14 +119,19 @@ impl Rig {
         options: &Options,
         usual: Usual,
     ) -> Result<Self, Refused> {
+        if usual.heavy {
+            return super::heavy::rig(circuit, options);
+        }
         let none = BenchRig::default();
         let written = circuit.map_or(&none, |circuit| &circuit.bench);
         let air = air(circuit, options);
         let mut notes = Notes::default();
         let (open_volts, battery) = battery(circuit, options, air, &mut notes)?;
-        let (leads, lead_size, leads_words) = leads(written, options, air, &mut notes)?;
+        let (leads, lead_size, leads_words) =
+            leads(written, options, usual.lead_size, air, &mut notes)?;
         let fuse = inline_fuse(written, options, usual.fuse, air, &mut notes)?;
-        let (burden, amps_error, meter_words) = ammeter(written, options, usual.meter, &mut notes)?;
+        let (burden, amps_error, meter_words, meter) =
+            ammeter(written, options, usual.meter, &mut notes)?;
         let words = format!(
             "battery of {} at rest, {leads_words}, {} blade fuse in plus, {meter_words}, {air}",
             open_volts.typical,
@@ -131,6 +143,8 @@ impl Rig {
             leads,
             lead_size,
             fuse,
+            meter,
+            heavy: false,
             burden,
             amps_error,
             volts_error: notes.accuracy("volts", MeterReading::Volts)?,
@@ -144,7 +158,11 @@ impl Rig {
 
     /// What is wrong with the rig itself: a fuse above what its leads carry.
     pub(super) fn findings(&self) -> Vec<Finding> {
-        let Ok(found) = ampacity_at_most(self.lead_size, None) else {
+        // Jump cables carry a starter for seconds and have no fuse to judge.
+        let Some(found) = ampacity_at_most(self.lead_size, None)
+            .ok()
+            .filter(|_| !self.heavy)
+        else {
             return Vec::new();
         };
         let carries = found.value.current;
@@ -225,7 +243,7 @@ pub(super) fn read_ohms(draws: &mut Draws, error: &Accuracy, true_value: f64) ->
     draws.between(true_value - reach, true_value + reach + error.plus)
 }
 
-fn battery(
+pub(super) fn battery(
     circuit: Option<&Circuit>,
     options: &Options,
     air: Celsius,
@@ -268,6 +286,7 @@ fn battery(
 fn leads(
     written: &BenchRig,
     options: &Options,
+    usual: WireSize,
     air: Celsius,
     notes: &mut Notes,
 ) -> Result<(Band<Ohms>, WireSize, String), OutOfTable> {
@@ -282,8 +301,8 @@ fn leads(
         .lead_size
         .or(written.lead_size.map(|given| given.value))
         .unwrap_or_else(|| {
-            notes.judged("leads", format!("size {LEAD_SIZE}"));
-            LEAD_SIZE
+            notes.judged("leads", format!("size {usual}"));
+            usual
         });
     let per_metre_ohm = resistance_at(resistance_20c(size, false)?.value, air)?;
     let clip = notes.take("leads", "each clip", contact(ContactKind::TestClip)?);
@@ -325,7 +344,7 @@ fn ammeter(
     options: &Options,
     usual: BenchMeter,
     notes: &mut Notes,
-) -> Result<(Band<Ohms>, Accuracy, String), OutOfTable> {
+) -> Result<(Band<Ohms>, Accuracy, String, Jack), OutOfTable> {
     let meter = options
         .meter
         .or(written.meter.map(|given| given.value))
@@ -340,9 +359,9 @@ fn ammeter(
     let own = options
         .meter_resistance
         .or(written.meter_resistance.map(|given| given.value));
-    let (table, reading) = match meter {
-        BenchMeter::Clamp => (Meter::Clamp, MeterReading::ClampAmps),
-        BenchMeter::Jack => (Meter::Jack, MeterReading::JackAmps),
+    let (table, reading, jack) = match meter {
+        BenchMeter::Clamp => (Meter::Clamp, MeterReading::ClampAmps, Jack::Clamp),
+        BenchMeter::Jack => (Meter::Jack, MeterReading::JackAmps, Jack::TenAmps),
     };
     let in_lead = match own {
         Some(ohms) if meter == BenchMeter::Jack => ohms,
@@ -356,12 +375,12 @@ fn ammeter(
         BenchMeter::Clamp => "clamp meter".to_owned(),
         BenchMeter::Jack => format!("meter's ampere jack of {}", in_lead.typical),
     };
-    Ok((in_lead, error, words))
+    Ok((in_lead, error, words, jack))
 }
 
 /// Collects what was assumed.
 #[derive(Debug, Default)]
-struct Notes(Vec<Assumed>);
+pub(super) struct Notes(pub(super) Vec<Assumed>);
 
 impl Notes {
     fn note(&mut self, assumed: Assumed) {
@@ -378,7 +397,7 @@ impl Notes {
         });
     }
 
-    fn judged(&mut self, subject: &str, what: impl Into<String>) {
+    pub(super) fn judged(&mut self, subject: &str, what: impl Into<String>) {
         self.words(
             subject,
             what,
@@ -386,7 +405,12 @@ impl Notes {
         );
     }
 
-    fn take(&mut self, subject: &str, what: &str, found: Sourced<Band<Ohms>>) -> Band<Ohms> {
+    pub(super) fn take(
+        &mut self,
+        subject: &str,
+        what: &str,
+        found: Sourced<Band<Ohms>>,
+    ) -> Band<Ohms> {
         let band = found.value;
         if band.high.si() > 0.0 {
             let figures = format!("{} ({} to {})", band.typical, band.low, band.high);
@@ -395,7 +419,11 @@ impl Notes {
         band
     }
 
-    fn accuracy(&mut self, what: &str, reading: MeterReading) -> Result<Accuracy, OutOfTable> {
+    pub(super) fn accuracy(
+        &mut self,
+        what: &str,
+        reading: MeterReading,
+    ) -> Result<Accuracy, OutOfTable> {
         let found = accuracy(reading)?;
         let error = found.value;
         let plus = match reading {

@@ -1,7 +1,7 @@
 //! A procedure as a document: a checklist to fill in.
 
+use super::COVERAGE;
 use super::steps::{Procedure, Reading, Signature, Step};
-use super::{COVERAGE, SPECIMENS};
 use crate::document::{Cell, Document, Expected, Step as Shown, Table};
 use crate::quantities::{Amps, Fraction, Volts};
 use crate::tables::cautions::deference;
@@ -22,8 +22,9 @@ pub fn document(procedure: &Procedure) -> Document {
     document.steps(procedure.steps.iter().map(shown));
     document.table(signatures(&procedure.signatures));
     document.paragraph(format!(
-        "Each range holds at least {} of sound parts read with a sound meter: {SPECIMENS} draws from seed {}, every figure drawn within its range on its own (judgement). Readings are steady ones after the first second; the inrush before it is several times higher.",
+        "Each range holds at least {} of sound parts read with a sound meter: {} draws from seed {}, every figure drawn within its range on its own (judgement). Readings are steady ones after the first second; the inrush before it is several times higher.",
         Fraction::new(COVERAGE),
+        procedure.specimens,
         procedure.seed
     ));
     document
@@ -34,11 +35,17 @@ fn shown(step: &Step) -> Shown {
     for caution in &step.cautions {
         shown = shown.caution(caution.text.clone());
     }
+    if let Some(words) = step.meter_words() {
+        shown = shown.meter(words);
+    }
     for reading in &step.expect {
         shown = shown.expect(expected(reading));
     }
     for sign in &step.signs {
         shown = shown.expect(Expected::to_see("to see and hear", sign.clone()));
+    }
+    for note in &step.notes {
+        shown = shown.note(note.clone());
     }
     for outside in &step.outside {
         shown = shown.outside(outside.clone());
@@ -61,7 +68,7 @@ fn signatures(rows: &[Signature]) -> Table {
     let mut table = Table::new("what a typical one would show on this rig")
         .words("condition")
         .figures("current")
-        .figures("at the pump")
+        .figures("volts at it")
         .words("what tells it");
     for row in rows {
         table.row([

@@ -31,10 +31,57 @@ impl Unit {
     /// A figure of it, printed with the prefix that suits `like`.
     fn print(self, value: f64, like: f64) -> String {
         match self {
-            Self::Volts => alike(Volts::new(value), Volts::new(like)),
+            // A hand meter shows no microvolts.
+            Self::Volts => alike(Volts::new(value), Volts::new(like.max(1e-3))),
             Self::Amps => alike(Amps::new(value), Amps::new(like)),
             // On its lowest range a hand meter shows ohms, never milliohms.
             Self::Ohms => alike(Ohms::new(value), Ohms::new(like.max(1.0))),
+        }
+    }
+}
+
+/// Where the meter's leads or its clamp go for a reading.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Jack {
+    /// Volts jack, 20 V range.
+    Volts,
+    /// Volts jack, 200 mV range.
+    Millivolts,
+    /// Ohms, lowest range that shows a figure, leads nulled first.
+    Ohms,
+    /// Volts jack, ac.
+    AcVolts,
+    /// Diode range.
+    Diode,
+    /// The 10 A jack, in the lead.
+    TenAmps,
+    /// A 40 to 60 A clamp around one lead.
+    Clamp,
+    /// A 400 to 600 A clamp around one cable.
+    LargeClamp,
+}
+
+impl Jack {
+    /// The word on the screen and in JSON.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Volts => "volts",
+            Self::Millivolts => "millivolts",
+            Self::Ohms => "ohms",
+            Self::AcVolts => "ac volts",
+            Self::Diode => "diode range",
+            Self::TenAmps => "10 A jack",
+            Self::Clamp => "clamp",
+            Self::LargeClamp => "large clamp",
+        }
+    }
+
+    /// What it reads in.
+    pub const fn unit(self) -> Unit {
+        match self {
+            Self::Volts | Self::Millivolts | Self::AcVolts | Self::Diode => Unit::Volts,
+            Self::Ohms => Unit::Ohms,
+            Self::TenAmps | Self::Clamp | Self::LargeClamp => Unit::Amps,
         }
     }
 }
@@ -126,10 +173,14 @@ pub struct Step {
     pub action: String,
     /// Cautions of this step, shown before it.
     pub cautions: Vec<Caution>,
+    /// Where the meter goes, in the order of the readings; empty where none is taken.
+    pub meter: Vec<Jack>,
     /// What the meter should show.
     pub expect: Vec<Reading>,
     /// What else should be seen or heard.
     pub signs: Vec<String>,
+    /// What to know for the reading: figures to hold it against.
+    pub notes: Vec<String>,
     /// What a reading outside means.
     pub outside: Vec<String>,
     /// When to stop at once.
@@ -152,6 +203,21 @@ impl Step {
         self
     }
 
+    /// Says where the meter goes.
+    #[must_use]
+    pub fn meter(mut self, jack: Jack) -> Self {
+        if !self.meter.contains(&jack) {
+            self.meter.push(jack);
+        }
+        self
+    }
+
+    /// Where the meter goes, in words; none where no reading is taken.
+    pub fn meter_words(&self) -> Option<String> {
+        let words: Vec<&str> = self.meter.iter().map(|jack| jack.word()).collect();
+        (!words.is_empty()).then(|| words.join(", then "))
+    }
+
     /// Adds an expected reading.
     #[must_use]
     pub fn expect(mut self, reading: Reading) -> Self {
@@ -163,6 +229,13 @@ impl Step {
     #[must_use]
     pub fn sign(mut self, text: impl Into<String>) -> Self {
         self.signs.push(text.into());
+        self
+    }
+
+    /// Adds what to know for the reading.
+    #[must_use]
+    pub fn note(mut self, text: impl Into<String>) -> Self {
+        self.notes.push(text.into());
         self
     }
 
@@ -217,4 +290,6 @@ pub struct Procedure {
     pub sources: Vec<Source>,
     /// Seed of the draws.
     pub seed: u64,
+    /// Specimens drawn for each reading.
+    pub specimens: usize,
 }

@@ -1,8 +1,15 @@
 //! What lies on the bench: a part of a circuit, or a class alone.
 
 use super::Refused;
-use crate::circuit::{Circuit, Device, Given, MotorSpec, PartId, Relay, Suppression};
-use crate::devices::{Model, MotorModel, PulsePump, RelayModel, pump_alone, relay_alone};
+use super::part::{
+    BatteryPart, ChargerPart, DrivePart, Fastened, FusePart, PlugPart, PrimaryPart, SolenoidPart,
+    SwitchPart,
+};
+use crate::circuit::{Given, MotorSpec, Relay, Suppression};
+use crate::devices::{
+    DiodeModel, LinkModel, LoadModel, Model, MotorModel, PulsePump, RelayModel, pump_alone,
+    relay_alone,
+};
 use crate::findings::Assumed;
 use crate::quantities::{Amps, Celsius};
 use crate::span::Span;
@@ -17,6 +24,32 @@ pub enum Kind {
     Pulse(PulsePump),
     /// A relay or the solenoid of a starter.
     Relay(RelayModel),
+    /// A motor that drives no pump: trim, blower.
+    Drive(DrivePart),
+    /// A starter.
+    Starter(Box<MotorModel>),
+    /// A solenoid.
+    Solenoid(SolenoidPart),
+    /// The primary of an ignition coil.
+    Primary(PrimaryPart),
+    /// Any other load.
+    Load(LoadModel),
+    /// A rectifier, its regulator and the stator before it.
+    Charger(ChargerPart),
+    /// A fuse, or every fuse of a block.
+    Fuses(Vec<FusePart>),
+    /// A breaker.
+    Breaker(LinkModel),
+    /// A switch.
+    Switch(SwitchPart),
+    /// A battery.
+    Battery(BatteryPart),
+    /// A diode.
+    Diode(DiodeModel),
+    /// A plug.
+    Plug(PlugPart),
+    /// A ground stud, bus bar or splice.
+    Stud(Vec<Fastened>),
 }
 
 /// The part on the bench.
@@ -37,28 +70,15 @@ pub struct Subject {
 }
 
 impl Subject {
-    /// A part of a circuit, on the bench.
-    ///
-    /// # Errors
-    /// A part without bench steps, or a class no table holds.
-    pub fn of_part(circuit: &Circuit, id: PartId, air: Celsius) -> Result<Self, Refused> {
-        let part = circuit.part(id);
-        match &part.device {
-            Device::Pump(spec) => Self::of_pump(spec, &part.name, air),
-            Device::Relay(spec) => Self::of_relay(spec, &part.name, air),
-            _ => Err(Refused::NoSteps {
-                name: part.name.clone(),
-                kind: part.kind().word(),
-            }),
-        }
-    }
-
     /// A class alone.
     ///
     /// # Errors
     /// A class no table holds.
     pub fn of_class(class: &str, air: Celsius) -> Result<Self, Refused> {
         let given = Some(Given::new(class.to_owned(), Span::default()));
+        if let Some(found) = Self::of_other_class(class, air) {
+            return found;
+        }
         if relay_class(class).is_ok() {
             let relay = Relay {
                 class: given,
@@ -73,7 +93,7 @@ impl Subject {
         Self::of_pump(&pump, class, air)
     }
 
-    fn of_relay(spec: &Relay, name: &str, air: Celsius) -> Result<Self, Refused> {
+    pub(super) fn of_relay(spec: &Relay, name: &str, air: Celsius) -> Result<Self, Refused> {
         let (model, assumed) = relay_alone(spec, name, air)?;
         Ok(Self {
             name: name.to_owned(),
@@ -85,7 +105,7 @@ impl Subject {
         })
     }
 
-    fn of_pump(spec: &MotorSpec, name: &str, air: Celsius) -> Result<Self, Refused> {
+    pub(super) fn of_pump(spec: &MotorSpec, name: &str, air: Celsius) -> Result<Self, Refused> {
         let (model, assumed) = pump_alone(spec, name, air)?;
         let kind = match model {
             Model::Motor(motor) => Kind::Motor(motor),
@@ -127,9 +147,16 @@ impl Subject {
 /// Every class with bench steps; N stands for a number.
 pub fn classes() -> Vec<&'static str> {
     let of = |kind| class_patterns(kind).iter().copied();
-    of(ClassKind::Pump).chain(of(ClassKind::Relay)).collect()
+    let kinds = [
+        ClassKind::Pump,
+        ClassKind::Motor,
+        ClassKind::Relay,
+        ClassKind::Solenoid,
+        ClassKind::Load,
+    ];
+    kinds.into_iter().flat_map(of).collect()
 }
 
-fn class_or(given: Option<&Given<String>>, usual: &str) -> String {
+pub(super) fn class_or(given: Option<&Given<String>>, usual: &str) -> String {
     given.map_or_else(|| usual.to_owned(), |class| class.value.clone())
 }

@@ -4,10 +4,9 @@ use super::figures::above_zero;
 use super::rig::RigArgs;
 use super::{Answer, Failure, Loaded, Reply};
 use crate::bench::{
-    Kind, Options, Procedure, Reading, Refused, Rig, SPECIMENS, Signature, Step, Subject, air,
-    classes, document, procedure, usual,
+    Kind, Options, Procedure, Reading, Refused, Rig, Signature, Step, Subject, air, classes,
+    document, harness, procedure, testable, usual,
 };
-use crate::circuit::PartId;
 use crate::devices::MotorModel;
 use crate::present::json::Object;
 use crate::quantities::Pascals;
@@ -19,16 +18,25 @@ Examples:
   ampkeel bench boat.toml pump-relay --battery-volts 12.5V --meter jack
   ampkeel bench --class \"high-pressure fuel pump\" --lead-length 6ft
   ampkeel bench --example lift-pump
+  ampkeel bench boat.toml --harness --fuse main
+  ampkeel bench --class \"starter 40 hp\" --lead-length 3m
 
 The rig comes from the options, else from [bench] in the file, else from usual
 figures that are listed as assumed.";
 
-/// Bench-test a pump or relay: steps, expected readings, cautions first
+/// Bench-test a part: steps, where the meter goes, expected readings, cautions first
 #[derive(Debug, clap::Args)]
 #[command(after_help = EXAMPLES)]
 pub(super) struct Args {
     #[command(flatten)]
     rig: RigArgs,
+    /// The harness instead of a part: ohms to ground behind each fuse, volts
+    /// lost under load
+    #[arg(long, conflicts_with_all = ["class", "pressure", "inline_fuse"])]
+    harness: bool,
+    /// Only what lies behind this fuse, as `main` or `helm.pump`
+    #[arg(long, value_name = "NAME", requires = "harness")]
+    fuse: Option<String>,
     /// Pressure a fuel pump works against; its outlet is open where none is given
     #[arg(long, value_name = "PRESSURE", value_parser = above_zero::<Pascals>, allow_hyphen_values = true)]
     pressure: Option<Pascals>,
@@ -38,8 +46,11 @@ impl Args {
     pub(super) fn run(&self) -> Result<Reply, Failure> {
         self.rig.sensible()?;
         let options = self.rig.options();
+        if self.harness {
+            return self.of_harness(&options);
+        }
         if let Some(loaded) = self.rig.file_alone()? {
-            let list = testable(&loaded, &options).join(", ");
+            let list = has_steps(&loaded).join(", ");
             return Err(refused(format!(
                 "give a file and a part: `ampkeel bench FILE PART`; this file has: {list}"
             )));
@@ -50,34 +61,51 @@ impl Args {
             None => self.of_class(&options)?,
         };
         let subject = self.under_pressure(subject)?;
+        self.no_thin_lead(&subject)?;
         let usual = usual(&subject).map_err(|why| unsolved(&why.into()))?;
         let circuit = loaded.as_ref().map(|(loaded, _)| &loaded.circuit);
         let rig = Rig::new(circuit, &options, usual).map_err(|why| unsolved(&why))?;
         let found = procedure(&subject, &rig, self.rig.seed).map_err(|why| unsolved(&why))?;
-        let mut document = document(&found);
-        let built_in = loaded.as_ref().and_then(|(loaded, _)| loaded.about.clone());
-        if let Some(line) = built_in {
-            let about = document.about_line().unwrap_or_default().to_owned();
-            document.about(format!("{line}; {about}"));
+        Ok(reply(found, loaded.as_ref().map(|(loaded, _)| loaded)))
+    }
+
+    /// The harness of a circuit, or what lies behind one fuse of it.
+    fn of_harness(&self, options: &Options) -> Result<Reply, Failure> {
+        let loaded = self.rig.circuit_alone("bench", "--harness")?;
+        let found = harness(
+            &loaded.circuit,
+            self.fuse.as_deref(),
+            options,
+            self.rig.seed,
+        )
+        .map_err(|why| unsolved(&why))?;
+        Ok(reply(found, Some(&loaded)))
+    }
+
+    /// A starter hangs on jump cables: no fuse, and no ampere jack, in them.
+    fn no_thin_lead(&self, subject: &Subject) -> Result<(), Failure> {
+        let heavy = matches!(subject.kind, Kind::Starter(_));
+        if heavy && self.rig.asks_for_thin_lead() {
+            return Err(refused(format!(
+                "{} is tested through jump cables with a large clamp: no `--inline-fuse`, no ampere jack in them",
+                subject.in_words()
+            )));
         }
-        let answer = Answer {
-            command: "bench",
-            document,
-            body: body(&found),
-            findings: found.findings,
-            assumed: found.assumed,
-            sources: found.sources,
-            ..Answer::default()
-        };
-        Ok(answer.into())
+        Ok(())
     }
 
     fn of_class(&self, options: &Options) -> Result<Subject, Failure> {
         let class = self.rig.class.clone().unwrap_or_default();
         Subject::of_class(&class, air(None, options)).map_err(|_| {
-            let names = [ClassKind::Pump, ClassKind::Relay]
-                .map(class_names)
-                .concat();
+            let names = [
+                ClassKind::Pump,
+                ClassKind::Motor,
+                ClassKind::Relay,
+                ClassKind::Solenoid,
+                ClassKind::Load,
+            ]
+            .map(class_names)
+            .concat();
             let list = format!("classes with bench steps: {}", classes().join(", "));
             Failure::unknown("class", &class, names, list)
         })
@@ -123,22 +151,47 @@ fn usual_pressure(class: &str, motor: &MotorModel) -> Pascals {
     }
 }
 
+/// The answer, its first line naming a built-in circuit.
+fn reply(found: Procedure, loaded: Option<&Loaded>) -> Reply {
+    let mut document = document(&found);
+    if let Some(line) = loaded.and_then(|loaded| loaded.about.clone()) {
+        let about = document.about_line().unwrap_or_default().to_owned();
+        document.about(format!("{line}; {about}"));
+    }
+    let answer = Answer {
+        command: "bench",
+        document,
+        body: body(&found),
+        findings: found.findings,
+        assumed: found.assumed,
+        sources: found.sources,
+        ..Answer::default()
+    };
+    answer.into()
+}
+
 /// Names of the parts of a circuit that have bench steps.
-fn testable<'a>(loaded: &'a Loaded, options: &Options) -> Vec<&'a str> {
-    let circuit = &loaded.circuit;
-    let air = air(Some(circuit), options);
-    let has_steps = |id: &PartId| Subject::of_part(circuit, *id, air).is_ok();
-    let ids = circuit.part_ids().filter(has_steps);
-    ids.map(|id| circuit.part(id).name.as_str()).collect()
+fn has_steps(loaded: &Loaded) -> Vec<&str> {
+    let parts = loaded.circuit.parts.iter();
+    parts
+        .filter(|part| testable(part))
+        .map(|part| part.name.as_str())
+        .collect()
 }
 
 fn of_part(loaded: &Loaded, name: &str, options: &Options) -> Result<Subject, Failure> {
     let circuit = &loaded.circuit;
     let air = air(Some(circuit), options);
-    let list = || format!("this file has: {}", testable(loaded, options).join(", "));
+    let list = || format!("this file has: {}", has_steps(loaded).join(", "));
+    if let Some((block, slot)) = name.split_once('.')
+        && let Some(id) = circuit.find(block)
+        && let Ok(subject) = Subject::of_part(circuit, id, air)
+        && let Some(one) = subject.slot(slot)
+    {
+        return Ok(one);
+    }
     let Some(id) = circuit.find(name) else {
-        let names = testable(loaded, options);
-        return Err(Failure::unknown("part", name, names, list()));
+        return Err(Failure::unknown("part", name, has_steps(loaded), list()));
     };
     Subject::of_part(circuit, id, air).map_err(|why| match why {
         Refused::NoSteps { .. } => refused(format!("{why}; {}", list())),
@@ -160,7 +213,7 @@ fn body(found: &Procedure) -> Object {
         .text("rig", &found.rig)
         .text("statement", &found.answer)
         .count("seed", found.seed as usize)
-        .count("specimens", SPECIMENS)
+        .count("specimens", found.specimens)
         .objects("steps", (1..).zip(&found.steps).map(|(at, s)| step(at, s)))
         .objects("conditions", found.signatures.iter().map(signature))
 }
@@ -168,14 +221,16 @@ fn body(found: &Procedure) -> Object {
 fn step(number: usize, step: &Step) -> Object {
     Object::new()
         .count("number", number)
-        .text("action", &step.action)
-        .objects("expect", step.expect.iter().map(reading))
-        .texts("signs", &step.signs)
-        .texts("outside", &step.outside)
         .texts(
             "cautions",
             step.cautions.iter().map(|caution| &caution.text),
         )
+        .text("action", &step.action)
+        .texts("meter", step.meter.iter().map(|jack| jack.word()))
+        .objects("expect", step.expect.iter().map(reading))
+        .texts("signs", &step.signs)
+        .texts("notes", &step.notes)
+        .texts("outside", &step.outside)
         .text_or_null("stop_if", step.stop_if.as_deref())
 }
 

@@ -11,7 +11,7 @@ use crate::interpreting::{
     document, interpret,
 };
 use crate::present::json::Object;
-use crate::quantities::{Amps, Quantity};
+use crate::quantities::{Amps, Quantity, WireSize};
 use crate::tables::devices::{ClassKind, class_names};
 use crate::tables::fuses::{FuseStyle, cold_resistance};
 use std::path::{Path, PathBuf};
@@ -210,7 +210,10 @@ fn part_of(loaded: &Loaded, name: &str, options: &Options) -> Result<Part, Failu
     let air = air(Some(circuit), options);
     let examined = |id| match &circuit.part(id).device {
         Device::Battery(_) => Ok(battery_part(&circuit.part(id).name)),
-        _ => of_subject(Subject::of_part(circuit, id, air).map_err(told)?),
+        Device::Pump(_) | Device::Relay(_) => {
+            of_subject(Subject::of_part(circuit, id, air).map_err(told)?)
+        }
+        _ => Err(refused("no readings of this kind are interpreted")),
     };
     let known = || circuit.part_ids().filter(|id| examined(*id).is_ok());
     let names: Vec<&str> = known().map(|id| circuit.part(id).name.as_str()).collect();
@@ -238,6 +241,11 @@ fn of_subject(subject: Subject) -> Result<Part, Failure> {
                 "readings are interpreted for motor pumps, relays and batteries; {title} works by a pulsed coil: `ampkeel bench` says what it should show"
             )));
         }
+        _ => {
+            return Err(refused(format!(
+                "readings are interpreted for motor pumps, relays and batteries; `ampkeel bench` says what {title} should show"
+            )));
+        }
     };
     Ok(Part {
         title,
@@ -253,7 +261,9 @@ fn battery_part(name: &str) -> Part {
         examined: Examined::Battery,
         usual: Usual {
             fuse: Amps::new(15.0),
+            lead_size: WireSize::Awg(14),
             meter: BenchMeter::Clamp,
+            heavy: false,
         },
         assumed: Vec::new(),
     }

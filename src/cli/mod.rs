@@ -49,7 +49,7 @@ Examples:
   ampkeel solve boat.toml        volts, amperes, drops and fuse loading by state
   ampkeel protect boat.toml      hold every fuse against start, stall, short and wire
   ampkeel size boat.toml         gauge of every wire, rating of every fuse
-  ampkeel bench boat.toml pump   bench-test a pump or relay: steps, what to read
+  ampkeel bench boat.toml pump   bench-test a part: steps, what to read
   ampkeel interpret boat.toml pump --volts 12V --amps 19A
                                  what readings say: conditions with odds
   ampkeel check boat.toml        find every mistake in a circuit file

@@ -132,6 +132,32 @@ impl RigArgs {
         source.load().map(Some)
     }
 
+    /// The circuit alone, for an option that asks for no part.
+    pub(super) fn circuit_alone(&self, command: &str, option: &str) -> Result<Loaded, Failure> {
+        let built_in = self.example || self.typical.is_some();
+        let file = match (self.words.as_slice(), built_in) {
+            ([], true) => None,
+            ([file], false) => Some(PathBuf::from(file)),
+            _ => {
+                return Err(refused(format!(
+                    "give a file alone: `ampkeel {command} boat.toml {option}`, or `ampkeel {command} --example {option}`"
+                )));
+            }
+        };
+        let source = CircuitArgs {
+            file,
+            example: self.example,
+            typical: self.typical.clone(),
+        };
+        source.load()
+    }
+
+    /// Whether an option belongs to a thin fused lead alone.
+    pub(super) fn asks_for_thin_lead(&self) -> bool {
+        let jack = matches!(self.meter, Some(MeterWord::Jack));
+        jack || self.inline_fuse.is_some() || self.meter_resistance.is_some()
+    }
+
     /// The circuit and the part's name; none where a class was asked for.
     pub(super) fn circuit(&self, command: &str) -> Result<Option<(Loaded, String)>, Failure> {
         let built_in = self.example || self.typical.is_some();

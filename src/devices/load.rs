@@ -6,7 +6,8 @@
 use super::battery::judged;
 use super::shelf::{Shelf, in_words};
 use crate::circuit::{Load, LoadLaw};
-use crate::quantities::{Amps, Band, Ohms, Volts, Watts};
+use crate::network::{Conductor, ConstantCurrent, ConstantPower, Lamp, Parameters};
+use crate::quantities::{Amps, Band, Ohms, Quantity, Volts, Watts};
 use crate::tables::OutOfTable;
 use crate::tables::devices::{self, load_class};
 
@@ -83,6 +84,47 @@ pub(super) fn resolve(
         _ => cut_off.value,
     };
     Ok(LoadModel { shape, cut_off })
+}
+
+impl LoadModel {
+    /// The branch law of the network at typical figures.
+    pub fn branch(&self) -> Parameters {
+        self.branch_of(&mut |band: Band<f64>| band.typical)
+    }
+
+    /// The branch law of one specimen, each range narrowed to what `pick` takes.
+    pub fn branch_of(&self, pick: &mut impl FnMut(Band<f64>) -> f64) -> Parameters {
+        let cut_off_v = pick(plain(&self.cut_off));
+        match &self.shape {
+            LoadShape::Power(power) => ConstantPower {
+                p_w: pick(plain(power)),
+                v_cut_v: cut_off_v,
+            }
+            .into(),
+            LoadShape::Current(current) => ConstantCurrent {
+                i_a: pick(plain(current)),
+                v_cut_v: cut_off_v,
+            }
+            .into(),
+            LoadShape::Resistance(ohms) => Conductor {
+                conductance_s: 1.0 / pick(plain(ohms)),
+            }
+            .into(),
+            LoadShape::Lamp { nominal_v, current } => Lamp {
+                v_nominal_v: *nominal_v,
+                i_nominal_a: pick(plain(current)),
+            }
+            .into(),
+        }
+    }
+}
+
+fn plain<Q: Quantity>(band: &Band<Q>) -> Band<f64> {
+    Band {
+        low: band.low.si(),
+        typical: band.typical.si(),
+        high: band.high.si(),
+    }
 }
 
 fn of_class(class: &devices::LoadClass) -> LoadShape {

@@ -10,6 +10,7 @@ mod battery;
 mod charger;
 mod coil;
 mod contact;
+mod drawn;
 mod fuse;
 mod load;
 mod motor;
@@ -17,7 +18,10 @@ mod shelf;
 mod specimen;
 mod wire;
 
-pub use alone::{Alone, battery_alone, fuse_alone, pump_alone, relay_alone};
+pub use alone::{
+    Alone, battery_alone, block_alone, breaker_alone, charger_alone, diode_alone, fuse_alone,
+    load_alone, motor_alone, plug_alone, pump_alone, relay_alone, solenoid_alone, switch_alone,
+};
 pub use battery::BatteryModel;
 pub use charger::ChargerModel;
 pub use coil::{RelayModel, SolenoidModel};

@@ -25,6 +25,18 @@ impl MotorModel {
         }
     }
 
+    /// The same motor with nothing on its shaft: friction and drag are left.
+    #[must_use]
+    pub fn unloaded(&self) -> Self {
+        let mut free = self.clone();
+        free.parameters.load_torque = Band {
+            low: 0.0,
+            typical: 0.0,
+            high: 0.0,
+        };
+        free
+    }
+
     /// One specimen, each of its ranges narrowed to what `pick` takes of it.
     #[must_use]
     pub fn specimen(&self, pick: &mut impl FnMut(Band<f64>) -> f64) -> Self {

@@ -7,8 +7,12 @@ pub struct Step {
     pub action: String,
     /// What to look out for; shown before the action.
     pub cautions: Vec<String>,
+    /// Where the meter's leads or its clamp go.
+    pub meter: Option<String>,
     /// What the meter should show.
     pub expected: Vec<Expected>,
+    /// Figures to hold the readings against.
+    pub notes: Vec<String>,
     /// What a reading outside means.
     pub outside: Vec<String>,
     /// When to stop at once.
@@ -31,10 +35,24 @@ impl Step {
         self
     }
 
+    /// Says where the meter goes.
+    #[must_use]
+    pub fn meter(mut self, words: impl Into<String>) -> Self {
+        self.meter = Some(words.into());
+        self
+    }
+
     /// Adds a reading with what to expect.
     #[must_use]
     pub fn expect(mut self, expected: Expected) -> Self {
         self.expected.push(expected);
+        self
+    }
+
+    /// Adds a figure to hold the readings against.
+    #[must_use]
+    pub fn note(mut self, text: impl Into<String>) -> Self {
+        self.notes.push(text.into());
         self
     }
 

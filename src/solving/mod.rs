@@ -114,6 +114,23 @@ fn run(circuit: &Circuit, with_contributions: bool) -> Result<Survey, SolveError
     })
 }
 
+/// Solves every state with figures that were resolved, or drawn, before; judges
+/// nothing. A state without a solution is left out.
+///
+/// # Errors
+/// As [`solve`].
+pub fn states(circuit: &Circuit, resolved: &Resolved) -> Result<Vec<StateSolution>, SolveError> {
+    let net = Net::of(circuit, resolved);
+    let plan = Plan::new(net.nodes, net.reference, &net.branches)?;
+    let mut solved = Vec::new();
+    for Operation { state, point } in operations(circuit, resolved, &net, &plan) {
+        if let Ok(operated) = point {
+            solved.push(report::report(circuit, resolved, &net, state, &operated)?.state);
+        }
+    }
+    Ok(solved)
+}
+
 /// What came of one state.
 struct Operation<'a> {
     state: &'a State,

@@ -3,10 +3,9 @@
 
 use super::net::{Net, Role};
 use crate::circuit::{Circuit, Condition, ContactPosition, Device, PartId, State, SwitchKind};
-use crate::devices::{LinkModel, LoadShape, Model, Resolved};
+use crate::devices::{LinkModel, Model, Resolved};
 use crate::network::{
-    Charger, Conductor, ConstantCurrent, ConstantPower, Diode, HeatedConductor, HeatedLink, Lamp,
-    Parameters, Supply,
+    Charger, Conductor, ConstantCurrent, Diode, HeatedConductor, HeatedLink, Parameters, Supply,
 };
 use crate::quantities::{Band, Ohms};
 use std::collections::{BTreeMap, BTreeSet};
@@ -308,27 +307,7 @@ fn load(model: &Model, state: &State, part: PartId, condition: Condition) -> Set
                 .into(),
             ),
         },
-        Model::Load(load) => scaled(match load.shape {
-            LoadShape::Power(power) => ConstantPower {
-                p_w: power.typical.si(),
-                v_cut_v: load.cut_off.typical.si(),
-            }
-            .into(),
-            LoadShape::Current(current) => ConstantCurrent {
-                i_a: current.typical.si(),
-                v_cut_v: load.cut_off.typical.si(),
-            }
-            .into(),
-            LoadShape::Resistance(ohms) => Conductor {
-                conductance_s: 1.0 / ohms.typical.si(),
-            }
-            .into(),
-            LoadShape::Lamp { nominal_v, current } => Lamp {
-                v_nominal_v: nominal_v,
-                i_nominal_a: current.typical.si(),
-            }
-            .into(),
-        }),
+        Model::Load(load) => scaled(load.branch()),
         _ => open(),
     }
 }

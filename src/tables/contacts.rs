@@ -38,11 +38,13 @@ pub enum ContactKind {
     BoltedJoint,
     /// Spring clip of a test lead on a post or terminal.
     TestClip,
+    /// Jaw of a jump cable on a post or stud.
+    JumpClamp,
 }
 
 impl ContactKind {
     /// Every kind.
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 14] = [
         Self::RingOnStud,
         Self::PostClamp,
         Self::BladePair,
@@ -56,6 +58,7 @@ impl ContactKind {
         Self::Splice,
         Self::BoltedJoint,
         Self::TestClip,
+        Self::JumpClamp,
     ];
 
     /// The name of its row.
@@ -74,6 +77,7 @@ impl ContactKind {
             Self::Splice => "splice or bullet, old",
             Self::BoltedJoint => "bolted joint",
             Self::TestClip => "test clip",
+            Self::JumpClamp => "jump-cable clamp",
         }
     }
 }

@@ -134,10 +134,12 @@ pub(super) const FILES: &[(&str, &str, &str)] = files! {
         "trim-figures.toml",
         "winding-heat.toml";
     "meters":
+        "bench-limits.toml",
         "leak-readings.toml",
         "meter-accuracy.toml",
         "meter-burden.toml",
-        "reading-spread.toml";
+        "reading-spread.toml",
+        "test-lamps.toml";
     "cautions":
         "safety-limits.toml",
         "safety-rules.toml",

@@ -23,6 +23,7 @@ pub mod fuses;
 mod interpolation;
 mod loader;
 pub mod meters;
+pub mod readings;
 mod table;
 
 pub use loader::read_table;

@@ -50,7 +50,7 @@ fn of_class(class: &str) -> Examined {
     {
         Kind::Motor(motor) => Examined::Pump(motor, true),
         Kind::Relay(relay) => Examined::Relay(Box::new(relay)),
-        Kind::Pulse(_) => panic!("{class} has no motor"),
+        _ => panic!("{class} is neither motor pump nor relay"),
     }
 }
 
@@ -58,6 +58,8 @@ fn usual_rig() -> Rig {
     let usual = Usual {
         fuse: Amps::new(15.0),
         meter: BenchMeter::Clamp,
+        lead_size: ampkeel::quantities::WireSize::Awg(14),
+        heavy: false,
     };
     Rig::new(None, &Options::default(), usual).expect("rig")
 }

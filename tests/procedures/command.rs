@@ -75,8 +75,20 @@ fn a_known_working_point_narrows_the_range() {
 fn wrong_questions_are_refused_with_what_would_do() {
     for (arguments, says) in [
         (
-            &["bench", "--example", "starter"][..],
-            "bench steps are for pumps and relays; `starter` is a motor",
+            &["bench", "--example", "module"][..],
+            "no bench steps for the driver `module`: a module's outputs cannot be judged",
+        ),
+        (
+            &["bench", "--example", "starter", "--inline-fuse", "40A"],
+            "through jump cables",
+        ),
+        (
+            &["bench", "--example", "--harness", "--fuse", "mian"],
+            "no fuse is called `mian`; this circuit has: engine-fuses.coils",
+        ),
+        (
+            &["bench", "--example", "starter", "--harness"],
+            "give a file alone",
         ),
         (
             &["bench", "--example", "high-presure"],

@@ -3,42 +3,10 @@
 //! Parts, rigs and meter errors are drawn here anew, by another generator and
 //! another solution of the loop.
 
+use super::lehmer::Lehmer;
 use super::loop_by_hand::typical_loop;
 use super::{motor, reading, rigged};
 use ampkeel::bench::{Options, procedure};
-use ampkeel::quantities::{Band, Quantity};
-
-/// A multiplicative congruential generator (Park and Miller 1988).
-struct Lehmer(u64);
-
-impl Lehmer {
-    fn share(&mut self) -> f64 {
-        self.0 = self.0 * 48_271 % 2_147_483_647;
-        self.0 as f64 / 2_147_483_647.0
-    }
-
-    /// Triangular by rejection, to share nothing with the inverse in the code.
-    fn within<Q: Quantity>(&mut self, band: &Band<Q>) -> f64 {
-        self.of(band.low.si(), band.typical.si(), band.high.si())
-    }
-
-    fn of(&mut self, low: f64, peak: f64, high: f64) -> f64 {
-        if high <= low {
-            return peak;
-        }
-        loop {
-            let x = low + (high - low) * self.share();
-            let height = if x < peak {
-                (x - low) / (peak - low)
-            } else {
-                (high - x) / (high - peak)
-            };
-            if self.share() < height {
-                return x;
-            }
-        }
-    }
-}
 
 const SPECIMENS: usize = 4000;
 

@@ -1,15 +1,29 @@
 //! Bench procedures: the expected readings against independent figures, the
 //! cautions, and the command.
 
+mod batteries;
 mod cautions;
 mod command;
 mod coverage;
+mod coverage_of_parts;
+mod every_caution;
+mod every_part;
+mod harness;
+mod lehmer;
 mod loop_by_hand;
+mod meters;
+mod parts_by_hand;
 mod trade_figures;
+mod trade_figures_of_parts;
 
-use ampkeel::bench::{Kind, Options, Procedure, Reading, Rig, SEED, Subject, procedure, usual};
+use ampkeel::bench::{
+    Kind, Options, Procedure, Reading, Rig, SEED, Subject, air, procedure, usual,
+};
+use ampkeel::circuit::Circuit;
 use ampkeel::devices::MotorModel;
 use ampkeel::quantities::{Celsius, Pascals};
+use ampkeel::reading::read;
+use ampkeel::span::CircuitText;
 
 /// A class alone on the usual rig, changed by `options`.
 fn rigged(class: &str, options: &Options) -> (Subject, Rig) {
@@ -25,6 +39,28 @@ fn rigged(class: &str, options: &Options) -> (Subject, Rig) {
 
 fn steps_of(class: &str) -> Procedure {
     let (subject, rig) = rigged(class, &Options::default());
+    procedure(&subject, &rig, SEED).expect("procedure")
+}
+
+/// A circuit from its text, which must have no mistake.
+fn circuit(text: &str) -> Circuit {
+    let reading = read(&CircuitText::new("test.toml", text));
+    assert!(reading.circuit.is_some(), "{:?}", reading.findings);
+    reading.circuit.expect("sound")
+}
+
+/// A part of a circuit on the usual rig of that circuit.
+fn rigged_part(circuit: &Circuit, name: &str) -> (Subject, Rig) {
+    let options = Options::default();
+    let id = circuit.find(name).expect("part");
+    let subject = Subject::of_part(circuit, id, air(Some(circuit), &options)).expect("steps");
+    let usual = usual(&subject).expect("usual");
+    let rig = Rig::new(Some(circuit), &options, usual).expect("rig");
+    (subject, rig)
+}
+
+fn steps_of_part(circuit: &Circuit, name: &str) -> Procedure {
+    let (subject, rig) = rigged_part(circuit, name);
     procedure(&subject, &rig, SEED).expect("procedure")
 }
 

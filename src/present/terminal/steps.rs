@@ -1,4 +1,4 @@
-//! Numbered steps: caution, order, expected readings with blanks, when to stop.
+//! Numbered steps: caution, order, where the meter goes, expected readings with blanks, when to stop.
 
 use super::{lines, marked};
 use crate::document::{Expected, Step};
@@ -23,8 +23,16 @@ fn one(number: usize, digits: usize, step: &Step, look: &Look) -> String {
         .map(|caution| marked(caution, &indent, look))
         .collect();
     out.push_str(&lines(wrap(&look.text(&step.action), look.width, &lead)));
+    if let Some(meter) = &step.meter {
+        let lead = format!("{indent}meter: ");
+        out.push_str(&lines(wrap(&look.text(meter), look.width, &lead)));
+    }
     for expected in &step.expected {
         out.push_str(&reading(expected, &indent, look));
+    }
+    for text in &step.notes {
+        let lead = format!("{indent}note: ");
+        out.push_str(&lines(wrap(&look.text(text), look.width, &lead)));
     }
     for text in &step.outside {
         out.push_str(&lines(wrap(

@@ -72,6 +72,8 @@ type Curve = (usize, f64, Vec<(f64, f64)>);
 pub fn charging_output(rating: Amps, speed: RadiansPerSecond) -> Result<Sourced<Amps>, OutOfTable> {
     let table = need("charging-outputs")?;
     let rpm = speed.si() * 60.0 / std::f64::consts::TAU;
+    // Back from rad/s, 700 rpm must not fall below the row of 700 rpm.
+    let rpm = (rpm * 1e6).round() / 1e6;
     let columns = [
         (700.0, "idle_a"),
         (1000.0, "at_1000_rpm_a"),

@@ -1,0 +1,94 @@
+//! Puts a procedure together, so that no step's caution is missing at the start.
+
+use super::rig::Rig;
+use super::steps::{Procedure, Signature, Step};
+use super::{Draws, SPECIMENS, Subject};
+use crate::findings::Assumed;
+use crate::quantities::Band;
+use crate::sources::Source;
+use crate::tables::cautions::{Caution, cautions};
+
+/// What differs between procedures.
+#[derive(Debug, Default)]
+pub(super) struct Sheet {
+    /// Topics of its cautions.
+    pub topics: &'static [&'static str],
+    /// The main reading in one sentence.
+    pub answer: String,
+    /// The steps.
+    pub steps: Vec<Step>,
+    /// What faults would show.
+    pub signatures: Vec<Signature>,
+    /// Citations.
+    pub sources: Vec<Source>,
+}
+
+/// A procedure on the rig.
+pub(super) fn on_rig(subject: &Subject, rig: &Rig, draws: &Draws, sheet: Sheet) -> Procedure {
+    Procedure {
+        title: subject.in_words(),
+        rig: rig.words.clone(),
+        findings: rig.findings(),
+        assumed: [subject.assumed.clone(), rig.assumed.clone()].concat(),
+        ..assembled(draws, sheet)
+    }
+}
+
+/// A procedure with a meter alone: battery and leads do not enter.
+pub(super) fn by_meter(subject: &Subject, rig: &Rig, draws: &Draws, sheet: Sheet) -> Procedure {
+    let of_meter = meter_notes(rig);
+    Procedure {
+        title: subject.in_words(),
+        rig: meter_words(rig),
+        assumed: subject.assumed.iter().cloned().chain(of_meter).collect(),
+        ..assembled(draws, sheet)
+    }
+}
+
+/// The meter in words.
+pub(super) fn meter_words(rig: &Rig) -> String {
+    format!("hand meter, {}", rig.air)
+}
+
+/// What was assumed of the meter.
+pub(super) fn meter_notes(rig: &Rig) -> impl Iterator<Item = Assumed> + '_ {
+    let of_meter = |assumed: &&Assumed| assumed.subject == "meter";
+    rig.assumed.iter().filter(of_meter).cloned()
+}
+
+/// A procedure without title, rig and defaults.
+pub(super) fn assembled(draws: &Draws, sheet: Sheet) -> Procedure {
+    Procedure {
+        title: String::new(),
+        rig: String::new(),
+        answer: sheet.answer,
+        cautions: all_cautions(sheet.topics, &sheet.steps, &[]),
+        steps: sheet.steps,
+        signatures: sheet.signatures,
+        findings: Vec::new(),
+        assumed: Vec::new(),
+        sources: sheet.sources,
+        seed: draws.seed(),
+        specimens: SPECIMENS,
+    }
+}
+
+/// Cautions of the topics, those that always apply, those of every step and
+/// others by their tags, in the order of their table.
+pub(super) fn all_cautions(topics: &[&str], steps: &[Step], tags: &[&str]) -> Vec<Caution> {
+    let named = |caution: &Caution| {
+        let of_topic = |topic: &String| topic == "all" || topics.contains(&topic.as_str());
+        caution.applies_to.iter().any(of_topic)
+            || tags.contains(&caution.tag.as_str())
+            || steps.iter().any(|step| step.cautions.contains(caution))
+    };
+    cautions().into_iter().filter(named).collect()
+}
+
+/// A current or drop that exists reads no less than nothing.
+pub(super) fn positive(band: Band<f64>) -> Band<f64> {
+    Band {
+        low: band.low.max(0.0),
+        ..band
+    }
+}

@@ -1,0 +1,69 @@
+//! Loads as an ohmmeter sees them.
+
+use crate::circuit::{Device, LoadLaw, Part};
+use crate::devices::{LoadModel, LoadShape, Model};
+use crate::quantities::{Band, Quantity};
+use crate::tables::OutOfTable;
+use crate::tables::readings::{bench_limit, engine_load_ohms, plugged_in};
+
+/// A filament cold over hot: a tenth, by its surge of ten (6 to 12) times.
+const COLD: Band<f64> = Band {
+    low: 1.0 / 12.0,
+    typical: 0.1,
+    high: 1.0 / 6.0,
+};
+
+/// A range in bare figures of its base unit.
+pub(super) fn plain<Q: Quantity>(band: &Band<Q>) -> Band<f64> {
+    Band {
+        low: band.low.si(),
+        typical: band.typical.si(),
+        high: band.high.si(),
+    }
+}
+
+/// A load as an ohmmeter sees it; none for what no ohmmeter sees.
+pub(super) fn of_load(part: &Part, model: &Model) -> Result<Option<Band<f64>>, OutOfTable> {
+    Ok(match model {
+        Model::Motor(motor) => Some(plain(&motor.parameters.r)),
+        Model::PulsePump(pump) => Some(plain(&pump.coil_warm)),
+        Model::Solenoid(solenoid) => Some(plain(&solenoid.coil_warm)),
+        Model::Load(load) => Some(other_load(part, load)?),
+        _ => None,
+    })
+}
+
+fn other_load(part: &Part, load: &LoadModel) -> Result<Band<f64>, OutOfTable> {
+    let class = match &part.device {
+        Device::Load(spec) => match &spec.law.value {
+            LoadLaw::Class(class) => class.as_str(),
+            _ => "",
+        },
+        _ => "",
+    };
+    if class == "ignition coil" {
+        return Ok(plain(&engine_load_ohms("ignition coil, inductive")?.value));
+    }
+    if class == "horn" {
+        let limits = bench_limit("horn with a coil, by an ohmmeter")?.value;
+        let (low, high) = (limits.low.unwrap_or(0.2), limits.high.unwrap_or(10.0));
+        let typical = (low * high).sqrt();
+        return Ok(Band { low, typical, high });
+    }
+    Ok(match &load.shape {
+        LoadShape::Resistance(ohms) => plain(ohms),
+        LoadShape::Lamp { nominal_v, current } => Band {
+            low: COLD.low * nominal_v / current.high.si(),
+            typical: COLD.typical * nominal_v / current.typical.si(),
+            high: COLD.high * nominal_v / current.low.si(),
+        },
+        LoadShape::Power(_) | LoadShape::Current(_) => {
+            let (low, high) = plugged_in("engine control unit feed")?.value;
+            Band {
+                low: low.si(),
+                typical: (low.si() * high.si()).sqrt(),
+                high: high.si(),
+            }
+        }
+    })
+}

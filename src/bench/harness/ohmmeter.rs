@@ -1,0 +1,252 @@
+//! What an ohmmeter sees of a circuit with its battery off.
+
+use super::SPECIMENS;
+use super::loads::{of_load, plain};
+use crate::bench::{Draws, Refused};
+use crate::circuit::zones::{FuseId, fuse_terminals, fuses};
+use crate::circuit::{Circuit, ContactPosition, Device, PartId, State, SwitchKind, TerminalId};
+use crate::devices::{Model, Resolved};
+use crate::network::{Branch, Conductor, Failure, Law, Plan, Settings, Solver, Start, Supply};
+use crate::quantities::{Band, Ohms};
+use crate::tables::OutOfTable;
+use crate::tables::readings::plugged_in;
+use std::collections::BTreeSet;
+
+/// Lanes solved side by side.
+const LANES: usize = 8;
+/// What the meter drives its current with: its size does not matter.
+const METER: Supply = Supply {
+    emf_v: 0.4,
+    r_ohm: 100.0,
+    r_charge_ohm: 100.0,
+};
+/// A way between two terminals.
+struct Way {
+    from: TerminalId,
+    to: TerminalId,
+    ohms: Band<f64>,
+}
+
+/// How contacts stand: a state's switches, and the relays pulled in.
+pub(super) struct Standing<'a> {
+    /// The state; none for everything at rest.
+    pub state: Option<&'a State>,
+    /// Relays bridged from 30 to 87.
+    pub pulled_in: BTreeSet<PartId>,
+}
+
+/// Ohms from a terminal to the minus post, a fuse pulled; the typical circuit
+/// first, then specimens. None where nothing conducts.
+pub(super) fn to_ground(
+    circuit: &Circuit,
+    resolved: &Resolved,
+    standing: &Standing<'_>,
+    pulled: FuseId,
+    from: TerminalId,
+    draws: &mut Draws,
+) -> Result<Vec<Option<f64>>, Refused> {
+    let ways = ways(circuit, resolved, standing, pulled)?;
+    let battery = circuit
+        .parts
+        .iter()
+        .find(|part| matches!(part.device, Device::Battery(_)));
+    let ground = battery.map_or(TerminalId(0), |part| part.terminals[1]);
+    let mut branches: Vec<Branch> = ways
+        .iter()
+        .map(|way| Branch {
+            law: Law::Conductor,
+            from: way.from.0,
+            to: way.to.0,
+        })
+        .collect();
+    branches.push(Branch {
+        law: Law::Supply,
+        from: from.0,
+        to: ground.0,
+    });
+    let pointless = Failure::Collapse { node: from.0 };
+    let plan = Plan::new(circuit.terminals.len(), ground.0, &branches)
+        .map_err(|why| Refused::Wiring(why.to_string()))?;
+    let mut solver = Solver::<LANES>::new(&plan);
+    let meter = ways.len();
+    let mut found = Vec::with_capacity(SPECIMENS);
+    while found.len() < SPECIMENS {
+        for lane in 0..LANES {
+            let is_typical = found.is_empty() && lane == 0;
+            for (index, way) in ways.iter().enumerate() {
+                let ohms = if is_typical {
+                    way.ohms.typical
+                } else {
+                    draws.of(way.ohms)
+                };
+                let conductance_s = 1.0 / ohms.max(1e-9);
+                solver
+                    .set(index, lane, Conductor { conductance_s })
+                    .map_err(|_| pointless)?;
+            }
+            solver.set(meter, lane, METER).map_err(|_| pointless)?;
+        }
+        let outcome = solver.solve(&Start::flat(0.0), &Settings::report());
+        let currents = outcome.currents_a(meter);
+        let volts = outcome.voltages_v(from.0);
+        for lane in 0..LANES {
+            if let Some(failure) = outcome.failure(lane) {
+                return Err(failure.into());
+            }
+            // The supply's current leaves it: its sign is the meter's own.
+            let amps = currents[lane].abs();
+            found.push((amps > 1e-12).then(|| volts[lane].abs() / amps));
+        }
+    }
+    Ok(found)
+}
+
+fn ways(
+    circuit: &Circuit,
+    resolved: &Resolved,
+    standing: &Standing<'_>,
+    pulled: FuseId,
+) -> Result<Vec<Way>, OutOfTable> {
+    let mut ways = Vec::new();
+    for id in circuit.part_ids() {
+        of_part(circuit, resolved, standing, id, &mut ways)?;
+    }
+    for fuse in fuses(circuit).into_iter().filter(|fuse| *fuse != pulled) {
+        let (from, to) = fuse_terminals(circuit, fuse);
+        if let Model::Links(links) = resolved.part(fuse.part) {
+            let link = &links[fuse.slot.unwrap_or(0)];
+            let ohms = sum(plain(&link.cold), plain(&link.clips));
+            ways.push(Way { from, to, ohms });
+        }
+    }
+    for (wire, model) in circuit.wires.iter().zip(&resolved.wires) {
+        let copper_ohm = model.copper_ohm();
+        let joints = plain(&model.joints);
+        let ohms = Band {
+            low: copper_ohm + joints.low,
+            typical: copper_ohm + joints.typical,
+            high: copper_ohm + joints.high,
+        };
+        ways.push(Way {
+            from: wire.from,
+            to: wire.to,
+            ohms,
+        });
+    }
+    ways.extend(circuit.joins.iter().map(|join| Way {
+        from: join.part,
+        to: join.to,
+        ohms: plain(&resolved.bolted),
+    }));
+    Ok(ways)
+}
+
+fn sum(a: Band<f64>, b: Band<f64>) -> Band<f64> {
+    Band {
+        low: a.low + b.low,
+        typical: a.typical + b.typical,
+        high: a.high + b.high,
+    }
+}
+
+fn of_part(
+    circuit: &Circuit,
+    resolved: &Resolved,
+    standing: &Standing<'_>,
+    id: PartId,
+    ways: &mut Vec<Way>,
+) -> Result<(), OutOfTable> {
+    let part = circuit.part(id);
+    let t = &part.terminals;
+    let mut add = |from: usize, to: usize, ohms: Band<f64>| {
+        ways.push(Way {
+            from: t[from],
+            to: t[to],
+            ohms,
+        });
+    };
+    match (&part.device, resolved.part(id)) {
+        (Device::Switch(switch), Model::Switch(contact)) => {
+            for (a, b) in made(&switch.kind, standing, id) {
+                add(a, b, plain(contact));
+            }
+        }
+        (Device::Plug(plug), Model::Plug(contact)) if !plug.unplugged => {
+            for pin in 0..plug.pins.len() {
+                add(2 * pin, 2 * pin + 1, plain(contact));
+            }
+        }
+        (_, Model::Relay(relay)) => {
+            let across = |ohm: f64| 1.0 / (1.0 / ohm + relay.suppressor_s);
+            let coil = plain(&relay.coil_warm);
+            let coil = Band {
+                low: across(coil.low),
+                typical: across(coil.typical),
+                high: across(coil.high),
+            };
+            add(1, 0, coil);
+            if let Some(winding) = &relay.pull_winding {
+                add(1, 3, plain(winding));
+            }
+            let closed = if standing.pulled_in.contains(&id) {
+                3
+            } else {
+                4
+            };
+            add(2, closed, plain(&relay.contact));
+        }
+        (_, Model::Charger(_)) => {
+            let (least, _) = plugged_in("rectifier plus to ground")?.value;
+            // Sound diodes leak some microamperes: up to ten megohms (judgement).
+            add(0, 1, spread_up(least, 10.0));
+        }
+        (_, model) => {
+            if let Some(ohms) = of_load(part, model)? {
+                let common = t.len() - 1;
+                for field in 0..common {
+                    add(field, common, ohms);
+                }
+            }
+        }
+    }
+    Ok(())
+}
+
+/// From a least reading up to a hundred times it, mostly `middle` times.
+fn spread_up(least: Ohms, middle: f64) -> Band<f64> {
+    Band {
+        low: least.si(),
+        typical: least.si() * middle,
+        high: least.si() * 100.0,
+    }
+}
+
+/// Contacts a switch makes: as its state says, else as it rests.
+fn made(kind: &SwitchKind, standing: &Standing<'_>, id: PartId) -> Vec<(usize, usize)> {
+    let position = standing.state.and_then(|state| state.contacts.get(&id));
+    match (kind, position) {
+        (SwitchKind::Simple { .. }, Some(ContactPosition::Simple { closed })) => {
+            if *closed {
+                vec![(0, 1)]
+            } else {
+                Vec::new()
+            }
+        }
+        (SwitchKind::Simple { normally_closed }, _) => {
+            if *normally_closed {
+                vec![(0, 1)]
+            } else {
+                Vec::new()
+            }
+        }
+        (SwitchKind::Selector { positions }, Some(ContactPosition::Selector { position })) => {
+            positions
+                .get(*position)
+                .map_or_else(Vec::new, |(_, pairs)| pairs.clone())
+        }
+        (SwitchKind::Selector { positions }, _) => positions
+            .iter()
+            .find(|(name, _)| name == "off" || name == "rest")
+            .map_or_else(Vec::new, |(_, pairs)| pairs.clone()),
+    }
+}
