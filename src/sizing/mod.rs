@@ -2,7 +2,7 @@
 //! least copper that meets everything at once.
 //!
 //! For given currents the drop of each load is linear in the ohms of the wires
-//! ([`survey`](crate::solving::survey)), so the choice is a search among sizes
+//! ([`survey`]), so the choice is a search among sizes
 //! under linear limits; it is exact where it finishes. The sized circuit is
 //! then solved anew, and sized anew for its own currents, until nothing
 //! changes. Nothing is assumed of how the wires of others bear on a load but

@@ -236,7 +236,7 @@ fn proof(sizing: &Sizing) -> String {
         "For the currents of this answer the search was exhaustive: no other sizes need less copper.".to_owned()
     } else {
         format!(
-            "For the currents of this answer no sizes need less than {}; the search stopped {} above that.",
+            "For the currents of this answer it is proven that no sizes need less than {}; the answer is {} above that, since sizes shift its currents or the search was cut short.",
             kg(sizing.bound_same_currents_kg),
             gap(sizing.copper_kg, sizing.bound_same_currents_kg)
         )
