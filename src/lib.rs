@@ -22,6 +22,7 @@ pub mod document;
 pub mod solving;
 
 pub mod fusing;
+pub mod transients;
 pub mod wiring;
 
 pub mod bench;

@@ -17,6 +17,7 @@ mod reading;
 mod readme;
 mod solving;
 mod tables;
+mod transients;
 mod wiring;
 
 /// Settings of the property tests: the same cases on every machine and day.

@@ -21,20 +21,25 @@ mod screen;
 mod share;
 mod solution;
 mod values;
+mod workings;
 
 pub use branches::{StateBranch, StateBranches, branches};
 pub use screen::{document, first_screen};
+pub(crate) use net::{Net, Role};
+pub(crate) use operating::Operated;
 pub use solution::{
     BatteryReading, FuseReading, Ladder, PartReading, RelayReading, Rung, Solution, StateSolution,
     WireReading,
 };
+
+pub(crate) use values::Setting;
+pub(crate) use workings::{Workings, workings};
 
 use crate::circuit::{Circuit, PartId, State};
 use crate::devices::{Resolved, resolve};
 use crate::findings::{Finding, code};
 use crate::network::{Plan, PlanError};
 use crate::tables::OutOfTable;
-use net::Net;
 use std::collections::BTreeSet;
 
 /// Why nothing could be solved at all.
@@ -79,7 +84,7 @@ pub fn solve(circuit: &Circuit) -> Result<Solution, SolveError> {
 /// What came of one state.
 struct Operation<'a> {
     state: &'a State,
-    point: Result<operating::Operated, operating::NoPoint>,
+    point: Result<Operated, operating::NoPoint>,
 }
 
 /// The operating point of every state in file order, each found from where the

@@ -1,0 +1,314 @@
+//! One step of the whole circuit.
+//!
+//! Unknown are the states `x` of each branch and the node voltages `V`:
+//! `x' = f(x, v)` in each branch, and the branch currents `i(x, v)` balance at
+//! each node. With `D = 1/(h g) - f_x` a stage's change of the states is
+//! `k_x = D^-1 (r + f_v k_v)`, so a branch is to the network nothing but the
+//! conductance `i_v + i_x D^-1 f_v` and the current `i + i_x D^-1 r`: each
+//! stage is one solution of the plain node equations with the same factors.
+
+use super::elements::{Element, MOST, States};
+use super::rosenbrock::{A, C, DENSE, GAMMA, STAGES, within};
+use crate::network::{Linear, PlanError};
+
+/// Nodes, branches and the linear network between them.
+#[derive(Debug, Clone)]
+pub(super) struct System {
+    /// What each branch is.
+    pub(super) elements: Vec<Element>,
+    /// Its two nodes.
+    pub(super) ends: Vec<(usize, usize)>,
+    /// Count of nodes.
+    pub(super) nodes: usize,
+    linear: Linear,
+    conductances_s: Vec<f64>,
+    locals: Vec<Local>,
+    stages_x: Vec<[States; STAGES]>,
+    stages_v: Vec<Vec<f64>>,
+    right: Vec<States>,
+}
+
+/// All unknowns at one moment.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub(super) struct Point {
+    /// States of each branch.
+    pub(super) x: Vec<States>,
+    /// Volts of each node.
+    pub(super) v: Vec<f64>,
+}
+
+/// A branch as the stages of one step see it.
+#[derive(Debug, Clone, Copy)]
+struct Local {
+    count: usize,
+    i: f64,
+    f: States,
+    i_x: States,
+    inverse: [States; MOST],
+    by_v: States,
+}
+
+/// A step taken but not yet accepted.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Step {
+    /// Where it ends.
+    pub(super) end: Point,
+    /// Estimated error over the error allowed; below 1 is accepted.
+    pub(super) error: f64,
+    dense_x: Vec<[States; 2]>,
+    dense_v: Vec<[f64; 2]>,
+}
+
+impl Step {
+    /// The unknowns at the share `s` of the step that began at `old`.
+    pub(super) fn at(&self, old: &Point, s: f64) -> Point {
+        let states = old.x.iter().zip(&self.end.x).zip(&self.dense_x);
+        let x = states.map(|((old, new), dense)| {
+            std::array::from_fn(|at| within(s, old[at], new[at], [dense[0][at], dense[1][at]]))
+        });
+        let volts = old.v.iter().zip(&self.end.v).zip(&self.dense_v);
+        let v = volts.map(|((old, new), dense)| within(s, *old, *new, *dense));
+        Point {
+            x: x.collect(),
+            v: v.collect(),
+        }
+    }
+}
+
+impl System {
+    /// Plans the network.
+    ///
+    /// # Errors
+    /// A branch that ends nowhere.
+    pub(super) fn new(
+        elements: Vec<Element>,
+        ends: Vec<(usize, usize)>,
+        nodes: usize,
+        reference: usize,
+    ) -> Result<Self, PlanError> {
+        let count = elements.len();
+        Ok(Self {
+            linear: Linear::new(nodes, reference, ends.iter().copied())?,
+            elements,
+            ends,
+            nodes,
+            conductances_s: vec![0.0; count],
+            locals: vec![
+                Local {
+                    count: 0,
+                    i: 0.0,
+                    f: [0.0; MOST],
+                    i_x: [0.0; MOST],
+                    inverse: [[0.0; MOST]; MOST],
+                    by_v: [0.0; MOST],
+                };
+                count
+            ],
+            stages_x: vec![[[0.0; MOST]; STAGES]; count],
+            stages_v: vec![vec![0.0; nodes]; STAGES],
+            right: vec![[0.0; MOST]; count],
+        })
+    }
+
+    /// Volts across a branch.
+    pub(super) fn across(&self, branch: usize, v: &[f64]) -> f64 {
+        let (from, to) = self.ends[branch];
+        v[from] - v[to]
+    }
+
+    /// Current of a branch, amperes.
+    pub(super) fn current(&self, branch: usize, point: &Point) -> f64 {
+        let v = self.across(branch, &point.v);
+        self.elements[branch].value(&point.x[branch], v).0
+    }
+
+    /// Takes a step of `h` seconds from `old`; none where the falling
+    /// characteristic of constant power outweighs the rest of the network or a
+    /// number is lost.
+    pub(super) fn step(&mut self, old: &Point, h: f64, tolerance: f64, step: &mut Step) -> bool {
+        if !self.linearise(old, h) {
+            return false;
+        }
+        for stage in 0..STAGES {
+            self.stage(old, h, stage);
+        }
+        self.finish(old, tolerance, step);
+        step.error.is_finite()
+    }
+
+    fn linearise(&mut self, old: &Point, h: f64) -> bool {
+        let over = 1.0 / (h * GAMMA);
+        for (branch, element) in self.elements.iter().enumerate() {
+            let (from, to) = self.ends[branch];
+            let slopes = element.slopes(&old.x[branch], old.v[from] - old.v[to]);
+            let count = element.scales().len();
+            let mut matrix = [[0.0; MOST]; MOST];
+            for row in 0..count {
+                for column in 0..count {
+                    matrix[row][column] = -slopes.f_x[row][column];
+                }
+                matrix[row][row] += over;
+            }
+            let inverse = inverted(matrix, count);
+            let by_v = times(&inverse, &slopes.f_v, count);
+            self.conductances_s[branch] = slopes.i_v + dot(&slopes.i_x, &by_v, count);
+            self.locals[branch] = Local {
+                count,
+                i: slopes.i,
+                f: slopes.f,
+                i_x: slopes.i_x,
+                inverse,
+                by_v,
+            };
+        }
+        self.linear.factor(&self.conductances_s) >= 0.0
+    }
+
+    fn stage(&mut self, old: &Point, h: f64, stage: usize) {
+        // The sixth stage starts from the fifth's value plus its change.
+        let (row, plus) = if stage == 5 { (4, 1.0) } else { (stage, 0.0) };
+        let at = |old: f64, k: &dyn Fn(usize) -> f64| {
+            let mut value = old;
+            for earlier in 0..row {
+                value += A[row][earlier] * k(earlier);
+            }
+            if plus > 0.0 { value + k(4) } else { value }
+        };
+        let stages_v = &self.stages_v;
+        let volts: Vec<f64> = (0..self.nodes)
+            .map(|node| at(old.v[node], &|earlier| stages_v[earlier][node]))
+            .collect();
+        let mut injected = std::mem::take(&mut self.stages_v[stage]);
+        injected.fill(0.0);
+        for (branch, element) in self.elements.iter().enumerate() {
+            let local = &self.locals[branch];
+            let k = &self.stages_x[branch];
+            let mut x = old.x[branch];
+            for state in 0..local.count {
+                x[state] = at(x[state], &|earlier| k[earlier][state]);
+            }
+            let (from, to) = self.ends[branch];
+            let (mut i, mut right) = if stage == 0 {
+                (local.i, local.f)
+            } else {
+                element.value(&x, volts[from] - volts[to])
+            };
+            for state in 0..local.count {
+                for earlier in 0..stage {
+                    right[state] += C[stage][earlier] * k[earlier][state] / h;
+                }
+            }
+            let alone = times(&local.inverse, &right, local.count);
+            i += dot(&local.i_x, &alone, local.count);
+            self.right[branch] = alone;
+            injected[from] -= i;
+            injected[to] += i;
+        }
+        self.linear.solve(&mut injected);
+        for (branch, local) in self.locals.iter().enumerate() {
+            let (from, to) = self.ends[branch];
+            let k_v = injected[from] - injected[to];
+            let k = &mut self.stages_x[branch][stage];
+            for state in 0..local.count {
+                k[state] = self.right[branch][state] + local.by_v[state] * k_v;
+            }
+        }
+        self.stages_v[stage] = injected;
+    }
+
+    fn finish(&self, old: &Point, tolerance: f64, step: &mut Step) {
+        let mut worst: f64 = 0.0;
+        let mut off = |error: f64, scale: f64, old: f64, new: f64| {
+            let share = (error / (tolerance * (scale + old.abs().max(new.abs())))).abs();
+            // What is not a number must count as the worst.
+            if !(share <= worst) {
+                worst = share;
+            }
+        };
+        step.end.x.clone_from(&old.x);
+        step.end.v.clone_from(&old.v);
+        step.dense_x.resize(old.x.len(), [[0.0; MOST]; 2]);
+        step.dense_v.resize(old.v.len(), [0.0; 2]);
+        for (branch, element) in self.elements.iter().enumerate() {
+            let k = &self.stages_x[branch];
+            for (state, &scale) in element.scales().iter().enumerate() {
+                let (change, dense) = sums(|stage| k[stage][state]);
+                let start = old.x[branch][state];
+                step.end.x[branch][state] = start + change;
+                step.dense_x[branch][0][state] = dense[0];
+                step.dense_x[branch][1][state] = dense[1];
+                off(k[5][state], scale, start, start + change);
+            }
+        }
+        for node in 0..self.nodes {
+            let (change, dense) = sums(|stage| self.stages_v[stage][node]);
+            let start = old.v[node];
+            step.end.v[node] = start + change;
+            step.dense_v[node] = dense;
+            off(self.stages_v[5][node], VOLTS_SCALE, start, start + change);
+        }
+        step.error = worst;
+    }
+}
+
+/// Node voltages count as small below this.
+const VOLTS_SCALE: f64 = 10.0;
+
+/// Change over the step and the two dense terms of one unknown.
+fn sums(k: impl Fn(usize) -> f64) -> (f64, [f64; 2]) {
+    let mut change = k(4) + k(5);
+    let mut dense = [0.0; 2];
+    for stage in 0..5 {
+        change += A[4][stage] * k(stage);
+        dense[0] += DENSE[0][stage] * k(stage);
+        dense[1] += DENSE[1][stage] * k(stage);
+    }
+    (change, dense)
+}
+
+fn dot(a: &States, b: &States, count: usize) -> f64 {
+    (0..count).map(|at| a[at] * b[at]).sum()
+}
+
+fn times(matrix: &[States; MOST], vector: &States, count: usize) -> States {
+    let mut out = [0.0; MOST];
+    for row in 0..count {
+        out[row] = dot(&matrix[row], vector, count);
+    }
+    out
+}
+
+/// Inverse of the leading `count` rows and columns, by elimination with the
+/// largest pivot of each column.
+fn inverted(mut matrix: [States; MOST], count: usize) -> [States; MOST] {
+    let mut inverse = [[0.0; MOST]; MOST];
+    if count == 1 {
+        inverse[0][0] = 1.0 / matrix[0][0];
+        return inverse;
+    }
+    for (row, line) in inverse.iter_mut().enumerate().take(count) {
+        line[row] = 1.0;
+    }
+    for column in 0..count {
+        let largest = |a: &usize, b: &usize| {
+            let size = |row: usize| matrix[row][column].abs();
+            size(*a).total_cmp(&size(*b))
+        };
+        let pivot = (column..count).max_by(largest).unwrap_or(column);
+        matrix.swap(column, pivot);
+        inverse.swap(column, pivot);
+        let over = 1.0 / matrix[column][column];
+        for at in 0..count {
+            matrix[column][at] *= over;
+            inverse[column][at] *= over;
+        }
+        for row in (0..count).filter(|&row| row != column) {
+            let share = matrix[row][column];
+            for at in 0..count {
+                matrix[row][at] -= share * matrix[column][at];
+                inverse[row][at] -= share * inverse[column][at];
+            }
+        }
+    }
+    inverse
+}
