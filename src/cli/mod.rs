@@ -25,6 +25,7 @@ pub mod save;
 mod schema;
 mod solve;
 mod tables;
+mod transient;
 mod wire;
 
 pub use answer::{Answer, Reply};
@@ -42,6 +43,8 @@ Examples:
   ampkeel                        solve the built-in example
   ampkeel solve boat.toml        volts, amperes, drops and fuse loading by state
   ampkeel bench boat.toml pump   bench-test a pump or relay: steps, what to read
+  ampkeel transient boat.toml --state crank
+                                 follow inrush, stall, shorts and relays in time
   ampkeel check boat.toml        find every mistake in a circuit file
   ampkeel check --example        look at the built-in circuit
   ampkeel wire --current 6A --length 14ft
@@ -67,6 +70,7 @@ struct Cli {
 enum Command {
     Check(check::Args),
     Solve(solve::Args),
+    Transient(transient::Args),
     Bench(bench::Args),
     Wire(wire::Args),
     Fuse(fuse::Args),
@@ -82,6 +86,7 @@ impl Command {
         match self {
             Self::Check(_) => "check",
             Self::Solve(_) => "solve",
+            Self::Transient(_) => "transient",
             Self::Bench(_) => "bench",
             Self::Wire(_) => "wire",
             Self::Fuse(_) => "fuse",
@@ -97,6 +102,7 @@ impl Command {
         match self {
             Self::Check(args) => args.run(),
             Self::Solve(args) => args.run(),
+            Self::Transient(args) => args.run(),
             Self::Bench(args) => args.run(),
             Self::Wire(args) => args.run(),
             Self::Fuse(args) => args.run(),

@@ -20,6 +20,8 @@ pub enum Block {
     Paragraph(String),
     /// Figures in rows and columns.
     Table(Table),
+    /// Lines shown as they are, in letters of one width: a plot in ASCII.
+    Plot(Vec<String>),
     /// A list without order.
     Bullets(Vec<String>),
     /// Numbered work steps.

@@ -24,9 +24,9 @@ mod values;
 mod workings;
 
 pub use branches::{StateBranch, StateBranches, branches};
-pub use screen::{document, first_screen};
 pub(crate) use net::{Net, Role};
 pub(crate) use operating::Operated;
+pub use screen::{document, first_screen};
 pub use solution::{
     BatteryReading, FuseReading, Ladder, PartReading, RelayReading, Rung, Solution, StateSolution,
     WireReading,

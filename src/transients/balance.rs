@@ -2,7 +2,7 @@
 //! of a current that an opened contact leaves no way.
 //!
 //! Every branch stands in for itself as it is at this instant; a motor's
-//! current is held by its inductance over a nanosecond. Where a way is left the
+//! current is held by its inductance over an instant. Where a way is left the
 //! current stays; where none is, the volts rise until it has gone, as an arc
 //! would have it, and the energy that went is told.
 
@@ -12,12 +12,16 @@ use crate::network::{
     Branch, Conductor, Failure, Law, Parameters, Plan, PlanError, Settings, Solver, Start, Supply,
 };
 
-/// How long an inductance is asked to hold its current, seconds.
+/// How long an inductance is asked to hold its current, seconds. Longer than
+/// the instant of the voltages: a current without a way makes as many more volts
+/// as this is shorter, and too many of them leave no digits.
+const HOLD_S: f64 = 1e-7;
+/// How long voltages are balanced over, seconds.
 const INSTANT_S: f64 = 1e-9;
 /// A change of current beyond this share is one that had no way.
-const LOST: f64 = 0.01;
+const LOST: f64 = 0.02;
 /// Smallest such change, amperes.
-const LEAST_A: f64 = 1e-3;
+const LEAST_A: f64 = 0.05;
 
 /// Solves for node voltages by the robust method of the operating point.
 #[derive(Debug)]
@@ -67,34 +71,24 @@ impl Balance {
     ///
     /// # Errors
     /// No balance was found.
-    pub(super) fn settle(
-        &mut self,
-        system: &System,
-        point: &mut Point,
-    ) -> Result<f64, Unbalanced> {
-        self.solve(system, point)?;
+    pub(super) fn settle(&mut self, system: &System, point: &mut Point) -> Result<f64, Unbalanced> {
         let mut lost_j = 0.0;
-        for (branch, element) in system.elements.iter().enumerate() {
-            let Element::Motor(motor) = element else {
-                continue;
-            };
-            let (behind_v, ohm) = motor.held(&point.x[branch], INSTANT_S);
-            let before = point.x[branch][0];
-            let after = (system.across(branch, &point.v) - behind_v) / ohm;
-            if (after - before).abs() > LEAST_A.max(LOST * before.abs()) {
-                lost_j += 0.5 * motor.l_h * (before * before - after * after);
-                point.x[branch][0] = if after.abs() < LEAST_A { 0.0 } else { after };
-            }
+        if carries(system, point) {
+            self.solve(system, point, HOLD_S)?;
+            lost_j = let_go(system, point);
         }
-        if lost_j != 0.0 {
-            self.solve(system, point)?;
-        }
+        self.solve(system, point, INSTANT_S)?;
         Ok(lost_j)
     }
 
-    fn solve(&mut self, system: &System, point: &mut Point) -> Result<(), Unbalanced> {
+    /// Puts balancing voltages into `point`, every state as it is; false where none were found.
+    pub(super) fn afresh(&mut self, system: &System, point: &mut Point) -> bool {
+        self.solve(system, point, INSTANT_S).is_ok()
+    }
+
+    fn solve(&mut self, system: &System, point: &mut Point, held_s: f64) -> Result<(), Unbalanced> {
         for (branch, element) in system.elements.iter().enumerate() {
-            let (parameters, scale) = stand_in(element, &point.x[branch]);
+            let (parameters, scale) = stand_in(element, &point.x[branch], held_s);
             if scale > 0.0 {
                 self.solver.set(branch, 0, parameters)?;
             }
@@ -107,8 +101,33 @@ impl Balance {
     }
 }
 
+/// Whether any motor carries current.
+fn carries(system: &System, point: &Point) -> bool {
+    let mut motors = system.elements.iter().zip(&point.x);
+    motors.any(|(element, x)| matches!(element, Element::Motor(_)) && x[0].abs() > LEAST_A)
+}
+
+/// Lets currents that had no way go to what the voltages allow; returns the
+/// energy that went, joules.
+fn let_go(system: &System, point: &mut Point) -> f64 {
+    let mut lost_j = 0.0;
+    for (branch, element) in system.elements.iter().enumerate() {
+        let Element::Motor(motor) = element else {
+            continue;
+        };
+        let (behind_v, ohm) = motor.held(&point.x[branch], HOLD_S);
+        let before = point.x[branch][0];
+        let after = (system.across(branch, &point.v) - behind_v) / ohm;
+        if (after - before).abs() > LEAST_A.max(LOST * before.abs()) {
+            lost_j += 0.5 * motor.l_h * (before * before - after * after);
+            point.x[branch][0] = if after.abs() < LEAST_A { 0.0 } else { after };
+        }
+    }
+    lost_j
+}
+
 /// What a branch is at this instant.
-fn stand_in(element: &Element, x: &[f64; MOST]) -> (Parameters, f64) {
+fn stand_in(element: &Element, x: &[f64; MOST], held_s: f64) -> (Parameters, f64) {
     let supply = |emf_v: f64, r_ohm: f64| {
         let law = Supply {
             emf_v,
@@ -126,7 +145,7 @@ fn stand_in(element: &Element, x: &[f64; MOST]) -> (Parameters, f64) {
             supply(emf_v, ohm)
         }
         Element::Motor(motor) => {
-            let (emf_v, ohm) = motor.held(x, INSTANT_S);
+            let (emf_v, ohm) = motor.held(x, held_s);
             supply(emf_v, ohm)
         }
         Element::Filament(lamp) => conductor(lamp.siemens(x)),

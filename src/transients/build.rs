@@ -7,9 +7,9 @@ use super::elements::link::{Link, Thermal};
 use super::elements::warming::Warming;
 use super::elements::wire::Wire;
 use super::elements::{Element, MOST};
-use super::{machines, rest};
 use super::scenario::{Scenario, TransientError};
 use super::system::{Point, System};
+use super::{machines, rest};
 use crate::circuit::{Circuit, Condition, Device, Given, Load, LoadLaw, PartId, State};
 use crate::devices::{LinkModel, LoadShape, Model, WireModel};
 use crate::findings::Assumed;
@@ -104,7 +104,14 @@ pub(super) fn build(
         None => None,
         Some(short) => {
             let at = rest::short_place(circuit, net, short)?;
-            let laid = lay_short(&mut elements, &mut ends, &mut nodes, at, short.share, short.ohm);
+            let laid = lay_short(
+                &mut elements,
+                &mut ends,
+                &mut nodes,
+                at,
+                short.share,
+                short.ohm,
+            );
             Some(laid)
         }
     };
@@ -241,7 +248,9 @@ impl Builder<'_> {
                 let (motor, copper_g) = machines::motor(model, condition);
                 self.note(
                     part,
-                    format!("{copper_g:.0} g of copper in its winding, cooling within a minute at rest"),
+                    format!(
+                        "{copper_g:.0} g of copper in its winding, cooling within a minute at rest"
+                    ),
                     "from 20 g in a fuel pump, as the 0.6th power of k2/R",
                 );
                 Element::Motor(motor)
@@ -302,7 +311,9 @@ impl Builder<'_> {
                     Some(inrush) if inrush > 1.0 && warm_a > 0.0 => {
                         self.note(
                             part,
-                            format!("takes {inrush:.1} times its current when cold, warm within 30 s"),
+                            format!(
+                                "takes {inrush:.1} times its current when cold, warm within 30 s"
+                            ),
                             "sensor heaters",
                         );
                         let ohm = 1.0 / conductor.conductance_s;
@@ -338,7 +349,10 @@ impl Builder<'_> {
         }
         self.note(
             part,
-            format!("input capacitor of {:.0} uF behind what limits its first current", INPUT_F * 1e6),
+            format!(
+                "input capacitor of {:.0} uF behind what limits its first current",
+                INPUT_F * 1e6
+            ),
             "electronics of a few amperes",
         );
         Some(Capacitor::new(nominal / more_a, INPUT_F))

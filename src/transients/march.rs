@@ -43,6 +43,8 @@ const LEAST_STEP_S: f64 = 1e-14;
 const MOST_EVENTS: usize = 400;
 /// Steps after which a run is given up.
 const MOST_STEPS: usize = 200_000;
+/// Refusals in a row after which the voltages are balanced afresh.
+const AFRESH: usize = 6;
 /// Looks within each step.
 const LOOKS: usize = 4;
 
@@ -122,17 +124,12 @@ impl<'a> March<'a> {
         self.happened(What::Switched, self.scenario.state.clone(), None);
         self.restart()?;
         loop {
-            let fired = self.past_now();
-            if let Some(watch) = fired {
-                self.apply(watch);
-                self.restart()?;
+            if let Some(watch) = self.past_now() {
+                self.let_happen(watch)?;
             } else {
                 match self.stretch() {
                     Ending::Time => return Ok(()),
-                    Ending::Fired(watch) => {
-                        self.apply(watch);
-                        self.restart()?;
-                    }
+                    Ending::Fired(watch) => self.let_happen(watch)?,
                     Ending::Due => {
                         self.flip_due();
                         self.restart()?;
@@ -145,6 +142,12 @@ impl<'a> March<'a> {
                 return Ok(());
             }
         }
+    }
+
+    /// Lets what fired happen; where a contact opened, voltages are balanced afresh.
+    fn let_happen(&mut self, watch: usize) -> Result<(), TransientError> {
+        let opened = self.apply(watch);
+        if opened { self.restart() } else { Ok(()) }
     }
 
     /// The first thing that is past already.
@@ -176,6 +179,7 @@ impl<'a> March<'a> {
     fn stretch(&mut self) -> Ending {
         let mut h = FIRST_STEP_S;
         let mut step = Step::default();
+        let mut in_a_row = 0;
         loop {
             let due = self.next_due();
             let until = due.map_or(self.scenario.duration_s, |due| {
@@ -205,14 +209,26 @@ impl<'a> March<'a> {
                 .step(&self.point, h, self.scenario.tolerance, &mut step);
             if !sound || step.error > 1.0 {
                 self.refused += 1;
-                let factor = if sound { 0.9 * step.error.powf(-0.25) } else { 0.1 };
+                let factor = if sound {
+                    0.9 * step.error.powf(-0.25)
+                } else {
+                    0.1
+                };
                 h *= factor.clamp(0.1, 0.9);
+                in_a_row += 1;
+                if in_a_row == AFRESH {
+                    // Beside a kink of a law (a regulator's limit, a brush) the imbalance
+                    // left by the last step may be what no smaller step cures.
+                    let balanced = self.balance.afresh(&self.built.system, &mut self.point);
+                    h = if balanced { FIRST_STEP_S } else { 0.0 };
+                }
                 if h < LEAST_STEP_S {
                     self.ended = Some("a supply collapses under its loads".to_owned());
                     return Ending::Stuck;
                 }
                 continue;
             }
+            in_a_row = 0;
             self.steps += 1;
             if self.steps >= MOST_STEPS {
                 self.ended = Some("too many steps".to_owned());
@@ -301,7 +317,11 @@ impl<'a> March<'a> {
         let mut shorter = (share * h).max(LEAST_STEP_S);
         for _ in 0..4 {
             let tolerance = self.scenario.tolerance;
-            if !self.built.system.step(&self.point, shorter, tolerance, step) {
+            if !self
+                .built
+                .system
+                .step(&self.point, shorter, tolerance, step)
+            {
                 break;
             }
             let past = self.watches[watch].past(&self.built.system, &self.relays, &step.end);
@@ -339,14 +359,14 @@ impl<'a> March<'a> {
         });
     }
 
-    /// Lets what fired happen.
-    fn apply(&mut self, watch: usize) {
+    /// Lets what fired happen; returns whether it opened the circuit somewhere.
+    fn apply(&mut self, watch: usize) -> bool {
         let Watch {
             at, subject, kind, ..
         } = self.watches[watch].clone();
         if kind == Kind::Coil {
             self.relays[at].change(self.time_s);
-            return;
+            return false;
         }
         let current = self.built.system.current(at, &self.point);
         let what = match (kind, &mut self.built.system.elements[at]) {
@@ -377,9 +397,10 @@ impl<'a> March<'a> {
                     What::Turns
                 }
             }
-            _ => return,
+            _ => return false,
         };
         self.happened(what, subject, Some(current));
+        matches!(what, What::Opens | What::BurnsThrough)
     }
 
     /// Moves every relay whose time has come and sets the contacts anew.

@@ -30,20 +30,26 @@ mod build;
 mod elements;
 mod machines;
 mod march;
+mod plot;
 mod relays;
 mod rest;
 mod rosenbrock;
 mod scenario;
+mod screen;
+mod study;
 mod system;
 mod trace;
 mod watch;
 
 pub use march::Event;
+pub use plot::csv;
 pub use scenario::{Scenario, Short, TransientError, USUAL_TOLERANCE};
+pub use screen::document;
+pub use study::{Openings, Study, study};
 pub use trace::Column;
 pub use watch::What;
 
-use crate::circuit::Circuit;
+use crate::circuit::{Circuit, Device, Part};
 use crate::findings::Assumed;
 use crate::solving::{Workings, workings};
 
@@ -55,6 +61,8 @@ pub struct Transient {
     pub times_s: Vec<f64>,
     /// Every quantity.
     pub columns: Vec<Column>,
+    /// Batteries and chargers among the subjects.
+    pub supplies: Vec<String>,
     /// What happened, in order.
     pub events: Vec<Event>,
     /// How far it came, seconds.
@@ -121,9 +129,13 @@ impl<'a> Ready<'a> {
         march.run()?;
         let mut assumed = self.workings.resolved.assumed.clone();
         assumed.extend(march.assumed());
+        let is_supply =
+            |part: &&Part| matches!(part.device, Device::Battery(_) | Device::Charger(_));
+        let supplies = self.circuit.parts.iter().filter(is_supply);
         Ok(Transient {
             times_s: march.recorder.times_s,
             columns: march.recorder.columns,
+            supplies: supplies.map(|part| part.name.clone()).collect(),
             events: march.events,
             reached_s: march.time_s,
             ended: march.ended,

@@ -37,7 +37,11 @@ pub(super) fn pulled_in(
     state: &State,
     before: Option<&Operated>,
 ) -> BTreeSet<PartId> {
-    let after = || state.after.and_then(|after| workings.points[after].as_ref());
+    let after = || {
+        state
+            .after
+            .and_then(|after| workings.points[after].as_ref())
+    };
     let point = before.or_else(after);
     point.map_or_else(BTreeSet::new, |point| point.pulled_in.clone())
 }
@@ -142,7 +146,10 @@ pub(super) fn short_place(
         return Err(TransientError::Range(words.to_owned()));
     }
     let named = circuit.wires.iter().position(|wire| {
-        let by_name = wire.name.as_ref().is_some_and(|name| name.value == short.wire);
+        let by_name = wire
+            .name
+            .as_ref()
+            .is_some_and(|name| name.value == short.wire);
         by_name || circuit.wire_label(wire) == short.wire
     });
     let wire = named.ok_or_else(|| TransientError::Unknown {

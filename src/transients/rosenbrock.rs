@@ -7,9 +7,8 @@
 //!
 //! # Source
 //! Hairer and Wanner, Solving Ordinary Differential Equations II, chapter
-//! VI.4, method RODAS; typed from memory. `tests/transients/order.rs` confirms
-//! order 4 for differential and algebraic parts alike, which a slip in any
-//! digit would break.
+//! VI.4, method RODAS; typed from memory. A test beside `system` confirms order 4
+//! of states and node voltages alike, which a slip in any digit would break.
 
 /// Stages.
 pub(super) const STAGES: usize = 6;
@@ -22,7 +21,13 @@ pub(super) const GAMMA: f64 = 0.25;
 pub(super) const A: [[f64; 5]; 5] = [
     [0.0, 0.0, 0.0, 0.0, 0.0],
     [1.544, 0.0, 0.0, 0.0, 0.0],
-    [0.946_678_528_081_582_6, 0.255_701_169_898_328_4, 0.0, 0.0, 0.0],
+    [
+        0.946_678_528_081_582_6,
+        0.255_701_169_898_328_4,
+        0.0,
+        0.0,
+        0.0,
+    ],
     [
         3.314_825_187_068_521,
         2.896_124_015_972_201,
@@ -43,7 +48,13 @@ pub(super) const A: [[f64; 5]; 5] = [
 pub(super) const C: [[f64; 5]; STAGES] = [
     [0.0, 0.0, 0.0, 0.0, 0.0],
     [-5.6688, 0.0, 0.0, 0.0, 0.0],
-    [-2.430_093_356_833_875, -0.206_359_915_709_191_5, 0.0, 0.0, 0.0],
+    [
+        -2.430_093_356_833_875,
+        -0.206_359_915_709_191_5,
+        0.0,
+        0.0,
+        0.0,
+    ],
     [
         -0.107_352_905_815_137_5,
         -9.594_562_251_023_355,

@@ -312,3 +312,108 @@ fn inverted(mut matrix: [States; MOST], count: usize) -> [States; MOST] {
     }
     inverse
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Point, Step, System};
+    use crate::network::{ConstantPower, Diode};
+    use crate::transients::balance::Balance;
+    use crate::transients::elements::battery::Battery;
+    use crate::transients::elements::filament::Filament;
+    use crate::transients::elements::motor::{Motion, Motor};
+    use crate::transients::elements::wire::Wire;
+    use crate::transients::elements::{Element, MOST};
+
+    /// Battery, wire, and behind it a turning motor, a lamp beyond half its
+    /// volts, electronics and a diode into a second lamp.
+    fn system() -> (System, Point) {
+        let motor = Motor {
+            r_ohm: 0.5,
+            per_k: 0.004,
+            v_brush_v: 0.8,
+            k_v_s: 0.014,
+            l_h: 3e-4,
+            j_kgm2: 8e-6,
+            forward_nm: 0.03,
+            reverse_nm: 0.01,
+            linear_nm_s: 0.0,
+            drag_nm_s2: 8e-8,
+            heat_j_per_k: 8.0,
+            motion: Motion::Forward,
+            turned: true,
+        };
+        let diode = Diode {
+            v_drop_v: 0.7,
+            r_on_ohm: 0.01,
+        };
+        let electronics = ConstantPower {
+            p_w: 20.0,
+            v_cut_v: 6.0,
+        };
+        let elements = vec![
+            Element::Battery(Battery::new(12.6, 0.02, 0.01, 0.3)),
+            Element::Wire(Wire::new(0.01, 0.08, 2e-4, 0.05, 1.0, 0.004)),
+            Element::Motor(motor),
+            Element::Filament(Filament::new(12.0, 1.5, 10.0)),
+            Element::Still(electronics.into(), 1.0),
+            Element::Still(diode.into(), 1.0),
+            Element::Filament(Filament::new(12.0, 0.8, 10.0)),
+        ];
+        let ends = vec![(1, 0), (1, 2), (2, 0), (2, 0), (2, 0), (2, 3), (3, 0)];
+        let system = System::new(elements, ends, 4, 0).expect("plan");
+        let mut point = Point {
+            x: vec![[0.0; MOST]; 7],
+            v: vec![0.0; 4],
+        };
+        point.x[2] = [2.0, 400.0, 10.0, 0.0, 0.0, 0.0];
+        point.x[3][0] = 0.8;
+        point.x[6][0] = 0.8;
+        let mut balance = Balance::new(&system, 0).expect("plan");
+        assert!(balance.afresh(&system, &mut point));
+        (system, point)
+    }
+
+    /// Motor current, speed, lamp and the volts of the motor after 4 ms.
+    fn after(steps: u32) -> [f64; 4] {
+        let (mut system, mut point) = system();
+        let mut step = Step::default();
+        // The balance holds motor currents to a nanoampere's worth only: one tiny
+        // step first, the same for every count, takes that away.
+        assert!(system.step(&point, 1e-9, 1.0, &mut step));
+        std::mem::swap(&mut point, &mut step.end);
+        for _ in 0..steps {
+            assert!(system.step(&point, 4e-3 / f64::from(steps), 1.0, &mut step));
+            std::mem::swap(&mut point, &mut step.end);
+        }
+        [point.x[2][0], point.x[2][1], point.x[3][0], point.v[2]]
+    }
+
+    #[test]
+    fn halving_the_step_divides_the_error_of_states_and_voltages_by_sixteen() {
+        let exact = after(512);
+        let error = |steps| {
+            let found = after(steps);
+            [0, 1, 2, 3].map(|at| (found[at] - exact[at]).abs())
+        };
+        let (coarse, fine) = (error(16), error(32));
+        for at in 0..4 {
+            let order = (coarse[at] / fine[at]).log2();
+            assert!((3.5..5.5).contains(&order), "{at}: order {order}");
+        }
+    }
+
+    #[test]
+    fn the_dense_output_is_the_step_itself_to_third_order() {
+        let (mut system, point) = system();
+        let (mut whole, mut half) = (Step::default(), Step::default());
+        let mut off = |h: f64| {
+            assert!(system.step(&point, h, 1.0, &mut whole));
+            assert!(system.step(&point, 0.5 * h, 1.0, &mut half));
+            let inside = whole.at(&point, 0.5);
+            assert_eq!(whole.at(&point, 1.0).v, whole.end.v);
+            (inside.x[2][0] - half.end.x[2][0]).abs()
+        };
+        let order = (off(4e-4) / off(2e-4)).log2();
+        assert!(order > 3.4, "order {order}");
+    }
+}

@@ -46,9 +46,7 @@ impl Column {
             let time_s = times_s[at] - times_s[top];
             (time_s, self.values[at] - self.values[top])
         });
-        vertex(before, after).map_or(found, |(time_s, value)| {
-            (found.0 + time_s, found.1 + value)
-        })
+        vertex(before, after).map_or(found, |(time_s, value)| (found.0 + time_s, found.1 + value))
     }
 }
 

@@ -130,12 +130,19 @@ pub(super) fn all(
                 let label = circuit.wire_label(&circuit.wires[wire]);
                 let air = model.ambient.si();
                 let far = built.short.filter(|short| short.near == branch);
-                for at in [Some(branch), far.map(|short| short.far)].into_iter().flatten() {
+                for at in [Some(branch), far.map(|short| short.far)]
+                    .into_iter()
+                    .flatten()
+                {
                     if let Ok(allowed) = &model.allowed {
                         let rise_k = allowed.class.si() - air;
                         add(at, &label, Kind::Copper(rise_k, What::InsulationPassed));
                     }
-                    add(at, &label, Kind::Copper(MELTING_DEGC - air, What::BurnsThrough));
+                    add(
+                        at,
+                        &label,
+                        Kind::Copper(MELTING_DEGC - air, What::BurnsThrough),
+                    );
                 }
             }
             Role::Load { part, .. } => {

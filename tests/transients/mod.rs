@@ -1,10 +1,20 @@
 //! Circuits followed in time: against an independent integrator, a circuit
 //! simulator, published and derived figures, and laws that hold whatever happens.
 
-mod reference;
+mod command;
+mod ends;
+mod fuse_heat;
+mod jams;
+mod laws;
+mod mutations;
 mod pump_start;
+mod reference;
+mod relays;
+mod shorts;
+mod simulator;
 
-use ampkeel::circuit::Circuit;
+use ampkeel::circuit::{Circuit, Condition};
+use ampkeel::devices::{Model, MotorModel, RunningLaw, resolve};
 use ampkeel::reading::read;
 use ampkeel::span::CircuitText;
 use ampkeel::transients::{Scenario, Transient, run};
@@ -35,7 +45,11 @@ fn peak(run: &Transient, subject: &str, quantity: &str) -> (f64, f64) {
 /// Last value of a quantity.
 #[track_caller]
 fn last(run: &Transient, subject: &str, quantity: &str) -> f64 {
-    *run.column(subject, quantity).unwrap().values.last().unwrap()
+    *run.column(subject, quantity)
+        .unwrap()
+        .values
+        .last()
+        .unwrap()
 }
 
 /// Asserts that `found` is `expected` but for a share of it.
@@ -72,3 +86,45 @@ to = \"pump.plus\"
 from = \"pump.minus\"
 to = \"house.minus\"
 ";
+
+/// The same with more between battery and pump, or another state.
+fn pump_on_a_battery(replaced: &[(&str, &str)]) -> String {
+    let mut text = PUMP_ON_A_BATTERY.to_owned();
+    for (old, new) in replaced {
+        assert!(text.contains(old), "{old}");
+        text = text.replacen(old, new, 1);
+    }
+    text
+}
+
+/// The figures of a motor as the devices resolve them, and its law when healthy.
+#[track_caller]
+fn motor(circuit: &Circuit, name: &str) -> (MotorModel, RunningLaw) {
+    let resolved = resolve(circuit).unwrap();
+    let Model::Motor(model) = resolved.part(circuit.find(name).unwrap()) else {
+        panic!("{name} is no motor");
+    };
+    (model.as_ref().clone(), model.law(Condition::Healthy))
+}
+
+/// Value of a quantity at a moment, along the straight line between samples.
+#[track_caller]
+fn at(run: &Transient, subject: &str, quantity: &str, time_s: f64) -> f64 {
+    let values = &run.column(subject, quantity).unwrap().values;
+    let after = run.times_s.partition_point(|&t| t < time_s).max(1);
+    let (t0, t1) = (run.times_s[after - 1], run.times_s[after]);
+    let share = if t1 > t0 {
+        (time_s - t0) / (t1 - t0)
+    } else {
+        1.0
+    };
+    values[after - 1] + share * (values[after] - values[after - 1])
+}
+
+/// Integral over time by straight lines between samples.
+fn integral(run: &Transient, value: impl Fn(usize) -> f64) -> f64 {
+    let moments = 1..run.times_s.len();
+    let pieces =
+        moments.map(|n| 0.5 * (value(n) + value(n - 1)) * (run.times_s[n] - run.times_s[n - 1]));
+    pieces.sum()
+}

@@ -86,7 +86,7 @@ pub(super) fn integrate<const N: usize>(
             }
         }
         h *= (0.9 * error.max(1e-12).powf(-0.2)).clamp(0.2, 5.0);
-        h = h.min(2e-4_f64.max(end_s / 2e4));
+        h = h.min(end_s / 2e3);
     }
     (t, y)
 }
@@ -115,6 +115,11 @@ pub(super) fn crossing<const N: usize>(
 #[test]
 fn the_reference_integrator_follows_a_circle_to_nine_digits() {
     let turn = std::f64::consts::TAU;
-    let (_, y) = integrate(|_, y: &[f64; 2]| [y[1], -y[0]], (0.0, [1.0, 0.0]), turn, |_, _| false);
+    let (_, y) = integrate(
+        |_, y: &[f64; 2]| [y[1], -y[0]],
+        (0.0, [1.0, 0.0]),
+        turn,
+        |_, _| false,
+    );
     assert!((y[0] - 1.0).abs() < 1e-8 && y[1].abs() < 1e-8, "{y:?}");
 }

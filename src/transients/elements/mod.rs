@@ -195,12 +195,20 @@ mod tests {
 
     #[test]
     fn slopes_are_those_of_the_values() {
-        hold(&Wire::new(0.001, 0.02, 1e-4, 40.0, 1.3, 0.0045), &[0.2], 0.4);
+        hold(
+            &Wire::new(0.001, 0.02, 1e-4, 40.0, 1.3, 0.0045),
+            &[0.2],
+            0.4,
+        );
         let states = vec![
             Thermal { a: 0.2, tau_s: 0.3 },
             Thermal { a: 0.5, tau_s: 9.0 },
         ];
-        hold(&Link::new(0.001, 0.005, 0.59, 10.0, states), &[0.1, 0.3], 0.1);
+        hold(
+            &Link::new(0.001, 0.005, 0.59, 10.0, states),
+            &[0.1, 0.3],
+            0.1,
+        );
         hold(&Battery::new(12.6, 0.01, 0.005, 0.3), &[0.2], 11.9);
         hold(&Battery::new(12.6, 0.01, 0.005, 0.3), &[-0.2], 13.9);
         hold(&Capacitor::new(1.5, 1e-3), &[3.0], 9.0);

@@ -96,7 +96,10 @@ impl Motor {
     /// inductance over `h` seconds.
     pub(in crate::transients) fn held(&self, x: &States, h: f64) -> (f64, f64) {
         let ohm = self.l_h / h + self.winding(x);
-        (self.brush(x[0]).0 + self.k_v_s * x[1] - x[0] * self.l_h / h, ohm)
+        (
+            self.brush(x[0]).0 + self.k_v_s * x[1] - x[0] * self.l_h / h,
+            ohm,
+        )
     }
 
     /// Winding at its temperature, ohms.
