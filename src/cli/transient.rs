@@ -19,8 +19,10 @@ Examples:
   ampkeel transient boat.toml --state cruise --short \"pump-fuse.out to pump.plus at 50 %\"
   ampkeel transient --example --state key-on --csv run.csv
 
-Without --from the circuit starts cold and dead, its battery rested. Exit
-status: 0 followed, 2 could not run.";
+Cold and dead means: relays let go, shafts and currents at rest, copper at the
+temperature of the air, the battery rested.
+
+Exit status: 0 followed, 2 could not run.";
 
 /// Follow a circuit in time: inrush, stall, shorts, fuses, relays, heat
 #[derive(Debug, clap::Args)]
@@ -31,9 +33,13 @@ pub(super) struct Args {
     /// State whose switches stand from the first instant on
     #[arg(long, value_name = "STATE")]
     state: Option<String>,
-    /// State the circuit rested in before; cold and dead without it
+    /// State the circuit rested in before; without it the one the file puts
+    /// before, else cold and dead
     #[arg(long, value_name = "STATE")]
     from: Option<String>,
+    /// Start cold and dead, relays let go, whatever the file puts before
+    #[arg(long, conflicts_with = "from")]
+    cold: bool,
     /// How long to follow it
     #[arg(long = "for", value_name = "TIME", value_parser = above_zero::<Seconds>, allow_hyphen_values = true, default_value = "10 s")]
     duration: Seconds,
@@ -58,7 +64,7 @@ pub(super) struct Args {
     /// Replace the CSV file if it is already there
     #[arg(long, requires = "csv")]
     force: bool,
-    /// Draw one quantity: "PART.current_a", or a part for its current
+    /// Draw one quantity, named as in the CSV; a part alone means its current
     #[arg(long, value_name = "QUANTITY")]
     plot: Option<String>,
     /// With --json, every quantity over time too
@@ -84,7 +90,7 @@ impl Args {
         let loaded = self.circuit.load()?;
         let scenario = self.scenario(&loaded.circuit)?;
         let study =
-            study(&loaded.circuit, &scenario).map_err(|why| failure(&loaded.circuit, why))?;
+            study(&loaded.circuit, &scenario).map_err(|why| failure(&loaded.circuit, &why))?;
         let plotted = match &self.plot {
             Some(asked) => Some(column(&study, asked)?),
             None => None,
@@ -135,7 +141,7 @@ impl Args {
             None => None,
         };
         Ok(Scenario {
-            from: self.from.clone(),
+            from: self.before(circuit, &state),
             locked: self.locked.clone(),
             short,
             fuses: match self.fuses {
@@ -146,6 +152,17 @@ impl Args {
             },
             ..Scenario::new(state, self.duration.si())
         })
+    }
+
+    /// The state it starts from.
+    fn before(&self, circuit: &Circuit, state: &str) -> Option<String> {
+        if self.cold {
+            return None;
+        }
+        let named = circuit.states.iter().find(|one| one.name == state);
+        let after = named.and_then(|one| one.after);
+        let after = || after.map(|index| circuit.states[index].name.clone());
+        self.from.clone().or_else(after)
     }
 
     fn short_at(&self, words: &str) -> Result<Short, Failure> {
@@ -231,8 +248,8 @@ fn column<'a>(study: &'a Study, asked: &str) -> Result<&'a Column, Failure> {
     })
 }
 
-fn failure(circuit: &Circuit, why: TransientError) -> Failure {
-    let TransientError::Unknown { kind, name } = &why else {
+fn failure(circuit: &Circuit, why: &TransientError) -> Failure {
+    let TransientError::Unknown { kind, name } = why else {
         return match why {
             TransientError::Unbalanced { .. } | TransientError::Solve(_) => {
                 Failure::Unsolved(why.to_string())

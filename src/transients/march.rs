@@ -38,31 +38,36 @@ pub struct Event {
 /// First step after a restart, seconds.
 const FIRST_STEP_S: f64 = 1e-7;
 /// A step this small is none.
-const LEAST_STEP_S: f64 = 1e-14;
+pub(super) const LEAST_STEP_S: f64 = 1e-14;
 /// More than this is a circuit that finds no rest.
 const MOST_EVENTS: usize = 400;
 /// Steps after which a run is given up.
 const MOST_STEPS: usize = 200_000;
 /// Refusals in a row after which the voltages are balanced afresh.
 const AFRESH: usize = 6;
-/// Looks within each step.
-const LOOKS: usize = 4;
 
 /// A run under way.
 pub(super) struct March<'a> {
-    circuit: &'a Circuit,
+    /// The circuit.
+    pub(super) circuit: &'a Circuit,
     workings: &'a Workings,
-    scenario: &'a Scenario,
-    built: Built,
+    /// What is asked.
+    pub(super) scenario: &'a Scenario,
+    /// The system.
+    pub(super) built: Built,
     balance: Balance,
-    watches: Vec<Watch>,
+    /// What is watched for.
+    pub(super) watches: Vec<Watch>,
     /// Relays as they stand.
     pub(super) relays: Vec<Relay>,
     /// What is written down.
     pub(super) recorder: Recorder,
     /// What happened.
     pub(super) events: Vec<Event>,
-    point: Point,
+    /// Where it stands.
+    pub(super) point: Point,
+    /// A moment within a step.
+    pub(super) inside: Point,
     /// How far it came, seconds.
     pub(super) time_s: f64,
     /// Steps accepted.
@@ -98,6 +103,7 @@ impl<'a> March<'a> {
             watches: super::watch::all(circuit, workings, &built, &relays),
             recorder: Recorder::new(circuit, workings, &built, &relays),
             point: built.start.clone(),
+            inside: Point::default(),
             circuit,
             workings,
             scenario,
@@ -128,19 +134,26 @@ impl<'a> March<'a> {
                 self.let_happen(watch)?;
             } else {
                 match self.stretch() {
-                    Ending::Time => return Ok(()),
+                    Ending::Time | Ending::Stuck => return Ok(()),
                     Ending::Fired(watch) => self.let_happen(watch)?,
                     Ending::Due => {
                         self.flip_due();
                         self.restart()?;
                     }
-                    Ending::Stuck => return Ok(()),
                 }
             }
             if self.events.len() >= MOST_EVENTS {
-                self.ended = Some("it finds no rest: a relay chatters".to_owned());
+                self.ended = Some(self.restless());
                 return Ok(());
             }
+        }
+    }
+
+    /// What keeps happening.
+    fn restless(&self) -> String {
+        match self.events.last().map(|event| event.what) {
+            Some(What::PullsIn | What::LetsGo) => "it finds no rest: a relay chatters".to_owned(),
+            _ => "it finds no rest".to_owned(),
         }
     }
 
@@ -170,7 +183,8 @@ impl<'a> March<'a> {
         Ok(())
     }
 
-    fn write(&mut self) {
+    /// Writes the present moment down.
+    pub(super) fn write(&mut self) {
         self.recorder
             .write(self.time_s, &self.built.system, &self.relays, &self.point);
     }
@@ -223,7 +237,12 @@ impl<'a> March<'a> {
                     h = if balanced { FIRST_STEP_S } else { 0.0 };
                 }
                 if h < LEAST_STEP_S {
-                    self.ended = Some("a supply collapses under its loads".to_owned());
+                    let why = if sound {
+                        "no step is small enough for what happens here"
+                    } else {
+                        "a supply collapses under its loads"
+                    };
+                    self.ended = Some(why.to_owned());
                     return Ending::Stuck;
                 }
                 continue;
@@ -250,96 +269,8 @@ impl<'a> March<'a> {
         due.min_by(f64::total_cmp)
     }
 
-    /// Looks at four moments of an accepted step; lands on the first thing that
-    /// happens. Moments before it are written down.
-    fn look(&mut self, step: &mut Step, h: f64) -> Option<usize> {
-        let mut from = 0.0;
-        for look in 1..=LOOKS {
-            let share = look as f64 / LOOKS as f64;
-            let inside;
-            let point = if look == LOOKS {
-                &step.end
-            } else {
-                inside = step.at(&self.point, share);
-                &inside
-            };
-            let past = |watch: &Watch| watch.past(&self.built.system, &self.relays, point);
-            let fired: Vec<usize> = (0..self.watches.len())
-                .filter(|&at| past(&self.watches[at]) >= 0.0)
-                .collect();
-            if !fired.is_empty() {
-                let first = self.earliest(step, &fired, from, share);
-                self.land(step, h, first.0, first.1);
-                return Some(first.0);
-            }
-            if look < LOOKS {
-                let time_s = self.time_s + share * h;
-                self.recorder
-                    .write(time_s, &self.built.system, &self.relays, point);
-            }
-            from = share;
-        }
-        None
-    }
-
-    /// Which of the fired comes first, and at what share of the step.
-    fn earliest(&self, step: &Step, fired: &[usize], from: f64, to: f64) -> (usize, f64) {
-        let root = |watch: usize| {
-            let (mut low, mut high) = (from, to);
-            for _ in 0..44 {
-                let middle = 0.5 * (low + high);
-                let point = step.at(&self.point, middle);
-                let past = self.watches[watch].past(&self.built.system, &self.relays, &point);
-                if past >= 0.0 {
-                    high = middle;
-                } else {
-                    low = middle;
-                }
-            }
-            (watch, high)
-        };
-        let by_share = |a: &(usize, f64), b: &(usize, f64)| a.1.total_cmp(&b.1);
-        let roots = fired.iter().map(|&watch| root(watch));
-        roots.min_by(by_share).unwrap_or((fired[0], to))
-    }
-
-    /// Steps anew from the step's beginning so that it ends where `watch` rises
-    /// through zero; the dense output gives the first guess and the slope.
-    fn land(&mut self, step: &mut Step, h: f64, watch: usize, share: f64) {
-        let slope = {
-            let past = |share: f64| {
-                let point = step.at(&self.point, share);
-                self.watches[watch].past(&self.built.system, &self.relays, &point)
-            };
-            let by = 1e-3;
-            (past(share + by) - past(share - by)) / (2.0 * by * h)
-        };
-        let mut shorter = (share * h).max(LEAST_STEP_S);
-        for _ in 0..4 {
-            let tolerance = self.scenario.tolerance;
-            if !self
-                .built
-                .system
-                .step(&self.point, shorter, tolerance, step)
-            {
-                break;
-            }
-            let past = self.watches[watch].past(&self.built.system, &self.relays, &step.end);
-            let off = past / slope;
-            let next = (shorter - off).clamp(0.0, h);
-            if !off.is_finite() || (next - shorter).abs() <= 1e-12 + 1e-9 * shorter {
-                break;
-            }
-            shorter = next.max(LEAST_STEP_S);
-        }
-        self.time_s += shorter;
-        std::mem::swap(&mut self.point, &mut step.end);
-        self.write();
-        self.mark_turned();
-        self.steps += 1;
-    }
-
-    fn mark_turned(&mut self) {
+    /// Remembers which shafts have turned.
+    pub(super) fn mark_turned(&mut self) {
         for (element, x) in self.built.system.elements.iter_mut().zip(&self.point.x) {
             if let Element::Motor(motor) = element
                 && motor.has_turned(x)

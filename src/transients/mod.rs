@@ -8,12 +8,12 @@
 //! turns or stands, insulation passes its class) is landed on exactly.
 //!
 //! The method is an L-stable Rosenbrock method of order 4 with error control
-//! ([`rosenbrock`]); each branch's states are eliminated locally, so that the
-//! network's star-mesh elimination serves ([`system`]). Being L-stable it takes
+//! (`rosenbrock`); each branch's states are eliminated locally, so that the
+//! network's star-mesh elimination serves (`system`). Being L-stable it takes
 //! microsecond steps while currents move and steps of seconds once only heat
 //! moves, without a second method. An opened contact leaves the current of an
 //! inductance no way: it goes to zero at once and its energy is told
-//! ([`balance`]).
+//! (`balance`).
 //!
 //! # Limits
 //! Every figure is the typical one of its class unless the file gives it;
@@ -25,9 +25,16 @@
 //!
 //! Used by the command line.
 
+#![allow(
+    clippy::needless_range_loop,
+    reason = "several arrays are walked in step by one count of states"
+)]
+
 mod balance;
+mod branches;
 mod build;
 mod elements;
+mod landing;
 mod machines;
 mod march;
 mod plot;

@@ -25,21 +25,7 @@ pub(super) fn plot(run: &Transient, column: &Column) -> Vec<String> {
         let across = ((share * (WIDE - 1) as f64).round() as usize).min(WIDE - 1);
         let row = row_of(value);
         if let Some((before, row_before)) = last {
-            // Sparse samples are joined by a line, steep ones by a column.
-            for at in before..=across {
-                let along = (at - before) as f64 / (across - before).max(1) as f64;
-                let between = row_before as f64 + along * (row as f64 - row_before as f64);
-                field[between.round() as usize][at] = b'*';
-            }
-            for line in field
-                .iter_mut()
-                .take(row.max(row_before) + 1)
-                .skip(row.min(row_before))
-            {
-                if across == before {
-                    line[across] = b'*';
-                }
-            }
+            join(&mut field, (before, row_before), (across, row));
         }
         field[row][across] = b'*';
         last = Some((across, row));
@@ -58,6 +44,24 @@ pub(super) fn plot(run: &Transient, column: &Column) -> Vec<String> {
     let end = format!("{} s", print::significant(end_s, 3));
     lines.push(format!("{:>11}0{end:>width$}", "", width = WIDE - 1));
     lines
+}
+
+/// Marks the way between two samples: a slope where they lie apart, a column
+/// where they fall into one.
+fn join(field: &mut [Vec<u8>], from: (usize, usize), to: (usize, usize)) {
+    let (low, high) = (from.1.min(to.1), from.1.max(to.1));
+    if from.0 == to.0 {
+        for line in field.iter_mut().take(high + 1).skip(low) {
+            line[to.0] = b'*';
+        }
+        return;
+    }
+    let wide = (to.0 - from.0) as f64;
+    for step in 0..=to.0 - from.0 {
+        let along = step as f64 / wide;
+        let row = from.1 as f64 + along * (to.1 as f64 - from.1 as f64);
+        field[row.round() as usize][from.0 + step] = b'*';
+    }
 }
 
 /// Lowest and highest, zero among them, never the same.

@@ -5,7 +5,7 @@ use super::elements::Element;
 use super::elements::motor::Motion;
 use super::scenario::{Scenario, Short, TransientError};
 use super::system::Point;
-use crate::circuit::{Circuit, PartId, State};
+use crate::circuit::{Circuit, PartId};
 use crate::network::Parameters;
 use crate::solving::{Net, Operated, Role, Workings};
 use std::collections::{BTreeMap, BTreeSet};
@@ -30,20 +30,10 @@ pub(super) fn before<'a>(
     Ok(Some(found))
 }
 
-/// Relays that have pulled in when a run into `state` starts: those of the
-/// state before, else of the one the file says it comes after.
-pub(super) fn pulled_in(
-    workings: &Workings,
-    state: &State,
-    before: Option<&Operated>,
-) -> BTreeSet<PartId> {
-    let after = || {
-        state
-            .after
-            .and_then(|after| workings.points[after].as_ref())
-    };
-    let point = before.or_else(after);
-    point.map_or_else(BTreeSet::new, |point| point.pulled_in.clone())
+/// Relays that have pulled in when a run starts: those of the state before;
+/// none where it starts cold.
+pub(super) fn pulled_in(before: Option<&Operated>) -> BTreeSet<PartId> {
+    before.map_or_else(BTreeSet::new, |point| point.pulled_in.clone())
 }
 
 /// Heating over mean current squared of branches that carry pulsed loads.

@@ -10,7 +10,7 @@ use crate::tables::fuses::Edge;
 pub struct Scenario {
     /// State whose switches stand from the first instant on.
     pub state: String,
-    /// State the circuit rested in before; cold and dead where none is named.
+    /// State the circuit rested in before; cold and dead, relays let go, where none is named.
     pub from: Option<String>,
     /// How long it runs, seconds.
     pub duration_s: f64,

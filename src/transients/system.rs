@@ -26,6 +26,7 @@ pub(super) struct System {
     stages_x: Vec<[States; STAGES]>,
     stages_v: Vec<Vec<f64>>,
     right: Vec<States>,
+    volts: Vec<f64>,
 }
 
 /// All unknowns at one moment.
@@ -60,17 +61,19 @@ pub(super) struct Step {
 }
 
 impl Step {
-    /// The unknowns at the share `s` of the step that began at `old`.
-    pub(super) fn at(&self, old: &Point, s: f64) -> Point {
+    /// Puts the unknowns at the share `s` of the step that began at `old` into `point`.
+    pub(super) fn at(&self, old: &Point, s: f64, point: &mut Point) {
+        point.x.resize(old.x.len(), [0.0; MOST]);
+        point.v.resize(old.v.len(), 0.0);
         let states = old.x.iter().zip(&self.end.x).zip(&self.dense_x);
-        let x = states.map(|((old, new), dense)| {
-            std::array::from_fn(|at| within(s, old[at], new[at], [dense[0][at], dense[1][at]]))
-        });
+        for (x, ((old, new), dense)) in point.x.iter_mut().zip(states) {
+            for at in 0..MOST {
+                x[at] = within(s, old[at], new[at], [dense[0][at], dense[1][at]]);
+            }
+        }
         let volts = old.v.iter().zip(&self.end.v).zip(&self.dense_v);
-        let v = volts.map(|((old, new), dense)| within(s, *old, *new, *dense));
-        Point {
-            x: x.collect(),
-            v: v.collect(),
+        for (v, ((old, new), dense)) in point.v.iter_mut().zip(volts) {
+            *v = within(s, *old, *new, *dense);
         }
     }
 }
@@ -107,6 +110,7 @@ impl System {
             stages_x: vec![[[0.0; MOST]; STAGES]; count],
             stages_v: vec![vec![0.0; nodes]; STAGES],
             right: vec![[0.0; MOST]; count],
+            volts: vec![0.0; nodes],
         })
     }
 
@@ -165,27 +169,25 @@ impl System {
     }
 
     fn stage(&mut self, old: &Point, h: f64, stage: usize) {
-        // The sixth stage starts from the fifth's value plus its change.
-        let (row, plus) = if stage == 5 { (4, 1.0) } else { (stage, 0.0) };
-        let at = |old: f64, k: &dyn Fn(usize) -> f64| {
-            let mut value = old;
-            for earlier in 0..row {
-                value += A[row][earlier] * k(earlier);
+        let volts = &mut self.volts;
+        volts.copy_from_slice(&old.v);
+        for earlier in 0..stage {
+            let share = taken(stage, earlier);
+            for (volts, k) in volts.iter_mut().zip(&self.stages_v[earlier]) {
+                *volts += share * k;
             }
-            if plus > 0.0 { value + k(4) } else { value }
-        };
-        let stages_v = &self.stages_v;
-        let volts: Vec<f64> = (0..self.nodes)
-            .map(|node| at(old.v[node], &|earlier| stages_v[earlier][node]))
-            .collect();
+        }
         let mut injected = std::mem::take(&mut self.stages_v[stage]);
         injected.fill(0.0);
         for (branch, element) in self.elements.iter().enumerate() {
             let local = &self.locals[branch];
             let k = &self.stages_x[branch];
             let mut x = old.x[branch];
-            for state in 0..local.count {
-                x[state] = at(x[state], &|earlier| k[earlier][state]);
+            for earlier in 0..stage {
+                let share = taken(stage, earlier);
+                for state in 0..local.count {
+                    x[state] += share * k[earlier][state];
+                }
             }
             let (from, to) = self.ends[branch];
             let (mut i, mut right) = if stage == 0 {
@@ -221,8 +223,8 @@ impl System {
         let mut off = |error: f64, scale: f64, old: f64, new: f64| {
             let share = (error / (tolerance * (scale + old.abs().max(new.abs())))).abs();
             // What is not a number must count as the worst.
-            if !(share <= worst) {
-                worst = share;
+            if share.is_nan() || share > worst {
+                worst = if share.is_nan() { f64::INFINITY } else { share };
             }
         };
         step.end.x.clone_from(&old.x);
@@ -248,6 +250,16 @@ impl System {
             off(self.stages_v[5][node], VOLTS_SCALE, start, start + change);
         }
         step.error = worst;
+    }
+}
+
+/// What a stage's point takes of an earlier stage; the sixth stands at the
+/// fifth's point plus the fifth's change.
+fn taken(stage: usize, earlier: usize) -> f64 {
+    match (stage, earlier) {
+        (5, 4) => 1.0,
+        (5, _) => A[4][earlier],
+        _ => A[stage][earlier],
     }
 }
 
@@ -409,8 +421,10 @@ mod tests {
         let mut off = |h: f64| {
             assert!(system.step(&point, h, 1.0, &mut whole));
             assert!(system.step(&point, 0.5 * h, 1.0, &mut half));
-            let inside = whole.at(&point, 0.5);
-            assert_eq!(whole.at(&point, 1.0).v, whole.end.v);
+            let (mut inside, mut end) = (Point::default(), Point::default());
+            whole.at(&point, 0.5, &mut inside);
+            whole.at(&point, 1.0, &mut end);
+            assert_eq!(end.v, whole.end.v);
             (inside.x[2][0] - half.end.x[2][0]).abs()
         };
         let order = (off(4e-4) / off(2e-4)).log2();

@@ -60,7 +60,7 @@ fn vertex(before: (f64, f64), after: (f64, f64)) -> Option<(f64, f64)> {
     let curve = (q / b - p / a) / (b - a);
     let slope = p / a - curve * a;
     let at = -slope / (2.0 * curve);
-    (at > a && at < b).then(|| (at, at * (slope + curve * at)))
+    (at > a && at < b).then_some((at, at * (slope + curve * at)))
 }
 
 /// Where a column's values come from.

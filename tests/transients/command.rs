@@ -108,6 +108,28 @@ fn names_that_are_none_are_refused_with_the_nearest() {
 }
 
 #[test]
+fn a_state_starts_from_the_one_the_file_puts_before_it_unless_cold_is_asked_for() {
+    let boat = "circuits/gabbro-injected-outboard.toml";
+    let asked = [
+        "transient",
+        boat,
+        "--state",
+        "idle",
+        "--for",
+        "1s",
+        "--json",
+    ];
+    let from = |more: &[&str]| {
+        let text = printed(&[&asked, more].concat());
+        let json: serde_json::Value = serde_json::from_str(&text).expect("JSON");
+        json["from"].clone()
+    };
+    assert_eq!(from(&[]), "start");
+    assert_eq!(from(&["--cold"]), serde_json::Value::Null);
+    assert_eq!(from(&["--from", "key-on"]), "key-on");
+}
+
+#[test]
 fn a_circuit_of_many_states_asks_for_one() {
     let output = ampkeel(&["transient", "--example"]);
     let talk = String::from_utf8(output.stderr).expect("text");

@@ -2,7 +2,7 @@
 
 use super::reference::{crossing, integrate};
 use super::{at, circuit, followed, last, motor, near, pump_on_a_battery};
-use ampkeel::devices::{Model, resolve};
+use ampkeel::devices::{Model, WireModel, resolve};
 use ampkeel::quantities::Amps;
 use ampkeel::tables::fuses::{Edge, FuseStyle, network};
 use ampkeel::transients::{Scenario, What, study};
@@ -39,6 +39,8 @@ fn reference(edge: Edge) -> f64 {
     let settled: f64 = states.iter().map(|state| state.a).sum();
     let gain = link.rise_per_a2 * rating * rating / settled;
     let l = model.parameters.l.typical;
+    let copper: f64 = resolved.wires.iter().map(WireModel::copper_ohm).sum();
+    let ohm = 0.12 + copper;
     let rates = |_: f64, y: &[f64; 5]| {
         let r = law.r_ohm * (1.0 + y[1] / 254.5);
         let heat = y[2] + y[3] + y[4];
@@ -46,7 +48,7 @@ fn reference(edge: Edge) -> f64 {
             + link.cold.typical.si() * (1.0 + (gain * heat).min(link.rise_cap));
         let brush = law.v_brush_v * (y[0] / 0.3).clamp(-1.0, 1.0);
         let mut out = [0.0; 5];
-        out[0] = (12.6 - (0.12 + fuse + r) * y[0] - brush) / l;
+        out[0] = (12.6 - (ohm + fuse + r) * y[0] - brush) / l;
         out[1] = y[0] * y[0] * r / (0.020 * 385.0) - y[1] / 60.0;
         for (at, state) in states.iter().enumerate() {
             let square = y[0] * y[0] / (rating * rating);

@@ -29,7 +29,7 @@ fn slipped(text: &str, draws: &mut Draws) -> String {
     if draws.below(4) == 0 {
         let lost = draws.below(text.lines().count());
         let kept = text.lines().enumerate().filter(|(at, _)| *at != lost);
-        return kept.map(|(_, line)| format!("{line}\n")).collect();
+        return kept.flat_map(|(_, line)| [line, "\n"]).collect();
     }
     let at = digits[draws.below(digits.len())];
     let digit = char::from(b'0' + draws.below(10) as u8).to_string();

@@ -23,8 +23,8 @@ contact = \"0.3 mohm\"
 [motor.starter]
 class = \"starter 10 hp\"
 [relay.main]
-pull-in = \"6.5 V\"
-drop-out = \"5 V\"
+pull-in = \"9.5 V\"
+drop-out = \"7.5 V\"
 [load.module]
 resistance = \"12 ohm\"
 [[run]]
@@ -60,20 +60,17 @@ fn a_cranking_dip_drops_a_relay_out_and_it_closes_again() {
     };
     let run = followed(CRANKING, &scenario);
     let lets_go = run.first(What::LetsGo, "main").expect("it lets go");
-    // Its coil passed 5 V one release time earlier, and stayed below.
+    // Its coil passed 7.5 V one release time (7 ms) earlier, and stayed below.
     let coil = run.column("main", "coil_v").unwrap();
-    let passed = coil.values.iter().position(|&v| v <= 5.0).unwrap();
+    let passed = coil.values.iter().position(|&v| v <= 7.5).unwrap();
     let release_s = lets_go - run.times_s[passed];
-    assert!(
-        (0.0..=1e-3).contains(&(release_s - 0.007).abs()),
-        "{release_s}"
-    );
-    assert!((lets_go..).contains(&lets_go) && at(&run, "main", "coil_v", lets_go) <= 5.0);
-    // As the starter gathers speed the volts come back over 6.5 V, and after the
+    assert!((release_s - 0.007).abs() < 2e-4, "{release_s}");
+    assert!(at(&run, "main", "coil_v", lets_go) <= 7.5);
+    // As the starter gathers speed the volts come back over 9.5 V, and after the
     // operate time the contact is made again.
     let again = run.first(What::PullsIn, "main").expect("it closes again");
     let risen = (passed..coil.values.len())
-        .find(|&n| coil.values[n] >= 6.5)
+        .find(|&n| coil.values[n] >= 9.5)
         .unwrap();
     near(again - run.times_s[risen], 0.010, 0.02);
     assert_eq!(

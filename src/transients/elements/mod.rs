@@ -113,20 +113,16 @@ impl Element {
 
     /// Current, rates and slopes.
     pub(super) fn slopes(&self, x: &States, v: f64) -> Slopes {
-        match self.memory() {
-            Some(one) => one.slopes(x, v),
-            None => {
-                let Self::Still(law, scale) = self else {
-                    return Slopes::default();
-                };
-                let (i, i_v) = still(law, *scale, v);
-                Slopes {
-                    i,
-                    i_v,
-                    ..Slopes::default()
-                }
-            }
+        if let Self::Still(law, scale) = self {
+            let (i, i_v) = still(law, *scale, v);
+            return Slopes {
+                i,
+                i_v,
+                ..Slopes::default()
+            };
         }
+        let one = self.memory();
+        one.map_or_else(Slopes::default, |one| one.slopes(x, v))
     }
 }
 
@@ -164,8 +160,8 @@ mod tests {
         let step = 1e-6;
         let (up, down) = (one.value(&states, v + step), one.value(&states, v - step));
         near(slopes.i_v, (up.0 - down.0) / (2.0 * step));
-        for row in 0..x.len() {
-            near(slopes.f[row], f[row]);
+        for (row, rate) in f.into_iter().enumerate().take(x.len()) {
+            near(slopes.f[row], rate);
             near(slopes.f_v[row], (up.1[row] - down.1[row]) / (2.0 * step));
         }
         for column in 0..x.len() {
