@@ -7,7 +7,7 @@
 //! conductance `i_v + i_x D^-1 f_v` and the current `i + i_x D^-1 r`: each
 //! stage is one solution of the plain node equations with the same factors.
 
-use super::elements::{Element, MOST, States};
+use super::elements::{Element, MOST, Slopes, States};
 use super::rosenbrock::{A, C, DENSE, GAMMA, STAGES, within};
 use crate::network::{Linear, PlanError};
 
@@ -90,23 +90,22 @@ impl System {
         reference: usize,
     ) -> Result<Self, PlanError> {
         let count = elements.len();
+        let local = |element: &Element| Local {
+            count: element.scales().len(),
+            i: 0.0,
+            f: [0.0; MOST],
+            i_x: [0.0; MOST],
+            inverse: [[0.0; MOST]; MOST],
+            by_v: [0.0; MOST],
+        };
+        let locals = elements.iter().map(local).collect();
         Ok(Self {
             linear: Linear::new(nodes, reference, ends.iter().copied())?,
             elements,
             ends,
             nodes,
             conductances_s: vec![0.0; count],
-            locals: vec![
-                Local {
-                    count: 0,
-                    i: 0.0,
-                    f: [0.0; MOST],
-                    i_x: [0.0; MOST],
-                    inverse: [[0.0; MOST]; MOST],
-                    by_v: [0.0; MOST],
-                };
-                count
-            ],
+            locals,
             stages_x: vec![[[0.0; MOST]; STAGES]; count],
             stages_v: vec![vec![0.0; nodes]; STAGES],
             right: vec![[0.0; MOST]; count],
@@ -144,26 +143,19 @@ impl System {
         let over = 1.0 / (h * GAMMA);
         for (branch, element) in self.elements.iter().enumerate() {
             let (from, to) = self.ends[branch];
-            let slopes = element.slopes(&old.x[branch], old.v[from] - old.v[to]);
-            let count = element.scales().len();
-            let mut matrix = [[0.0; MOST]; MOST];
-            for row in 0..count {
-                for column in 0..count {
-                    matrix[row][column] = -slopes.f_x[row][column];
-                }
-                matrix[row][row] += over;
+            let v = old.v[from] - old.v[to];
+            let local = &mut self.locals[branch];
+            if local.count == 0 {
+                (local.i, self.conductances_s[branch]) = element.still(v);
+                continue;
             }
-            let inverse = inverted(matrix, count);
-            let by_v = times(&inverse, &slopes.f_v, count);
-            self.conductances_s[branch] = slopes.i_v + dot(&slopes.i_x, &by_v, count);
-            self.locals[branch] = Local {
-                count,
-                i: slopes.i,
-                f: slopes.f,
-                i_x: slopes.i_x,
-                inverse,
-                by_v,
-            };
+            let slopes = element.slopes(&old.x[branch], v);
+            local.invert(&slopes, over);
+            local.by_v = times(&local.inverse, &slopes.f_v, local.count);
+            local.i = slopes.i;
+            local.f = slopes.f;
+            local.i_x = slopes.i_x;
+            self.conductances_s[branch] = slopes.i_v + dot(&slopes.i_x, &local.by_v, local.count);
         }
         self.linear.factor(&self.conductances_s) >= 0.0
     }
@@ -177,10 +169,22 @@ impl System {
                 *volts += share * k;
             }
         }
+        let over = 1.0 / h;
         let mut injected = std::mem::take(&mut self.stages_v[stage]);
         injected.fill(0.0);
         for (branch, element) in self.elements.iter().enumerate() {
             let local = &self.locals[branch];
+            if local.count == 0 {
+                let (from, to) = self.ends[branch];
+                let i = if stage == 0 {
+                    local.i
+                } else {
+                    element.still(volts[from] - volts[to]).0
+                };
+                injected[from] -= i;
+                injected[to] += i;
+                continue;
+            }
             let k = &self.stages_x[branch];
             let mut x = old.x[branch];
             for earlier in 0..stage {
@@ -195,9 +199,10 @@ impl System {
             } else {
                 element.value(&x, volts[from] - volts[to])
             };
-            for state in 0..local.count {
-                for earlier in 0..stage {
-                    right[state] += C[stage][earlier] * k[earlier][state] / h;
+            for earlier in 0..stage {
+                let share = C[stage][earlier] * over;
+                for state in 0..local.count {
+                    right[state] += share * k[earlier][state];
                 }
             }
             let alone = times(&local.inverse, &right, local.count);
@@ -232,6 +237,9 @@ impl System {
         step.dense_x.resize(old.x.len(), [[0.0; MOST]; 2]);
         step.dense_v.resize(old.v.len(), [0.0; 2]);
         for (branch, element) in self.elements.iter().enumerate() {
+            if self.locals[branch].count == 0 {
+                continue;
+            }
             let k = &self.stages_x[branch];
             for (state, &scale) in element.scales().iter().enumerate() {
                 let (change, dense) = sums(|stage| k[stage][state]);
@@ -290,39 +298,46 @@ fn times(matrix: &[States; MOST], vector: &States, count: usize) -> States {
     out
 }
 
-/// Inverse of the leading `count` rows and columns, by elimination with the
-/// largest pivot of each column.
-fn inverted(mut matrix: [States; MOST], count: usize) -> [States; MOST] {
-    let mut inverse = [[0.0; MOST]; MOST];
-    if count == 1 {
-        inverse[0][0] = 1.0 / matrix[0][0];
-        return inverse;
-    }
-    for (row, line) in inverse.iter_mut().enumerate().take(count) {
-        line[row] = 1.0;
-    }
-    for column in 0..count {
-        let largest = |a: &usize, b: &usize| {
-            let size = |row: usize| matrix[row][column].abs();
-            size(*a).total_cmp(&size(*b))
-        };
-        let pivot = (column..count).max_by(largest).unwrap_or(column);
-        matrix.swap(column, pivot);
-        inverse.swap(column, pivot);
-        let over = 1.0 / matrix[column][column];
-        for at in 0..count {
-            matrix[column][at] *= over;
-            inverse[column][at] *= over;
+impl Local {
+    /// Inverts `over` less the slopes of the rates, by elimination with the
+    /// largest pivot of each column.
+    fn invert(&mut self, slopes: &Slopes, over: f64) {
+        let (count, inverse) = (self.count, &mut self.inverse);
+        if count == 1 {
+            inverse[0][0] = 1.0 / (over - slopes.f_x[0][0]);
+            return;
         }
-        for row in (0..count).filter(|&row| row != column) {
-            let share = matrix[row][column];
+        let mut matrix = slopes.f_x;
+        for row in 0..count {
+            for column in 0..count {
+                matrix[row][column] = -matrix[row][column];
+                inverse[row][column] = 0.0;
+            }
+            matrix[row][row] += over;
+            inverse[row][row] = 1.0;
+        }
+        for column in 0..count {
+            let largest = |a: &usize, b: &usize| {
+                let size = |row: usize| matrix[row][column].abs();
+                size(*a).total_cmp(&size(*b))
+            };
+            let pivot = (column..count).max_by(largest).unwrap_or(column);
+            matrix.swap(column, pivot);
+            inverse.swap(column, pivot);
+            let over = 1.0 / matrix[column][column];
             for at in 0..count {
-                matrix[row][at] -= share * matrix[column][at];
-                inverse[row][at] -= share * inverse[column][at];
+                matrix[column][at] *= over;
+                inverse[column][at] *= over;
+            }
+            for row in (0..count).filter(|&row| row != column) {
+                let share = matrix[row][column];
+                for at in 0..count {
+                    matrix[row][at] -= share * matrix[column][at];
+                    inverse[row][at] -= share * inverse[column][at];
+                }
             }
         }
     }
-    inverse
 }
 
 #[cfg(test)]
@@ -377,7 +392,7 @@ mod tests {
             x: vec![[0.0; MOST]; 7],
             v: vec![0.0; 4],
         };
-        point.x[2] = [2.0, 400.0, 10.0, 0.0, 0.0, 0.0];
+        point.x[2] = [2.0, 400.0, 10.0, 0.0, 0.0];
         point.x[3][0] = 0.8;
         point.x[6][0] = 0.8;
         let mut balance = Balance::new(&system, 0).expect("plan");

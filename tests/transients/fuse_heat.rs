@@ -141,3 +141,25 @@ fn a_start_within_a_falling_step_is_seen_to_open_a_small_fuse() {
     });
     assert!(fastest * a2s >= 1.0 && opens < 0.02, "{opens}");
 }
+
+#[test]
+fn no_network_of_a_fuse_has_more_states_than_a_branch_can_hold() {
+    let styles = [
+        FuseStyle::Blade,
+        FuseStyle::MiniBlade,
+        FuseStyle::HighCurrentBlade,
+        FuseStyle::Strip,
+        FuseStyle::Glass,
+        FuseStyle::SlowGlass,
+    ];
+    for style in styles {
+        for edge in Edge::ALL {
+            for rating_a in [1.0, 5.0, 20.0, 30.0, 35.0, 60.0, 200.0] {
+                if let Ok(found) = network(style, Amps::new(rating_a), edge) {
+                    let count = found.value.len();
+                    assert!((1..=5).contains(&count), "{style} {edge:?}: {count}");
+                }
+            }
+        }
+    }
+}

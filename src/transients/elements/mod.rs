@@ -20,8 +20,8 @@ use motor::Motor;
 use warming::Warming;
 use wire::Wire;
 
-/// Most states of one branch.
-pub(super) const MOST: usize = 6;
+/// Most states of one branch: the longest network of a fuse.
+pub(super) const MOST: usize = 5;
 
 /// States, rates or slopes by state; those beyond a branch's own are zero.
 pub(super) type States = [f64; MOST];
@@ -111,18 +111,34 @@ impl Element {
         }
     }
 
+    /// Current and conductance of a branch without memory.
+    #[inline]
+    pub(super) fn still(&self, v: f64) -> (f64, f64) {
+        match self {
+            Self::Still(law, scale) => still(law, *scale, v),
+            _ => (0.0, 0.0),
+        }
+    }
+
     /// Current, rates and slopes.
     pub(super) fn slopes(&self, x: &States, v: f64) -> Slopes {
-        if let Self::Still(law, scale) = self {
-            let (i, i_v) = still(law, *scale, v);
-            return Slopes {
-                i,
-                i_v,
-                ..Slopes::default()
-            };
+        match self {
+            Self::Still(law, scale) => {
+                let (i, i_v) = still(law, *scale, v);
+                Slopes {
+                    i,
+                    i_v,
+                    ..Slopes::default()
+                }
+            }
+            Self::Wire(one) => one.slopes(x, v),
+            Self::Link(one) => one.slopes(x, v),
+            Self::Battery(one) => one.slopes(x, v),
+            Self::Motor(one) => one.slopes(x, v),
+            Self::Filament(one) => one.slopes(x, v),
+            Self::Warming(one) => one.slopes(x, v),
+            Self::Capacitor(one) => one.slopes(x, v),
         }
-        let one = self.memory();
-        one.map_or_else(Slopes::default, |one| one.slopes(x, v))
     }
 }
 
