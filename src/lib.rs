@@ -23,6 +23,7 @@ pub mod heating;
 pub mod solving;
 
 pub mod fusing;
+pub mod transients;
 pub mod wiring;
 
 pub mod bench;

@@ -24,6 +24,7 @@ const LAYERS: &[(&str, u32)] = &[
     ("solving", 5),
     ("wiring", 6),
     ("fusing", 6),
+    ("transients", 6),
     ("bench", 7),
     ("sizing", 7),
     ("protecting", 7),

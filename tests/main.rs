@@ -21,6 +21,7 @@ mod readme;
 mod sizing;
 mod solving;
 mod tables;
+mod transients;
 mod wiring;
 
 /// Settings of the property tests: the same cases on every machine and day.

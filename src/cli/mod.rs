@@ -31,6 +31,7 @@ mod schema;
 mod size;
 mod solve;
 mod tables;
+mod transient;
 mod wire;
 
 pub use answer::{Answer, Reply};
@@ -52,6 +53,8 @@ Examples:
   ampkeel bench boat.toml pump   bench-test a part: steps, what to read
   ampkeel interpret boat.toml pump --volts 12V --amps 19A
                                  what readings say: conditions with odds
+  ampkeel transient boat.toml --state crank
+                                 follow inrush, stall, shorts and relays in time
   ampkeel check boat.toml        find every mistake in a circuit file
   ampkeel check --example        look at the built-in circuit
   ampkeel wire --current 6A --length 14ft
@@ -79,6 +82,7 @@ enum Command {
     Solve(solve::Args),
     Protect(protect::Args),
     Size(size::Args),
+    Transient(transient::Args),
     Bench(bench::Args),
     Interpret(Box<interpret::Args>),
     Wire(wire::Args),
@@ -97,6 +101,7 @@ impl Command {
             Self::Solve(_) => "solve",
             Self::Protect(_) => "protect",
             Self::Size(_) => "size",
+            Self::Transient(_) => "transient",
             Self::Bench(_) => "bench",
             Self::Interpret(_) => "interpret",
             Self::Wire(_) => "wire",
@@ -115,6 +120,7 @@ impl Command {
             Self::Solve(args) => args.run(),
             Self::Protect(args) => args.run(),
             Self::Size(args) => args.run(),
+            Self::Transient(args) => args.run(),
             Self::Bench(args) => args.run(),
             Self::Interpret(args) => args.run(),
             Self::Wire(args) => args.run(),

@@ -22,6 +22,8 @@ pub enum Block {
     Table(Table),
     /// Curves.
     Chart(Chart),
+    /// Lines shown as they are, in letters of one width: a plot in ASCII.
+    Plot(Vec<String>),
     /// A list without order.
     Bullets(Vec<String>),
     /// Numbered work steps.

@@ -1,6 +1,7 @@
 //! The parameters of any branch, and the refusal of impossible ones.
 
 use super::branch::Law;
+use super::laws;
 use super::{
     Charger, Conductor, ConstantCurrent, ConstantPower, Diode, HeatedConductor, HeatedLink, Lamp,
     Motor, Supply,
@@ -176,6 +177,14 @@ impl Parameters {
     /// allowed, a motor's torque excepted (infinite means locked).
     pub fn check(&self) -> Result<(), ParameterError> {
         each_law!(self, inner => inner.check())
+    }
+
+    /// Current (amperes) and slope (siemens) of a whole branch at `v` volts by its exact law.
+    pub fn current(&self, v_v: f64) -> (f64, f64) {
+        let mut stored = [0.0; Law::MOST_STORED];
+        stored[0] = 1.0;
+        self.store(|slot, value| stored[slot] = value);
+        laws::exact(self.law(), &stored[..self.law().stored()], v_v)
     }
 
     /// Hands each stored value with its slot to `put`, slot 0 (the scale) left out.

@@ -40,6 +40,7 @@ fn show(block: &Block, text: Option<&CircuitText>, look: &Look) -> String {
         Block::Paragraph(words) => lines(wrap(&look.text(words), look.width, "")),
         Block::Table(table) => table::show(table, look),
         Block::Chart(chart) => chart::show(chart, look),
+        Block::Plot(rows) => lines(rows.iter().map(|row| look.text(row)).collect()),
         Block::Bullets(items) => items.iter().map(|item| bullet(item, look)).collect(),
         Block::Steps(steps) => steps::show(steps, look),
         Block::Findings(findings) => {

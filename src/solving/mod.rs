@@ -23,9 +23,12 @@ mod share;
 mod solution;
 mod thickness;
 mod values;
+mod workings;
 
 pub use branches::{StateBranch, StateBranches, branches};
 pub use contributions::{Consumer, Contributions, Demand};
+pub(crate) use net::{Net, Role};
+pub(crate) use operating::Operated;
 pub use rule::rule_ohm;
 pub use screen::{document, first_screen};
 pub use solution::{
@@ -34,12 +37,14 @@ pub use solution::{
 };
 pub use thickness::{BUNDLE_FROM, excepted_from_least, least_above};
 
+pub(crate) use values::Setting;
+pub(crate) use workings::{Workings, workings};
+
 use crate::circuit::{Circuit, PartId, State};
 use crate::devices::{Resolved, resolve};
 use crate::findings::{Finding, code};
 use crate::network::{Plan, PlanError};
 use crate::tables::OutOfTable;
-use net::Net;
 use std::collections::BTreeSet;
 
 /// Why nothing could be solved at all.
@@ -134,7 +139,7 @@ pub fn states(circuit: &Circuit, resolved: &Resolved) -> Result<Vec<StateSolutio
 /// What came of one state.
 struct Operation<'a> {
     state: &'a State,
-    point: Result<operating::Operated, operating::NoPoint>,
+    point: Result<Operated, operating::NoPoint>,
 }
 
 /// The operating point of every state in file order, each found from where the

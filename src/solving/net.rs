@@ -10,7 +10,7 @@ use crate::network::{Branch, Law};
 
 /// What a branch of the network is in the boat.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Role {
+pub(crate) enum Role {
     /// A battery, plus to minus.
     Supply(PartId),
     /// A charger, plus to minus.
@@ -55,7 +55,7 @@ pub(super) enum Role {
 
 /// The branches of a circuit with their roles.
 #[derive(Debug, Clone)]
-pub(super) struct Net {
+pub(crate) struct Net {
     /// Topology, one entry a role.
     pub branches: Vec<Branch>,
     /// What each branch is.
@@ -68,7 +68,7 @@ pub(super) struct Net {
 
 impl Net {
     /// Builds all branches in the circuit's own order.
-    pub(super) fn of(circuit: &Circuit, resolved: &Resolved) -> Self {
+    pub(crate) fn of(circuit: &Circuit, resolved: &Resolved) -> Self {
         let mut net = Self {
             branches: Vec::new(),
             roles: Vec::new(),

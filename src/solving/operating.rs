@@ -10,7 +10,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// Why a state has no operating point.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub(super) enum NoPoint {
+pub(crate) enum NoPoint {
     /// A figure that no law of the network can hold.
     #[error(transparent)]
     Figure(#[from] SetError),
@@ -21,7 +21,7 @@ pub(super) enum NoPoint {
 
 /// A state's operating point in the network's own numbers.
 #[derive(Debug, Clone)]
-pub(super) struct Operated {
+pub(crate) struct Operated {
     /// Voltages and currents.
     pub point: Point,
     /// Volts of each node against its island's zero.
@@ -55,7 +55,7 @@ const RIPPLE_ROUNDS: usize = 3;
 const FIRST_LOAD_V: f64 = 12.0;
 
 /// Solves one state from the relay positions of the state before.
-pub(super) fn operate(
+pub(crate) fn operate(
     circuit: &Circuit,
     resolved: &Resolved,
     net: &Net,

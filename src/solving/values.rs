@@ -12,7 +12,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// A branch's parameters with its scale: 0 is absent, 1 whole, a duty between.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Setting {
+pub(crate) struct Setting {
     /// Parameters of the branch's law.
     pub parameters: Parameters,
     /// Scale of its current.
@@ -21,7 +21,7 @@ pub(super) struct Setting {
 
 /// What differs between rounds and states.
 #[derive(Debug, Clone)]
-pub(super) struct Standing<'a> {
+pub(crate) struct Standing<'a> {
     /// The state.
     pub state: &'a State,
     /// Relays that have pulled in.
@@ -41,7 +41,7 @@ const LOW_SUPPLY_V: f64 = 10.5;
 const DIODE_SLOPE_OHM: f64 = 0.01;
 
 /// Settings of every branch in the order of the net.
-pub(super) fn settings(
+pub(crate) fn settings(
     circuit: &Circuit,
     resolved: &Resolved,
     net: &Net,

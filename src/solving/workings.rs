@@ -1,0 +1,59 @@
+//! What stands behind the operating points, for studies that go on from them:
+//! the branches with their roles, their settings, and where each state rests.
+
+use super::net::Net;
+use super::operating::Operated;
+use super::values::{Setting, Standing, settings};
+use super::{Operation, SolveError, operations};
+use crate::circuit::{Circuit, PartId, State};
+use crate::devices::{Resolved, resolve};
+use crate::network::Plan;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// A circuit's network with the operating point of every state that has one.
+#[derive(Debug, Clone)]
+pub(crate) struct Workings {
+    /// Figures of parts and wires.
+    pub(crate) resolved: Resolved,
+    /// Branches and their roles.
+    pub(crate) net: Net,
+    /// Operating points in the order of the circuit's states.
+    pub(crate) points: Vec<Option<Operated>>,
+}
+
+/// Solves every state and keeps what was used.
+///
+/// # Errors
+/// As [`solve`](super::solve).
+pub(crate) fn workings(circuit: &Circuit) -> Result<Workings, SolveError> {
+    let resolved = resolve(circuit)?;
+    let net = Net::of(circuit, &resolved);
+    let plan = Plan::new(net.nodes, net.reference, &net.branches)?;
+    let found = operations(circuit, &resolved, &net, &plan);
+    let points = found.into_iter().map(|Operation { point, .. }| point.ok());
+    Ok(Workings {
+        points: points.collect(),
+        resolved,
+        net,
+    })
+}
+
+impl Workings {
+    /// Settings of every branch in a state, relays as given, without ripple.
+    pub(crate) fn settings(
+        &self,
+        circuit: &Circuit,
+        state: &State,
+        pulled_in: &BTreeSet<PartId>,
+    ) -> Vec<Setting> {
+        let ripple_a2 = BTreeMap::new();
+        let standing = Standing {
+            state,
+            pulled_in,
+            ripple_a2: &ripple_a2,
+            // In time a wire warms as it goes: none burns beforehand.
+            burning: &BTreeSet::new(),
+        };
+        settings(circuit, &self.resolved, &self.net, &standing)
+    }
+}
