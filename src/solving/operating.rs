@@ -42,7 +42,7 @@ pub(crate) struct Operated {
 
 /// A point at which coils told their relays to close.
 #[derive(Debug, Clone)]
-pub(super) struct Closing {
+pub(crate) struct Closing {
     /// The relays.
     pub relays: BTreeSet<PartId>,
     /// The state before they moved.
