@@ -173,7 +173,7 @@ fn report(
     take(supply::breaking(case, fuse)?, &mut checks, findings);
     checks.extend(selectivity::judge(case, fuse));
     checks.extend(wires::rules(case, fuse)?);
-    checks.extend(supply::label(fuse));
+    checks.extend(supply::label(case, fuse));
     Ok(Report {
         name: fuse.name.clone(),
         family: fuse.device.family,

@@ -55,29 +55,23 @@ pub(super) fn load(case: &Case<'_>, fuse: &Fitted) -> Result<Check, OutOfTable> 
         .source(fuse.device.source.clone()))
 }
 
-/// The label against what is fitted.
-pub(super) fn label(fuse: &Fitted) -> Option<Check> {
+/// The label against what is fitted, and what `solve` says to do about it.
+pub(super) fn label(case: &Case<'_>, fuse: &Fitted) -> Option<Check> {
     let label = fuse.label?;
     let rating = fuse.device.rating;
-    let (verdict, sentence) = if rating > label {
-        (
-            Verdict::Violation,
-            format!(
-                "{rating} is fitted and the label says {label}: fit {label}, and find out why a larger one was put in"
-            ),
-        )
+    let verdict = if rating > label {
+        Verdict::Violation
     } else if rating < label {
-        (
-            Verdict::Note,
-            format!(
-                "{rating} is fitted and the label says {label}: the label allows {label} once the load behind it is cleared"
-            ),
-        )
+        Verdict::Note
     } else {
-        (
-            Verdict::Holds,
-            format!("{rating} is fitted, as the label says"),
-        )
+        Verdict::Holds
+    };
+    let told = case
+        .found(&fuse.name, &["fuse-above-label", "fuse-below-label"])
+        .find_map(|finding| finding.hint.as_deref());
+    let sentence = match told {
+        Some(hint) => format!("{rating} is fitted and the label says {label}: {hint}"),
+        None => format!("{rating} is fitted, as the label says"),
     };
     Some(
         Check::new(Kind::Label, verdict, sentence)

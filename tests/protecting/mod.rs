@@ -2,6 +2,7 @@
 
 mod command;
 mod inrush;
+mod labels;
 mod selectivity;
 mod shorts;
 mod stories;

@@ -53,7 +53,7 @@ pub(super) fn judge(
     findings.extend(drops::judge(&case)?);
     findings.extend(wires::judge(&case)?);
     findings.extend(fuses::judge(&case)?);
-    findings.extend(protection::judge(&case));
+    findings.extend(protection::judge(&case)?);
     findings.extend(relays::judge(&case));
     findings.extend(starters::judge(&case)?);
     findings.extend(loads::judge(&case));

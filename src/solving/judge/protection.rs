@@ -11,25 +11,25 @@ use crate::findings::{Finding, code};
 use crate::quantities::{Metres, WireSize};
 use crate::solving::rule;
 use crate::sources::{Source, Standing};
+use crate::tables::OutOfTable;
+use crate::tables::fuses::placement_length;
 
-/// Metres of wire allowed before the first fuse: 7 in, and 72 in within a sheath.
-const PLAIN_M: f64 = 7.0 * 0.0254;
-const SHEATHED_M: f64 = 72.0 * 0.0254;
-/// The same for wire of metric sizes: 200 mm, ISO 10133 clause 12.1 (unverified).
-const METRIC_M: f64 = 0.2;
-
-pub(super) fn judge(case: &Case<'_>) -> Vec<Finding> {
+pub(super) fn judge(case: &Case<'_>) -> Result<Vec<Finding>, OutOfTable> {
     let mut findings = bridged(case);
-    let unguarded: Vec<usize> = (0..case.circuit.wires.len())
-        .filter(|wire| is_unguarded(case, *wire))
-        .collect();
+    let mut unguarded = Vec::new();
+    for (&wire, &reach_m) in &case.zones.bare {
+        let most_m = most_m(&case.circuit.wires[wire])?;
+        if is_unguarded(case, wire, reach_m, most_m) {
+            unguarded.push((wire, reach_m, most_m));
+        }
+    }
     findings.extend(
         unguarded
             .iter()
-            .filter(|wire| !leads_on(case, **wire, &unguarded))
-            .map(|wire| unprotected(case, *wire)),
+            .filter(|(wire, reach_m, _)| !leads_on(case, *wire, *reach_m, &unguarded))
+            .map(|(wire, reach_m, most_m)| unprotected(case, *wire, *reach_m, *most_m)),
     );
-    findings
+    Ok(findings)
 }
 
 fn bridged(case: &Case<'_>) -> Vec<Finding> {
@@ -46,22 +46,20 @@ fn bridged(case: &Case<'_>) -> Vec<Finding> {
 
 /// Whether a wire on the plus side is too long without a fuse, or feeds a load
 /// without one. Cranking feeds are exempt.
-fn is_unguarded(case: &Case<'_>, wire: usize) -> bool {
-    let Some(reach_m) = case.zones.bare.get(&wire) else {
-        return false;
-    };
+fn is_unguarded(case: &Case<'_>, wire: usize, reach_m: f64, most_m: f64) -> bool {
     let described = &case.circuit.wires[wire];
-    !is_cranking(case, wire)
-        && (*reach_m > most_m(described) + 1e-9 || feeds(case, described).is_some())
+    !is_cranking(case, wire) && (reach_m > most_m + 1e-9 || feeds(case, described).is_some())
 }
 
-/// Metres of wire allowed before the first fuse.
-fn most_m(wire: &Wire) -> f64 {
-    match wire.size.value {
-        _ if wire.sheath => SHEATHED_M,
-        WireSize::Metric(_) => METRIC_M,
-        WireSize::Awg(_) | WireSize::Sae(_) => PLAIN_M,
-    }
+/// Metres of wire allowed before the first fuse: 72 in within a sheath, 200 mm
+/// for wire of metric sizes, else 7 in.
+fn most_m(wire: &Wire) -> Result<f64, OutOfTable> {
+    let rule = match wire.size.value {
+        _ if wire.sheath => "abyc-battery",
+        WireSize::Metric(_) => "iso-dc-place",
+        WireSize::Awg(_) | WireSize::Sae(_) => "place-1",
+    };
+    Ok(placement_length(rule)?.value.si())
 }
 
 /// The load that an end of a wire belongs to.
@@ -99,22 +97,20 @@ fn is_cranking(case: &Case<'_>, wire: usize) -> bool {
 }
 
 /// Whether the run goes on through another unguarded wire, further from the post.
-fn leads_on(case: &Case<'_>, wire: usize, unguarded: &[usize]) -> bool {
+fn leads_on(case: &Case<'_>, wire: usize, reach_m: f64, unguarded: &[(usize, f64, f64)]) -> bool {
     let parts = |wire: usize| {
         let wire = &case.circuit.wires[wire];
         [wire.from, wire.to].map(|end| case.circuit.terminal(end).part)
     };
-    let reach = |wire: usize| case.zones.bare.get(&wire).copied().unwrap_or(0.0);
-    unguarded.iter().any(|other| {
+    unguarded.iter().any(|(other, further_m, _)| {
         let shared = parts(*other).iter().any(|part| parts(wire).contains(part));
-        *other != wire && shared && reach(*other) > reach(wire)
+        *other != wire && shared && *further_m > reach_m
     })
 }
 
-fn unprotected(case: &Case<'_>, wire: usize) -> Finding {
+fn unprotected(case: &Case<'_>, wire: usize, reach_m: f64, most_m: f64) -> Finding {
     let described = &case.circuit.wires[wire];
     let label = case.circuit.wire_label(described);
-    let reach_m = case.zones.bare.get(&wire).copied().unwrap_or(0.0);
     let statement = match feeds(case, described) {
         Some(load) => format!("`{label}` feeds `{load}` without any fuse before it"),
         None => format!(
@@ -128,7 +124,7 @@ fn unprotected(case: &Case<'_>, wire: usize) -> Finding {
         "put a fuse within 7 in (18 cm) of the post, or within 72 in (1.83 m) and write `sheath = true` where the wire is sheathed all the way"
     };
     Finding::new(code("wire-unprotected"), label, statement)
-        .with_measure(reach_m, Some(most_m(described)), "m")
+        .with_measure(reach_m, Some(most_m), "m")
         .with_hint(hint)
         .with_label(described.span, "no fuse before this")
         .with_source(Source::new(
