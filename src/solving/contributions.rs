@@ -11,9 +11,10 @@
 
 use super::net::Role;
 use super::operating::Closing;
-use super::report::{OFF_A, View};
+use super::report::OFF_A;
 use super::rule;
 use super::share::{Shares, Stream, Supplied, follow};
+use super::view::View;
 use crate::circuit::zones::FuseId;
 use crate::circuit::{Device, PartId};
 use crate::devices::Model;

@@ -4,8 +4,8 @@
 //! branch that carries most, until a post of the supply is reached.
 
 use super::net::Role;
-use super::report::View;
 use super::solution::{Ladder, Rung};
+use super::view::View;
 use crate::circuit::zones::fuse_name;
 use crate::network::Parameters;
 use std::collections::BTreeSet;

@@ -23,6 +23,7 @@ mod share;
 mod solution;
 mod thickness;
 mod values;
+mod view;
 mod workings;
 
 pub use branches::{StateBranch, StateBranches, branches};
@@ -102,7 +103,7 @@ fn run(circuit: &Circuit, with_contributions: bool) -> Result<Survey, SolveError
         };
         solved.push(report::report(circuit, &resolved, &net, state, &operated)?);
         if with_contributions && !state.is_what_if() {
-            let view = report::View::new(circuit, &resolved, &net, &operated)?;
+            let view = view::View::new(circuit, &resolved, &net, &operated)?;
             contributions.push(contributions::of_state(&view, &state.name)?);
         }
     }
