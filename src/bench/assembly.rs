@@ -13,6 +13,8 @@ use crate::tables::cautions::{Caution, cautions};
 pub(super) struct Sheet {
     /// Topics of its cautions.
     pub topics: &'static [&'static str],
+    /// Cautions beside those of its topics and steps, by their tags.
+    pub tags: &'static [&'static str],
     /// The main reading in one sentence.
     pub answer: String,
     /// The steps.
@@ -61,8 +63,8 @@ pub(super) fn assembled(draws: &Draws, sheet: Sheet) -> Procedure {
     Procedure {
         title: String::new(),
         rig: String::new(),
+        cautions: all_cautions(&sheet),
         answer: sheet.answer,
-        cautions: all_cautions(sheet.topics, &sheet.steps, &[]),
         steps: sheet.steps,
         signatures: sheet.signatures,
         findings: Vec::new(),
@@ -75,12 +77,14 @@ pub(super) fn assembled(draws: &Draws, sheet: Sheet) -> Procedure {
 
 /// Cautions of the topics, those that always apply, those of every step and
 /// others by their tags, in the order of their table.
-pub(super) fn all_cautions(topics: &[&str], steps: &[Step], tags: &[&str]) -> Vec<Caution> {
+fn all_cautions(sheet: &Sheet) -> Vec<Caution> {
     let named = |caution: &Caution| {
-        let of_topic = |topic: &String| topic == "all" || topics.contains(&topic.as_str());
-        caution.applies_to.iter().any(of_topic)
-            || tags.contains(&caution.tag.as_str())
-            || steps.iter().any(|step| step.cautions.contains(caution))
+        caution.applies(sheet.topics)
+            || sheet.tags.contains(&caution.tag.as_str())
+            || sheet
+                .steps
+                .iter()
+                .any(|step| step.cautions.contains(caution))
     };
     cautions().into_iter().filter(named).collect()
 }

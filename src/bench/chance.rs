@@ -41,11 +41,7 @@ impl Draws {
 
     /// A quantity of a range, in its base unit.
     pub fn quantity<Q: Quantity>(&mut self, band: &Band<Q>) -> f64 {
-        self.of(Band {
-            low: band.low.si(),
-            typical: band.typical.si(),
-            high: band.high.si(),
-        })
+        self.of(band.si())
     }
 
     /// Anywhere between two figures, all alike.

@@ -12,13 +12,10 @@ use super::rig::Rig;
 use super::steps::{Jack, Procedure, Reading, Signature, Step, Unit};
 use super::{Draws, Refused, Subject};
 use crate::circuit::Condition;
-use crate::devices::MotorModel;
+use crate::devices::{MotorModel, POOR_CONTACT_OHM};
 use crate::quantities::print::nominal;
 use crate::quantities::{Amps, Volts};
 use crate::tables::OutOfTable;
-
-/// Added resistance of a poor contact, ohms, as in the references' signatures.
-const POOR_CONTACT_OHM: f64 = 0.5;
 
 pub(super) fn procedure(
     subject: &Subject,
@@ -47,6 +44,7 @@ pub(super) fn procedure(
         steps,
         signatures: signatures(motor, rig, POOR_CONTACT_OHM)?,
         sources: vec![motor.source.clone()],
+        ..Sheet::default()
     };
     Ok(on_rig(subject, rig, draws, sheet))
 }
@@ -191,16 +189,7 @@ pub(super) fn signatures(
         .map(|(fault, condition, more_ohm, sign)| {
             let load = with(&free, condition);
             let settled = typical(rig, load, more_ohm)?;
-            Ok(Signature {
-                fault,
-                current_a: settled.current_a,
-                voltage_v: if load.scale > 0.0 {
-                    settled.part_v
-                } else {
-                    settled.post_v
-                },
-                sign,
-            })
+            Ok(Signature::of(fault, &settled, load.scale > 0.0, sign))
         })
         .collect()
 }

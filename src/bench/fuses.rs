@@ -105,13 +105,7 @@ fn link_volts(
     current_a: f64,
     with_clips: bool,
 ) -> f64 {
-    let mut ohms = |band: &Band<Ohms>| {
-        pick(Band {
-            low: band.low.si(),
-            typical: band.typical.si(),
-            high: band.high.si(),
-        })
-    };
+    let mut ohms = |band: &Band<Ohms>| pick(band.si());
     let rise = (model.rise_per_a2 * current_a * current_a).min(model.rise_cap);
     let clips_ohm = if with_clips { ohms(&model.clips) } else { 0.0 };
     current_a * (ohms(&model.cold) * (1.0 + rise) + clips_ohm)

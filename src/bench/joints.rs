@@ -10,21 +10,13 @@ use super::steps::{Jack, Procedure, Reading, Step, Unit};
 use super::{Draws, Refused, Subject};
 use crate::devices::DiodeModel;
 use crate::quantities::print::nominal;
-use crate::quantities::{Band, Quantity, Volts};
+use crate::quantities::{Band, Volts};
 use crate::tables::contacts::{ContactKind, contact, faulty};
 use crate::tables::drops::service_limit;
 use crate::tables::readings::bench_limit;
 
 /// Limit of a joint at its load current: a row of `service-drop-limits`.
 const JOINT_DROP: &str = "each clean joint at load current";
-
-fn plain<Q: Quantity>(band: &Band<Q>) -> Band<f64> {
-    Band {
-        low: band.low.si(),
-        typical: band.typical.si(),
-        high: band.high.si(),
-    }
-}
 
 /// Steps for a plug.
 pub(super) fn plug(
@@ -34,7 +26,7 @@ pub(super) fn plug(
     draws: &mut Draws,
 ) -> Result<Procedure, Refused> {
     let lamp = lamp_for(ANY_LAMP)?.value;
-    let pin = plain(&part.contact);
+    let pin = part.contact.si();
     let under = across(rig, &lamp, draws, |pick, current_a| current_a * pick(pin))?;
     let bad = faulty(ContactKind::SealedPin)?.value;
     let mut loaded = Step::new(format!(
@@ -146,7 +138,7 @@ pub(super) fn diode(
         read(draws, &rig.volts_error, volts)
     });
     let lamp = lamp_for(ANY_LAMP)?.value;
-    let drop = plain(&model.drop);
+    let drop = model.drop.si();
     // The working drop hardly follows the current.
     let under = across(rig, &lamp, draws, |pick, _| pick(drop))?;
     let steps = vec![

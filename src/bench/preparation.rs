@@ -10,7 +10,7 @@ use crate::fusing::opening;
 use crate::quantities::print::nominal;
 use crate::quantities::{Amps, Band, Ohms, Quantity, Volts, WireSize};
 use crate::tables::OutOfTable;
-use crate::tables::cautions::{Caution, caution, cautions};
+use crate::tables::cautions::{Caution, caution};
 use crate::tables::fuses::{FuseStyle, gates};
 use crate::wiring::{largest_at_most, least_for};
 
@@ -101,16 +101,6 @@ fn load_current(shape: &LoadShape) -> Amps {
         LoadShape::Current(current) | LoadShape::Lamp { current, .. } => current.high,
         LoadShape::Resistance(ohms) => Volts::new(LEAD_V) / ohms.low,
     }
-}
-
-/// Cautions of a topic, those that always apply, and others by their tags, in
-/// the order of the table.
-pub(super) fn cautions_with(topic: &str, tags: &[&str]) -> Vec<Caution> {
-    let applies = |caution: &Caution| {
-        let named = tags.contains(&caution.tag.as_str());
-        named || caution.applies_to.iter().any(|t| t == topic || t == "all")
-    };
-    cautions().into_iter().filter(applies).collect()
 }
 
 /// Cautions by their tags.

@@ -63,12 +63,7 @@ fn pulse(
     let lamp = lamp_for(LAMP_FROM)?.value;
     let coil = *coil;
     let under = across(rig, &lamp, draws, |pick, current_a| {
-        current_a
-            * pick(crate::quantities::Band {
-                low: coil.low.si(),
-                typical: coil.typical.si(),
-                high: coil.high.si(),
-            })
+        current_a * pick(coil.si())
     })?;
     Ok(Step::new(format!(
         "Far from any fuel and from the battery: a spark tester from its high-tension lead to a bare ground on the coil. Lead with a {} fuse and its switch, a {} in series, onto the primary. Tap the switch: on for half a second at most.",

@@ -3,14 +3,14 @@
 //! # Limits
 //! The mean of the pulses, as a meter averages them; no stroke is followed.
 
+use super::assembly::{Sheet, on_rig};
 use super::circuit_loop::{Load, Settled, specimens, typical};
 use super::preparation::{battery_step, fuse_words, ohms_read, tagged};
-use super::pump::{cautions, off_the_engine};
+use super::pump::{off_the_engine, setting_up};
 use super::rig::{Rig, read};
 use super::steps::{Jack, Procedure, Reading, Step, Unit};
 use super::{Draws, Refused, SPECIMENS, Subject, chance};
 use crate::devices::PulsePump;
-use crate::quantities::print::nominal;
 use crate::quantities::{Amps, Band};
 use crate::tables::OutOfTable;
 
@@ -20,7 +20,6 @@ pub(super) fn procedure(
     rig: &Rig,
     draws: &mut Draws,
 ) -> Result<Procedure, Refused> {
-    let seed = draws.seed();
     let current = mean_current(pump, rig, draws)?;
     let stuck = stuck_current(pump, rig, draws)?;
     let ohms = ohms_read(&pump.coil_warm, rig, draws);
@@ -32,15 +31,14 @@ pub(super) fn procedure(
             .expect(Reading::computed("coil", ohms, Unit::Ohms))
             .outside("open both ways: coil or its contacts; electronic ones read open one way only")
             .outside("near zero: shorted; do not run it"),
-        setting_up(rig)?,
+        setting_up(rig, true)?,
         running(rig, current, stuck)?,
         Step::new(
             "Switch off, clips off last, plug the ports. Judge pressure and flow by the maker's figures.",
         ),
     ];
-    Ok(Procedure {
-        title: subject.in_words(),
-        rig: rig.words.clone(),
+    let sheet = Sheet {
+        topics: &["fuel-pump"],
         answer: format!(
             "a sound one takes {} to {} in the mean, typically {}; stuck on it would draw {} to {}",
             Amps::new(current.low),
@@ -49,15 +47,10 @@ pub(super) fn procedure(
             Amps::new(stuck.low),
             Amps::new(stuck.high),
         ),
-        cautions: cautions(true),
         steps,
-        signatures: Vec::new(),
-        findings: rig.findings(),
-        assumed: [subject.assumed.clone(), rig.assumed.clone()].concat(),
-        sources: Vec::new(),
-        seed,
-        specimens: SPECIMENS,
-    })
+        ..Sheet::default()
+    };
+    Ok(on_rig(subject, rig, draws, sheet))
 }
 
 fn mean_current(pump: &PulsePump, rig: &Rig, draws: &mut Draws) -> Result<Band<f64>, Refused> {
@@ -78,24 +71,6 @@ fn stuck_current(pump: &PulsePump, rig: &Rig, draws: &mut Draws) -> Result<Band<
     })?;
     let sample = many.iter().map(|s| s.current_a).collect();
     Ok(chance::range(sample, one.current_a))
-}
-
-fn setting_up(rig: &Rig) -> Result<Step, OutOfTable> {
-    let tags = [
-        "vapour",
-        "test-fluid",
-        "far-battery",
-        "switch-far",
-        "fuse-lead",
-        "polarity",
-        "extinguisher",
-        "static",
-    ];
-    Ok(Step::new(format!(
-        "Fill the pump with test liquid, both hoses in one can, outlet open. Lead with a {} fuse and its switch, switch open; plus to plus, clips on.",
-        nominal(rig.fuse.rating)
-    ))
-    .cautions(tagged(&tags)?))
 }
 
 fn running(rig: &Rig, current: Band<f64>, stuck: Band<f64>) -> Result<Step, OutOfTable> {

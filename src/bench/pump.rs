@@ -5,13 +5,14 @@
 //! the temperature of the bench. A centrifugal pump's fall of current with its
 //! outlet shut is not modelled, so that row is left out for it.
 
+use super::assembly::{Sheet, on_rig};
 use super::circuit_loop::{Load, Settled, specimens, typical};
-use super::preparation::{battery_step, cautions_with, fuse_words, ohms_read, tagged};
+use super::preparation::{battery_step, fuse_words, ohms_read, tagged};
 use super::rig::{Rig, read};
 use super::steps::{Jack, Procedure, Reading, Signature, Step, Unit};
 use super::{Draws, Refused, SPECIMENS, Subject, chance};
 use crate::circuit::Condition;
-use crate::devices::MotorModel;
+use crate::devices::{MotorModel, POOR_CONTACT_OHM};
 use crate::quantities::print::nominal;
 use crate::quantities::{Amps, Band, Pascals, Volts};
 use crate::tables::OutOfTable;
@@ -20,8 +21,6 @@ use crate::tables::meters::Accuracy;
 
 /// Ohms a sound winding has to its case at least: `leak-readings`, loads unplugged.
 const SOUND_TO_CASE_OHM: f64 = 1e6;
-/// Added resistance of a poor contact, ohms, as in the references' signatures.
-const POOR_CONTACT_OHM: f64 = 0.5;
 
 /// What the pump reads on this rig.
 pub(super) struct Expected {
@@ -88,7 +87,6 @@ pub(super) fn procedure(
     rig: &Rig,
     draws: &mut Draws,
 ) -> Result<Procedure, Refused> {
-    let seed = draws.seed();
     let found = expected(motor, rig, draws)?;
     let fuel = subject.pumps_fuel();
     let steps = vec![
@@ -100,30 +98,15 @@ pub(super) fn procedure(
         losses(&found, "pump"),
         putting_away(fuel),
     ];
-    Ok(Procedure {
-        title: subject.in_words(),
-        rig: rig.words.clone(),
+    let sheet = Sheet {
+        topics: if fuel { &["fuel-pump"] } else { &["pump"] },
         answer: answer(motor, &found),
-        cautions: cautions(fuel),
         steps,
         signatures: signatures(motor, rig, fuel)?,
-        findings: rig.findings(),
-        assumed: [subject.assumed.clone(), rig.assumed.clone()].concat(),
         sources: vec![motor.source.clone()],
-        seed,
-        specimens: SPECIMENS,
-    })
-}
-
-/// All cautions of a pump that carries fuel, or of one in water.
-pub(super) fn cautions(fuel: bool) -> Vec<Caution> {
-    let topic = if fuel { "fuel-pump" } else { "pump" };
-    let more: &[&str] = if fuel {
-        &["polarity", "eyes", "short", "static", "relieve"]
-    } else {
-        &["polarity", "eyes", "short"]
+        ..Sheet::default()
     };
-    cautions_with(topic, more)
+    Ok(on_rig(subject, rig, draws, sheet))
 }
 
 /// A fuel pump comes off a line that may stand under pressure.
@@ -173,7 +156,7 @@ pub(super) fn case() -> Step {
         )
 }
 
-fn setting_up(rig: &Rig, fuel: bool) -> Result<Step, OutOfTable> {
+pub(super) fn setting_up(rig: &Rig, fuel: bool) -> Result<Step, OutOfTable> {
     let (medium, tags): (&str, &[&str]) = if fuel {
         (
             "Fill the pump with test liquid, both hoses in one can, outlet open.",
@@ -253,17 +236,7 @@ fn signatures(motor: &MotorModel, rig: &Rig, fuel: bool) -> Result<Vec<Signature
     let mut rows = Vec::new();
     let mut row = |fault, load, more_ohm, sign| -> Result<(), Refused> {
         let settled = typical(rig, load, more_ohm)?;
-        rows.push(Signature {
-            fault,
-            current_a: settled.current_a,
-            // Out of circuit the part has the posts' volts across it.
-            voltage_v: if load.scale > 0.0 {
-                settled.part_v
-            } else {
-                settled.post_v
-            },
-            sign,
-        });
+        rows.push(Signature::of(fault, &settled, load.scale > 0.0, sign));
         Ok(())
     };
     let of = |condition| with(motor, condition);

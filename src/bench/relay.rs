@@ -4,7 +4,7 @@
 //! Coil at the temperature of the bench: one that was on for minutes needs up
 //! to a quarter more volts to close.
 
-use super::assembly::{all_cautions, positive};
+use super::assembly::{Sheet, on_rig, positive};
 use super::circuit_loop::{Load, Settled, specimens, typical};
 use super::preparation::{battery_step, figures, ohms_read, tagged};
 use super::rig::{Rig, read};
@@ -87,7 +87,6 @@ pub(super) fn procedure(
     rig: &Rig,
     draws: &mut Draws,
 ) -> Result<Procedure, Refused> {
-    let seed = draws.seed();
     let found = expected(relay, rig, draws)?;
     let mut steps = vec![
         battery_step(rig, draws)?,
@@ -124,34 +123,26 @@ pub(super) fn procedure(
     } else {
         steps.push(pull_in(rig, &found));
     }
-    Ok(Procedure {
-        title: subject.in_words(),
-        rig: rig.words.clone(),
+    let sheet = Sheet {
+        topics: topics(subject),
+        tags: &["vapour"],
         answer: answer(&found),
-        cautions: all_cautions(&[topic(subject)], &steps, &ALWAYS),
         steps,
-        signatures: Vec::new(),
-        findings: rig.findings(),
-        assumed: [subject.assumed.clone(), rig.assumed.clone()].concat(),
-        sources: Vec::new(),
-        seed,
-        specimens: SPECIMENS,
-    })
+        ..Sheet::default()
+    };
+    Ok(on_rig(subject, rig, draws, sheet))
 }
 
 fn is_plug_in(subject: &Subject) -> bool {
     subject.class.ends_with("plug-in")
 }
 
-/// Cautions of any relay: it clicks and sparks, away from petrol.
-const ALWAYS: [&str; 5] = ["vapour", "switch-far", "eyes", "short", "lamp-hot"];
-
 /// A starter's solenoid belongs to cranking.
-fn topic(subject: &Subject) -> &'static str {
+fn topics(subject: &Subject) -> &'static [&'static str] {
     if subject.class.ends_with("-solenoid") {
-        "starter"
+        &["starter"]
     } else {
-        "relay"
+        &["relay"]
     }
 }
 

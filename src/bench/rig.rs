@@ -194,13 +194,7 @@ impl Rig {
     }
 
     fn picked(&self, pick: &mut impl FnMut(Band<f64>) -> f64) -> Feed {
-        let mut ohms = |band: &Band<Ohms>| {
-            pick(Band {
-                low: band.low.si(),
-                typical: band.typical.si(),
-                high: band.high.si(),
-            })
-        };
+        let mut ohms = |band: &Band<Ohms>| pick(band.si());
         let r_ohm = ohms(&self.battery);
         let link = HeatedLink {
             r_contacts_ohm: ohms(&self.leads) + ohms(&self.fuse.clips) + ohms(&self.burden),
@@ -209,12 +203,7 @@ impl Rig {
             extra_a2: 0.0,
             rise_cap: self.fuse.rise_cap,
         };
-        let open = &self.open_volts;
-        let emf_v = pick(Band {
-            low: open.low.si(),
-            typical: open.typical.si(),
-            high: open.high.si(),
-        });
+        let emf_v = pick(self.open_volts.si());
         Feed {
             supply: Supply {
                 emf_v,

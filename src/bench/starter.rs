@@ -45,6 +45,7 @@ pub(super) fn procedure(
             .filter(|row| row.fault != "worn-brush")
             .collect(),
         sources: vec![motor.source.clone()],
+        ..Sheet::default()
     };
     Ok(on_rig(subject, rig, draws, sheet))
 }

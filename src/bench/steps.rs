@@ -1,6 +1,7 @@
 //! A procedure: cautions, steps and expected readings, before anyone shows them.
 
 use super::COVERAGE;
+use super::circuit_loop::Settled;
 use crate::findings::{Assumed, Finding};
 use crate::quantities::print::alike;
 use crate::quantities::{Amps, Band, Ohms, Volts};
@@ -265,6 +266,25 @@ pub struct Signature {
     pub voltage_v: f64,
     /// What tells it from the others.
     pub sign: &'static str,
+}
+
+impl Signature {
+    /// What a loop with the fault in it settles to; `fed` says whether current
+    /// can pass the part at all.
+    pub(super) fn of(
+        fault: &'static str,
+        settled: &Settled,
+        fed: bool,
+        sign: &'static str,
+    ) -> Self {
+        Self {
+            fault,
+            current_a: settled.current_a,
+            // Out of circuit the part has the posts' volts across it.
+            voltage_v: if fed { settled.part_v } else { settled.post_v },
+            sign,
+        }
+    }
 }
 
 /// Bench steps of one part on one rig.

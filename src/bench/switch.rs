@@ -9,7 +9,7 @@ use super::steps::{Jack, Procedure, Reading, Step, Unit};
 use super::{Draws, Refused, Subject};
 use crate::circuit::SwitchKind;
 use crate::quantities::print::nominal;
-use crate::quantities::{Amps, Band, Ohms};
+use crate::quantities::{Amps, Ohms};
 use crate::tables::OutOfTable;
 use crate::tables::contacts::{ContactKind, faulty};
 use crate::tables::readings::{TestLamp, bench_limit};
@@ -32,12 +32,7 @@ pub(super) fn procedure(
 ) -> Result<Procedure, Refused> {
     let lamp = lamp_for(if part.heavy { HEAVY } else { SMALL })?.value;
     let under = across(rig, &lamp, draws, |pick, current_a| {
-        current_a
-            * pick(Band {
-                low: part.contact.low.si(),
-                typical: part.contact.typical.si(),
-                high: part.contact.high.si(),
-            })
+        current_a * pick(part.contact.si())
     })?;
     let mut steps = vec![
         Step::new("Battery minus off, then its wires off, each marked. Work it ten times and feel for a clean snap.")

@@ -124,12 +124,16 @@ impl RigArgs {
         ) else {
             return Ok(None);
         };
-        let source = CircuitArgs {
-            file: Some(PathBuf::from(file)),
-            example: false,
-            typical: None,
-        };
-        source.load().map(Some)
+        self.source(Some(file)).load().map(Some)
+    }
+
+    /// Where the circuit comes from.
+    fn source(&self, file: Option<&String>) -> CircuitArgs {
+        CircuitArgs {
+            file: file.map(PathBuf::from),
+            example: self.example,
+            typical: self.typical.clone(),
+        }
     }
 
     /// The circuit alone, for an option that asks for no part.
@@ -137,19 +141,14 @@ impl RigArgs {
         let built_in = self.example || self.typical.is_some();
         let file = match (self.words.as_slice(), built_in) {
             ([], true) => None,
-            ([file], false) => Some(PathBuf::from(file)),
+            ([file], false) => Some(file),
             _ => {
                 return Err(refused(format!(
                     "give a file alone: `ampkeel {command} boat.toml {option}`, or `ampkeel {command} --example {option}`"
                 )));
             }
         };
-        let source = CircuitArgs {
-            file,
-            example: self.example,
-            typical: self.typical.clone(),
-        };
-        source.load()
+        self.source(file).load()
     }
 
     /// Whether an option belongs to a thin fused lead alone.
@@ -164,7 +163,7 @@ impl RigArgs {
         let (file, part) = match (self.words.as_slice(), built_in, &self.class) {
             ([], false, Some(_)) => return Ok(None),
             ([part], true, None) => (None, part),
-            ([file, part], false, None) => (Some(PathBuf::from(file)), part),
+            ([file, part], false, None) => (Some(file), part),
             (_, true, _) => {
                 return Err(refused(format!(
                     "with `--example` or `--typical` give the part alone: `ampkeel {command} --example high-pressure`"
@@ -176,12 +175,7 @@ impl RigArgs {
                 )));
             }
         };
-        let source = CircuitArgs {
-            file,
-            example: self.example,
-            typical: self.typical.clone(),
-        };
-        Ok(Some((source.load()?, part.clone())))
+        Ok(Some((self.source(file).load()?, part.clone())))
     }
 }
 

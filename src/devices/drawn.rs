@@ -3,8 +3,9 @@
 //! # Limits
 //! Each figure is drawn on its own; what a maker's lot has in common is not known.
 
+use super::specimen::one;
 use super::{LinkModel, LoadModel, LoadShape, Model, Resolved, WireModel};
-use crate::quantities::{Band, Quantity};
+use crate::quantities::Band;
 
 impl Resolved {
     /// The same circuit with every range narrowed to what `pick` takes of it.
@@ -17,14 +18,6 @@ impl Resolved {
             assumed: Vec::new(),
         }
     }
-}
-
-fn one<Q: Quantity>(band: &Band<Q>, pick: &mut impl FnMut(Band<f64>) -> f64) -> Band<Q> {
-    Band::exactly(Q::new(pick(Band {
-        low: band.low.si(),
-        typical: band.typical.si(),
-        high: band.high.si(),
-    })))
 }
 
 fn one_wire(wire: &WireModel, pick: &mut impl FnMut(Band<f64>) -> f64) -> WireModel {

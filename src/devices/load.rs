@@ -7,7 +7,7 @@ use super::battery::judged;
 use super::shelf::{Shelf, in_words};
 use crate::circuit::{Load, LoadLaw};
 use crate::network::{Conductor, ConstantCurrent, ConstantPower, Lamp, Parameters};
-use crate::quantities::{Amps, Band, Ohms, Quantity, Volts, Watts};
+use crate::quantities::{Amps, Band, Ohms, Volts, Watts};
 use crate::tables::OutOfTable;
 use crate::tables::devices::{self, load_class};
 
@@ -94,36 +94,28 @@ impl LoadModel {
 
     /// The branch law of one specimen, each range narrowed to what `pick` takes.
     pub fn branch_of(&self, pick: &mut impl FnMut(Band<f64>) -> f64) -> Parameters {
-        let cut_off_v = pick(plain(&self.cut_off));
+        let cut_off_v = pick(self.cut_off.si());
         match &self.shape {
             LoadShape::Power(power) => ConstantPower {
-                p_w: pick(plain(power)),
+                p_w: pick(power.si()),
                 v_cut_v: cut_off_v,
             }
             .into(),
             LoadShape::Current(current) => ConstantCurrent {
-                i_a: pick(plain(current)),
+                i_a: pick(current.si()),
                 v_cut_v: cut_off_v,
             }
             .into(),
             LoadShape::Resistance(ohms) => Conductor {
-                conductance_s: 1.0 / pick(plain(ohms)),
+                conductance_s: 1.0 / pick(ohms.si()),
             }
             .into(),
             LoadShape::Lamp { nominal_v, current } => Lamp {
                 v_nominal_v: *nominal_v,
-                i_nominal_a: pick(plain(current)),
+                i_nominal_a: pick(current.si()),
             }
             .into(),
         }
-    }
-}
-
-fn plain<Q: Quantity>(band: &Band<Q>) -> Band<f64> {
-    Band {
-        low: band.low.si(),
-        typical: band.typical.si(),
-        high: band.high.si(),
     }
 }
 

@@ -28,8 +28,8 @@ pub use coil::{RelayModel, SolenoidModel};
 pub use contact::{DiodeModel, DriverModel};
 pub use fuse::LinkModel;
 pub use load::{LoadModel, LoadShape};
-pub use motor::{MotorModel, PulsePump, RunningLaw};
-pub use wire::{Allowed, BURNT, Laid, WireModel, usual_tin, wire_ends, wire_of_size};
+pub use motor::{MotorModel, POOR_CONTACT_OHM, PulsePump, RunningLaw};
+pub use wire::{Allowed, BURNT, COPPER_PER_K, Laid, WireModel, usual_tin, wire_ends, wire_of_size};
 
 use crate::circuit::{Circuit, Device, Part, PartId};
 use crate::findings::Assumed;

@@ -82,6 +82,9 @@ pub struct PulsePump {
     pub duty: Band<Fraction>,
 }
 
+/// Extra resistance that a bad contact puts into a part's lead, ohms, as in the
+/// references' signatures of pump conditions.
+pub const POOR_CONTACT_OHM: f64 = 0.5;
 /// Current below which the brush drop is proportional, amperes.
 const BRUSH_A: f64 = 0.3;
 /// Flux of a ferrite magnet, per kelvin.

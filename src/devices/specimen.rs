@@ -93,11 +93,6 @@ fn narrowed_point(at: &WorkingPoint, pick: &mut impl FnMut(Band<f64>) -> f64) ->
     }
 }
 
-fn one<Q: Quantity>(band: &Band<Q>, pick: &mut impl FnMut(Band<f64>) -> f64) -> Band<Q> {
-    let plain = Band {
-        low: band.low.si(),
-        typical: band.typical.si(),
-        high: band.high.si(),
-    };
-    Band::exactly(Q::new(pick(plain)))
+pub(super) fn one<Q: Quantity>(band: &Band<Q>, pick: &mut impl FnMut(Band<f64>) -> f64) -> Band<Q> {
+    Band::exactly(Q::new(pick(band.si())))
 }

@@ -25,7 +25,7 @@ use crate::tables::fuses::FuseStyle;
 /// Air temperature the ampacity tables are made for, degC.
 const TABLE_AIR_DEGC: f64 = 30.0;
 /// Temperature coefficient of copper at 20 degC, per kelvin.
-const ALPHA: f64 = 0.00393;
+pub const COPPER_PER_K: f64 = 0.00393;
 
 /// What the tables allow a wire.
 #[derive(Debug, Clone, PartialEq)]
@@ -140,7 +140,7 @@ impl WireModel {
         let room = 1.0 - self.kappa_per_a2 * rms_a * rms_a;
         let cold = heat_factor(self.ambient.si());
         let hot = cold / room.max(1e-6);
-        Celsius::new((hot - 1.0) / ALPHA + 20.0)
+        Celsius::new((hot - 1.0) / COPPER_PER_K + 20.0)
     }
 
     /// Resistance of the copper of a wire that burns, ohms: held at [`BURNT`], so
@@ -159,7 +159,7 @@ impl WireModel {
 
 /// Resistance at a temperature over that at 20 degC.
 fn heat_factor(degc: f64) -> f64 {
-    1.0 + ALPHA * (degc - 20.0)
+    1.0 + COPPER_PER_K * (degc - 20.0)
 }
 
 pub(super) fn resolve(
@@ -288,5 +288,5 @@ fn kappa(allowed: &Allowed, size: WireSize) -> f64 {
     let bundle = allowed.bundled.si() / allowed.corrected.si();
     let current_a = allowed.table.value.si() * copper_share(size) * bundle;
     let rise_k = allowed.class.si() - TABLE_AIR_DEGC;
-    ALPHA * rise_k / (current_a * current_a * heat_factor(allowed.class.si()))
+    COPPER_PER_K * rise_k / (current_a * current_a * heat_factor(allowed.class.si()))
 }

@@ -15,7 +15,7 @@
 //! No heat along the wire. The wall is one lump: between a tenth of a second
 //! and some seconds the copper is a few kelvin hotter than shown.
 
-use crate::devices::WireModel;
+use crate::devices::{COPPER_PER_K, WireModel};
 use crate::quantities::{Celsius, WireSize};
 use crate::tables::OutOfTable;
 use crate::tables::conductors::{insulation_wall, strand_diameter};
@@ -24,8 +24,6 @@ use std::f64::consts::{FRAC_PI_4, TAU};
 
 /// Class from which insulation is cross-linked.
 pub(super) const CROSS_LINKED_DEGC: f64 = 125.0;
-/// Temperature coefficient of copper at 20 degC, per kelvin.
-const ALPHA: f64 = 0.00393;
 /// Excess temperature no figure goes beyond, kelvin.
 const BEYOND_K: f64 = 1e5;
 
@@ -71,14 +69,14 @@ impl WireBody {
         if let Err(why) = &model.allowed {
             return Err(why.clone());
         }
-        let whole = ALPHA * r20_ohm / model.kappa_per_a2;
+        let whole = COPPER_PER_K * r20_ohm / model.kappa_per_a2;
         // A thick wall alone may hinder more than the published figure allows
         // for the whole; then the wall is taken as part of the copper's path.
         let inner = inner.max(2.0 * whole);
         Ok(Self {
             air: model.ambient,
             r20_ohm,
-            copper_j_per_k: ALPHA * r20_ohm * iec * iec,
+            copper_j_per_k: COPPER_PER_K * r20_ohm * iec * iec,
             wall_j_per_k: heat.j_per_m3_k
                 * FRAC_PI_4
                 * (outside_m * outside_m - inside_m * inside_m),
@@ -125,8 +123,8 @@ impl WireBody {
     }
 
     fn evolve(&self, heat: WireHeat, square_a2: f64, seconds: f64) -> Option<WireHeat> {
-        let warm_ohm = self.r20_ohm * (1.0 + ALPHA * (self.air.si() - 20.0));
-        let grows = ALPHA * self.r20_ohm * square_a2;
+        let warm_ohm = self.r20_ohm * (1.0 + COPPER_PER_K * (self.air.si() - 20.0));
+        let grows = COPPER_PER_K * self.r20_ohm * square_a2;
         let (cc, ci) = (self.copper_j_per_k, self.wall_j_per_k);
         let (gw, ga) = (self.inner_w_per_k, self.outer_w_per_k);
         let [a, b, c, d] = [(grows - gw) / cc, gw / cc, gw / ci, -(gw + ga) / ci];

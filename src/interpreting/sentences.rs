@@ -142,9 +142,7 @@ pub(super) fn cautions_of(examined: &Examined) -> Vec<Caution> {
         ),
         Examined::Battery => ("battery", &["vapour"]),
     };
-    let applies = |caution: &Caution| {
-        let of_topic = caution.applies_to.iter().any(|t| t == topic || t == "all");
-        of_topic || tags.contains(&caution.tag.as_str())
-    };
+    let applies =
+        |caution: &Caution| caution.applies(&[topic]) || tags.contains(&caution.tag.as_str());
     cautions().into_iter().filter(applies).collect()
 }

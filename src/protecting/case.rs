@@ -1,12 +1,12 @@
 //! A circuit with all that the checks look at.
 
-use super::ways::{Span3, Way, Ways};
+use super::ways::{Way, Ways};
 use crate::circuit::zones::{FuseId, Zones, fuse_name, fuse_terminals, fuses};
 use crate::circuit::{Circuit, Condition, Device, Given, PartId, Place, State, TerminalId};
 use crate::devices::{Model, Resolved, resolve};
 use crate::findings::Finding;
 use crate::heating::{Family, Protector, WireBody, WireHeat, WireLimits, end_temperature};
-use crate::quantities::{Amps, Celsius};
+use crate::quantities::{Amps, Band, Celsius};
 use crate::solving::{Solution, SolveError, StateSolution, solve};
 use crate::span::Span;
 use crate::tables::OutOfTable;
@@ -162,26 +162,26 @@ impl<'a> Case<'a> {
     pub(super) fn fault(
         &self,
         at: TerminalId,
-        back: impl Fn(&Ways, &Way) -> Span3,
-    ) -> Option<Span3> {
-        let mut all: Option<Span3> = None;
+        back: impl Fn(&Ways, &Way) -> Band<f64>,
+    ) -> Option<Band<f64>> {
+        let mut all: Option<Band<f64>> = None;
         for ways in &self.ways {
             let (Some(way), Model::Battery(battery)) =
                 (ways.to(at), self.resolved.part(ways.battery))
             else {
                 continue;
             };
-            let ohm = way.ohm.plus(back(ways, way));
+            let ohm = way.ohm + back(ways, way);
             let volts = &battery.open_volts;
             let fast = &battery.fast;
-            let one = Span3 {
+            let one = Band {
                 low: volts.low.si() / (fast.high.si() + battery.slow.high.si() + ohm.high),
                 typical: volts.typical.si() / (fast.typical.si() + ohm.typical),
                 high: volts.high.si() / (fast.low.si() + ohm.low),
             };
             all = Some(match all {
                 // Side by side they add up at most; one alone may be all there is.
-                Some(sum) => Span3 {
+                Some(sum) => Band {
                     low: sum.low.min(one.low),
                     typical: sum.typical + one.typical,
                     high: sum.high + one.high,
@@ -193,8 +193,8 @@ impl<'a> Case<'a> {
     }
 
     /// Fault current right behind a fuse, straight to the battery's minus.
-    pub(super) fn available(&self, fuse: &Fitted) -> Option<Span3> {
-        self.fault(self.load_side(fuse), |_, _| Span3::default())
+    pub(super) fn available(&self, fuse: &Fitted) -> Option<Band<f64>> {
+        self.fault(self.load_side(fuse), |_, _| Band::default())
     }
 
     /// Body, limits and start of a wire; why not, where no ampacity is known.

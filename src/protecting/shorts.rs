@@ -2,13 +2,14 @@
 
 use super::case::{Case, Fitted, WireCase};
 use super::check::{Check, Kind, Verdict};
-use super::ways::{Span3, Way, Ways, wire_ohm};
+use super::ways::{Way, Ways, wire_ohm};
 use super::wires::{between, finite, latest_s, time};
 use crate::circuit::{Device, TerminalId};
 use crate::findings::{Finding, code};
 use crate::heating::ADIABATIC_S;
-use crate::quantities::Amps;
+use crate::quantities::{Amps, Band};
 use crate::sources::{Source, Standing};
+use std::ops::Add;
 
 /// A short at the far end of one wire.
 struct Far {
@@ -51,7 +52,7 @@ fn far_end(case: &Case<'_>, wire: usize) -> TerminalId {
 
 /// Return of a short: a load's own way back, else a wire as long and as thick
 /// as the way there.
-fn way_back(case: &Case<'_>, at: TerminalId, ways: &Ways, there: &Way) -> Span3 {
+fn way_back(case: &Case<'_>, at: TerminalId, ways: &Ways, there: &Way) -> Band<f64> {
     let part = case.circuit.part(case.circuit.terminal(at).part);
     let own = match part.device {
         Device::Pump(_) | Device::Motor(_) | Device::Load(_) | Device::Solenoid(_) => part
@@ -62,7 +63,7 @@ fn way_back(case: &Case<'_>, at: TerminalId, ways: &Ways, there: &Way) -> Span3 
         _ => None,
     };
     if let Some(way) = own {
-        return Span3 {
+        return Band {
             low: 0.0,
             ..way.ohm
         };
@@ -70,8 +71,8 @@ fn way_back(case: &Case<'_>, at: TerminalId, ways: &Ways, there: &Way) -> Span3 
     let wires = there
         .wires()
         .map(|wire| wire_ohm(&case.resolved.wires[wire]));
-    let sum = wires.fold(Span3::default(), Span3::plus);
-    Span3 { low: 0.0, ..sum }
+    let sum = wires.fold(Band::default(), Add::add);
+    Band { low: 0.0, ..sum }
 }
 
 fn far_short(case: &Case<'_>, fuse: &Fitted, wire: usize) -> Option<Far> {
@@ -95,7 +96,7 @@ fn at_current(
     fuse: &Fitted,
     wire: usize,
     in_time: &WireCase,
-    fault: &Span3,
+    fault: &Band<f64>,
     current_a: f64,
 ) -> Far {
     let opens_s = latest_s(fuse, current_a);

@@ -10,33 +10,8 @@
 use crate::circuit::zones::{FuseId, fuse_terminals, fuses, passages};
 use crate::circuit::{Circuit, Device, PartId, TerminalId};
 use crate::devices::{Model, Resolved, WireModel};
+use crate::quantities::Band;
 use std::collections::BTreeSet;
-
-/// A resistance: least, typical, most, ohms.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub(super) struct Span3 {
-    pub low: f64,
-    pub typical: f64,
-    pub high: f64,
-}
-
-impl Span3 {
-    pub(super) fn plus(self, other: Self) -> Self {
-        Self {
-            low: self.low + other.low,
-            typical: self.typical + other.typical,
-            high: self.high + other.high,
-        }
-    }
-
-    fn of(band: &crate::quantities::Band<crate::quantities::Ohms>) -> Self {
-        Self {
-            low: band.low.si(),
-            typical: band.typical.si(),
-            high: band.high.si(),
-        }
-    }
-}
 
 /// What a step of a way leads through.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -53,7 +28,7 @@ pub(super) enum Through {
 struct Edge {
     to: TerminalId,
     through: Through,
-    ohm: Span3,
+    ohm: Band<f64>,
 }
 
 /// A way from a battery's post.
@@ -62,7 +37,7 @@ pub(super) struct Way {
     /// From the post on.
     pub steps: Vec<Through>,
     /// Resistance along it.
-    pub ohm: Span3,
+    pub ohm: Band<f64>,
 }
 
 impl Way {
@@ -122,12 +97,12 @@ impl Ways {
 const CHANNEL_OHM: f64 = 0.01;
 
 /// Copper and joints of a wire: cold in its air, and at its class.
-pub(super) fn wire_ohm(model: &WireModel) -> Span3 {
+pub(super) fn wire_ohm(model: &WireModel) -> Band<f64> {
     let cold = model.copper_ohm();
     let class_degc = model.allowed.as_ref().map_or(90.0, |a| a.class.si());
     let hot = cold * (234.5 + class_degc.max(model.ambient.si())) / (234.5 + model.ambient.si());
-    let joints = Span3::of(&model.joints);
-    Span3 {
+    let joints = model.joints.si();
+    Band {
         low: cold + joints.low,
         typical: cold + joints.typical,
         high: hot + joints.high,
@@ -155,7 +130,7 @@ fn edges(circuit: &Circuit, resolved: &Resolved) -> Vec<Vec<Edge>> {
         join(wire.from, wire.to, Through::Wire(index), ohm, true);
     }
     for bolted in &circuit.joins {
-        let ohm = Span3::of(&resolved.bolted);
+        let ohm = resolved.bolted.si();
         join(bolted.part, bolted.to, Through::Other, ohm, true);
     }
     for id in fuses(circuit) {
@@ -163,10 +138,10 @@ fn edges(circuit: &Circuit, resolved: &Resolved) -> Vec<Vec<Edge>> {
             continue;
         };
         let link = &links[id.slot.unwrap_or(0)];
-        let clips = Span3::of(&link.clips);
-        let cold = Span3::of(&link.cold);
+        let clips = link.clips.si();
+        let cold = link.cold.si();
         // On its way to melting the element's resistance rises.
-        let ohm = Span3 {
+        let ohm = Band {
             low: clips.low + cold.low,
             typical: clips.typical + cold.typical,
             high: clips.high + cold.high * (1.0 + link.rise_cap),
@@ -177,9 +152,9 @@ fn edges(circuit: &Circuit, resolved: &Resolved) -> Vec<Vec<Edge>> {
     for id in circuit.part_ids() {
         let part = circuit.part(id);
         let ohm = match resolved.part(id) {
-            Model::Switch(contact) | Model::Plug(contact) => Span3::of(contact),
-            Model::Relay(relay) => Span3::of(&relay.contact),
-            _ => Span3 {
+            Model::Switch(contact) | Model::Plug(contact) => contact.si(),
+            Model::Relay(relay) => relay.contact.si(),
+            _ => Band {
                 low: CHANNEL_OHM,
                 typical: CHANNEL_OHM,
                 high: CHANNEL_OHM,
@@ -242,7 +217,7 @@ fn shortest(
             continue;
         };
         for edge in edges[at].iter().filter(|edge| !barred.contains(&edge.to)) {
-            let ohm = here.ohm.plus(edge.ohm);
+            let ohm = here.ohm + edge.ohm;
             let known = ways[edge.to.0].as_ref().map(|way| way.ohm.typical);
             if known.is_none_or(|known| ohm.typical < known) {
                 let mut steps = here.steps.clone();

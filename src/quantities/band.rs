@@ -1,10 +1,11 @@
 //! A figure as a range: low, typical, high.
 
 use super::types::Quantity;
+use std::ops::Add;
 
 /// A range of a quantity. `low <= typical <= high`; a plain figure has all
 /// three alike.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Band<Q> {
     /// The smallest value.
     pub low: Q,
@@ -58,10 +59,31 @@ impl<Q: Quantity> Band<Q> {
         self.low.si() < self.high.si()
     }
 
+    /// The three figures in the base unit.
+    pub fn si(&self) -> Band<f64> {
+        Band {
+            low: self.low.si(),
+            typical: self.typical.si(),
+            high: self.high.si(),
+        }
+    }
+
     /// Multiplies all three by a positive factor.
     #[must_use]
     pub fn scaled(&self, factor: f64) -> Self {
         let by = |q: Q| Q::new(q.si() * factor);
         Self::new(by(self.low), by(self.typical), by(self.high))
+    }
+}
+
+impl Add for Band<f64> {
+    type Output = Self;
+    /// End to end: what follows one another in a line.
+    fn add(self, other: Self) -> Self {
+        Self {
+            low: self.low + other.low,
+            typical: self.typical + other.typical,
+            high: self.high + other.high,
+        }
     }
 }

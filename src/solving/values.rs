@@ -3,7 +3,7 @@
 
 use super::net::{Net, Role};
 use crate::circuit::{Circuit, Condition, ContactPosition, Device, PartId, State, SwitchKind};
-use crate::devices::{LinkModel, Model, Resolved};
+use crate::devices::{LinkModel, Model, POOR_CONTACT_OHM, Resolved};
 use crate::network::{
     Charger, Conductor, ConstantCurrent, Diode, HeatedConductor, HeatedLink, Parameters, Supply,
 };
@@ -32,9 +32,6 @@ pub(crate) struct Standing<'a> {
     pub burning: &'a BTreeSet<usize>,
 }
 
-/// Extra resistance that a bad contact puts into a part's lead, ohms, as in
-/// the references' signatures of pump conditions.
-const POOR_CONTACT_OHM: f64 = 0.5;
 /// Volts of a low battery in the same signatures.
 const LOW_SUPPLY_V: f64 = 10.5;
 /// Slope of a diode above its knee, ohms: small against any lead.

@@ -21,6 +21,14 @@ pub struct Caution {
     pub source: Source,
 }
 
+impl Caution {
+    /// Whether it belongs to one of the topics, or to all work.
+    pub fn applies(&self, topics: &[&str]) -> bool {
+        let named = |topic: &String| topic == "all" || topics.contains(&topic.as_str());
+        self.applies_to.iter().any(named)
+    }
+}
+
 fn read(table: &Table, row: usize) -> Option<Caution> {
     let text = |column: &str| table.text(row, column).map(str::to_owned);
     Some(Caution {
@@ -62,12 +70,7 @@ pub fn cautions() -> Vec<Caution> {
 pub fn cautions_for(topic: &str) -> Vec<Caution> {
     cautions()
         .into_iter()
-        .filter(|caution| {
-            caution
-                .applies_to
-                .iter()
-                .any(|applies| applies == topic || applies == "all")
-        })
+        .filter(|caution| caution.applies(&[topic]))
         .collect()
 }
 

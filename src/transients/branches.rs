@@ -10,7 +10,7 @@ use super::elements::{Element, MOST};
 use super::machines;
 use super::scenario::TransientError;
 use crate::circuit::{Circuit, Condition, Device, Load, LoadLaw, PartId, State};
-use crate::devices::{LinkModel, LoadShape, Model, WireModel};
+use crate::devices::{COPPER_PER_K, LinkModel, LoadShape, Model, WireModel};
 use crate::findings::Assumed;
 use crate::network::Parameters;
 use crate::solving::{Role, Setting, Workings};
@@ -225,11 +225,8 @@ fn first_over(spec: &Load, steady_a: f64) -> Result<Option<f64>, TransientError>
 fn alpha_from(model: &WireModel) -> f64 {
     let at_air = model.copper_ohm();
     let at_20 = model.per_metre_ohm.value * model.length.typical.si();
-    ALPHA * at_20 / at_air
+    COPPER_PER_K * at_20 / at_air
 }
-
-/// Temperature coefficient of copper at 20 degC, as in the wire's own model.
-const ALPHA: f64 = 0.00393;
 
 /// Time constant with which the copper alone follows the ampacity's law, seconds.
 ///
@@ -237,6 +234,6 @@ const ALPHA: f64 = 0.00393;
 /// `kappa i^2`; their quotient is `kappa c / (alpha r)`, all by the metre at 20 degC.
 fn copper_time(model: &WireModel) -> Result<f64, TransientError> {
     let heat = constant("volumetric heat of IEC 60949")?.value * 1e3 * model.area_mm2;
-    let tau_s = model.kappa_per_a2 * heat / (ALPHA * model.per_metre_ohm.value);
+    let tau_s = model.kappa_per_a2 * heat / (COPPER_PER_K * model.per_metre_ohm.value);
     Ok(if tau_s > 0.0 { tau_s } else { 1.0 })
 }

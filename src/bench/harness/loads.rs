@@ -2,7 +2,7 @@
 
 use crate::circuit::{Device, LoadLaw, Part};
 use crate::devices::{LoadModel, LoadShape, Model};
-use crate::quantities::{Band, Quantity};
+use crate::quantities::Band;
 use crate::tables::OutOfTable;
 use crate::tables::readings::{bench_limit, engine_load_ohms, plugged_in};
 
@@ -13,21 +13,12 @@ const COLD: Band<f64> = Band {
     high: 1.0 / 6.0,
 };
 
-/// A range in bare figures of its base unit.
-pub(super) fn plain<Q: Quantity>(band: &Band<Q>) -> Band<f64> {
-    Band {
-        low: band.low.si(),
-        typical: band.typical.si(),
-        high: band.high.si(),
-    }
-}
-
 /// A load as an ohmmeter sees it; none for what no ohmmeter sees.
 pub(super) fn of_load(part: &Part, model: &Model) -> Result<Option<Band<f64>>, OutOfTable> {
     Ok(match model {
-        Model::Motor(motor) => Some(plain(&motor.parameters.r)),
-        Model::PulsePump(pump) => Some(plain(&pump.coil_warm)),
-        Model::Solenoid(solenoid) => Some(plain(&solenoid.coil_warm)),
+        Model::Motor(motor) => Some(motor.parameters.r.si()),
+        Model::PulsePump(pump) => Some(pump.coil_warm.si()),
+        Model::Solenoid(solenoid) => Some(solenoid.coil_warm.si()),
         Model::Load(load) => Some(other_load(part, load)?),
         _ => None,
     })
@@ -42,7 +33,7 @@ fn other_load(part: &Part, load: &LoadModel) -> Result<Band<f64>, OutOfTable> {
         _ => "",
     };
     if class == "ignition coil" {
-        return Ok(plain(&engine_load_ohms("ignition coil, inductive")?.value));
+        return Ok(engine_load_ohms("ignition coil, inductive")?.value.si());
     }
     if class == "horn" {
         let limits = bench_limit("horn with a coil, by an ohmmeter")?.value;
@@ -51,7 +42,7 @@ fn other_load(part: &Part, load: &LoadModel) -> Result<Band<f64>, OutOfTable> {
         return Ok(Band { low, typical, high });
     }
     Ok(match &load.shape {
-        LoadShape::Resistance(ohms) => plain(ohms),
+        LoadShape::Resistance(ohms) => ohms.si(),
         LoadShape::Lamp { nominal_v, current } => Band {
             low: COLD.low * nominal_v / current.high.si(),
             typical: COLD.typical * nominal_v / current.typical.si(),

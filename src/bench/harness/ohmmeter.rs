@@ -1,7 +1,7 @@
 //! What an ohmmeter sees of a circuit with its battery off.
 
 use super::SPECIMENS;
-use super::loads::{of_load, plain};
+use super::loads::of_load;
 use crate::bench::{Draws, Refused};
 use crate::circuit::zones::{FuseId, fuse_terminals, fuses};
 use crate::circuit::{Circuit, ContactPosition, Device, PartId, State, SwitchKind, TerminalId};
@@ -115,13 +115,13 @@ fn ways(
         let (from, to) = fuse_terminals(circuit, fuse);
         if let Model::Links(links) = resolved.part(fuse.part) {
             let link = &links[fuse.slot.unwrap_or(0)];
-            let ohms = sum(plain(&link.cold), plain(&link.clips));
+            let ohms = sum(link.cold.si(), link.clips.si());
             ways.push(Way { from, to, ohms });
         }
     }
     for (wire, model) in circuit.wires.iter().zip(&resolved.wires) {
         let copper_ohm = model.copper_ohm();
-        let joints = plain(&model.joints);
+        let joints = model.joints.si();
         let ohms = Band {
             low: copper_ohm + joints.low,
             typical: copper_ohm + joints.typical,
@@ -136,7 +136,7 @@ fn ways(
     ways.extend(circuit.joins.iter().map(|join| Way {
         from: join.part,
         to: join.to,
-        ohms: plain(&resolved.bolted),
+        ohms: resolved.bolted.si(),
     }));
     Ok(ways)
 }
@@ -168,17 +168,17 @@ fn of_part(
     match (&part.device, resolved.part(id)) {
         (Device::Switch(switch), Model::Switch(contact)) => {
             for (a, b) in made(&switch.kind, standing, id) {
-                add(a, b, plain(contact));
+                add(a, b, contact.si());
             }
         }
         (Device::Plug(plug), Model::Plug(contact)) if !plug.unplugged => {
             for pin in 0..plug.pins.len() {
-                add(2 * pin, 2 * pin + 1, plain(contact));
+                add(2 * pin, 2 * pin + 1, contact.si());
             }
         }
         (_, Model::Relay(relay)) => {
             let across = |ohm: f64| 1.0 / (1.0 / ohm + relay.suppressor_s);
-            let coil = plain(&relay.coil_warm);
+            let coil = relay.coil_warm.si();
             let coil = Band {
                 low: across(coil.low),
                 typical: across(coil.typical),
@@ -186,14 +186,14 @@ fn of_part(
             };
             add(1, 0, coil);
             if let Some(winding) = &relay.pull_winding {
-                add(1, 3, plain(winding));
+                add(1, 3, winding.si());
             }
             let closed = if standing.pulled_in.contains(&id) {
                 3
             } else {
                 4
             };
-            add(2, closed, plain(&relay.contact));
+            add(2, closed, relay.contact.si());
         }
         (_, Model::Charger(_)) => {
             let (least, _) = plugged_in("rectifier plus to ground")?.value;
