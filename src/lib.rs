@@ -31,6 +31,7 @@ pub mod protecting;
 pub mod sizing;
 
 pub mod interpreting;
+pub mod tracing;
 
 pub mod present;
 

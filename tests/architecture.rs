@@ -29,6 +29,7 @@ const LAYERS: &[(&str, u32)] = &[
     ("sizing", 7),
     ("protecting", 7),
     ("interpreting", 8),
+    ("tracing", 8),
     ("present", 9),
     ("cli", 10),
 ];

@@ -31,6 +31,9 @@ mod schema;
 mod size;
 mod solve;
 mod tables;
+mod trace;
+mod trace_log;
+mod trace_spots;
 mod transient;
 mod wire;
 
@@ -53,6 +56,8 @@ Examples:
   ampkeel bench boat.toml pump   bench-test a part: steps, what to read
   ampkeel interpret boat.toml pump --volts 12V --amps 19A
                                  what readings say: conditions with odds
+  ampkeel trace boat.toml --fuse main --state start
+                                 why a fuse opens, what to test next
   ampkeel transient boat.toml --state crank
                                  follow inrush, stall, shorts and relays in time
   ampkeel check boat.toml        find every mistake in a circuit file
@@ -85,6 +90,7 @@ enum Command {
     Transient(transient::Args),
     Bench(bench::Args),
     Interpret(Box<interpret::Args>),
+    Trace(Box<trace::Args>),
     Wire(wire::Args),
     Fuse(fuse::Args),
     Explain(explain::Args),
@@ -104,6 +110,7 @@ impl Command {
             Self::Transient(_) => "transient",
             Self::Bench(_) => "bench",
             Self::Interpret(_) => "interpret",
+            Self::Trace(_) => "trace",
             Self::Wire(_) => "wire",
             Self::Fuse(_) => "fuse",
             Self::Explain(_) => "explain",
@@ -123,6 +130,7 @@ impl Command {
             Self::Transient(args) => args.run(),
             Self::Bench(args) => args.run(),
             Self::Interpret(args) => args.run(),
+            Self::Trace(args) => args.run(),
             Self::Wire(args) => args.run(),
             Self::Fuse(args) => args.run(),
             Self::Explain(args) => args.run(),

@@ -88,6 +88,7 @@ const PAGES: &[(&str, &str)] = pages![
     "like-circle",
     "load-never-fed",
     "load-overvoltage",
+    "log-entry",
     "missing-field",
     "motor-stalled",
     "name-missing",

@@ -46,14 +46,25 @@ impl Workings {
         state: &State,
         pulled_in: &BTreeSet<PartId>,
     ) -> Vec<Setting> {
-        let ripple_a2 = BTreeMap::new();
-        let standing = Standing {
-            state,
-            pulled_in,
-            ripple_a2: &ripple_a2,
-            // In time a wire warms as it goes: none burns beforehand.
-            burning: &BTreeSet::new(),
-        };
-        settings(circuit, &self.resolved, &self.net, &standing)
+        plain_settings(circuit, &self.resolved, &self.net, state, pulled_in)
     }
+}
+
+/// Settings of every branch in a state, relays as given: no ripple, no wire
+/// that burns (in time a wire warms as it goes).
+pub(crate) fn plain_settings(
+    circuit: &Circuit,
+    resolved: &Resolved,
+    net: &Net,
+    state: &State,
+    pulled_in: &BTreeSet<PartId>,
+) -> Vec<Setting> {
+    let ripple_a2 = BTreeMap::new();
+    let standing = Standing {
+        state,
+        pulled_in,
+        ripple_a2: &ripple_a2,
+        burning: &BTreeSet::new(),
+    };
+    settings(circuit, resolved, net, &standing)
 }

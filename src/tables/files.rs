@@ -144,4 +144,7 @@ pub(super) const FILES: &[(&str, &str, &str)] = files! {
         "safety-limits.toml",
         "safety-rules.toml",
         "safety-rules-of-law.toml";
+    "tracing":
+        "trace-priors.toml",
+        "trace-tests.toml";
 };

@@ -25,6 +25,7 @@ mod loader;
 pub mod meters;
 pub mod readings;
 mod table;
+pub mod tracing;
 
 pub use loader::read_table;
 pub use table::{Cell, Check, Column, OutOfTable, Table};

@@ -1,0 +1,47 @@
+//! Why a fuse keeps opening, why a load is dead or weak: candidate faults
+//! injected into the circuit, weighed by what was seen.
+//!
+//! [`trace`] generates every fault that may sit in the circuit, with its place;
+//! solves each in every state; weighs it by the evidence; and ranks the next
+//! tests by what they tell per minute.
+//!
+//! # Limits
+//! One fault at a time unless none explains what was seen. Steady solutions:
+//! starts and inrush are left out, wires have the temperature of the air.
+//! Weights and odds of what people notice are judgement.
+
+mod answer;
+mod candidates;
+mod cause;
+mod evidence;
+mod frame;
+mod groups;
+mod next;
+mod opening;
+mod scene;
+mod screen;
+mod simulate;
+mod suspect;
+mod weighing;
+
+pub use answer::{Answer, CauseOdds, NextTest, OutcomeView, trace};
+pub use cause::Cause;
+pub use evidence::{
+    Before, Complaint, Done, Element, Evidence, Figure, Quantity, SignKind, Spot, TestKind, When,
+};
+
+pub use screen::document as trace_document;
+
+use crate::solving::SolveError;
+use crate::tables::OutOfTable;
+
+/// Why nothing could be traced.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum TraceError {
+    /// The circuit makes no network.
+    #[error(transparent)]
+    Solve(#[from] SolveError),
+    /// A figure no table has.
+    #[error(transparent)]
+    Table(#[from] OutOfTable),
+}

@@ -1,0 +1,456 @@
+//! The next test: what tells most per minute, weighed by risk.
+//!
+//! What a test tells is the mutual information of its outcome and the place
+//! and kind of the fault, in bits.
+
+use super::evidence::{Complaint, Evidence, Figure, Quantity, Spot, TestKind};
+use super::groups::Group;
+use super::scene::Scene;
+use super::suspect::Site;
+use super::weighing::{Outcomes, Trial, Weighed, outcomes, seen, trial_words, usual_state};
+use crate::circuit::{Device, TerminalId};
+use crate::devices::Model;
+use crate::quantities::Band;
+use crate::solving::Role;
+use crate::tables::OutOfTable;
+use crate::tables::tracing::{TestCost, test_cost};
+use std::collections::BTreeSet;
+
+/// A test that may be done next.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Probe {
+    /// One with an outcome in words.
+    Trial(Trial),
+    /// A reading.
+    Reading(Figure),
+}
+
+/// A probe with what it tells.
+#[derive(Debug, Clone)]
+pub(super) struct Ranked {
+    /// The test.
+    pub probe: Probe,
+    /// What it takes.
+    pub cost: TestCost,
+    /// Its outcomes: words, and the odds under each live suspect.
+    pub outcomes: Outcomes,
+    /// What it tells, bits.
+    pub bits: f64,
+    /// Bits per minute, weighed by risk.
+    pub score: f64,
+}
+
+/// Suspects that a next test is chosen for.
+const LIVE: usize = 240;
+/// Share of the weight below which a suspect is left out of the choice.
+const FAINT: f64 = 2e-4;
+/// Minutes a step of risk weighs as, over the test's own (judgement).
+const RISK: f64 = 0.25;
+/// Places whose joints are worth a look of their own.
+const PLACES: usize = 10;
+/// Bits below which a test tells nothing.
+const NOTHING: f64 = 0.01;
+
+/// Live suspects and their odds among themselves.
+pub(super) fn live(weighed: &Weighed) -> Vec<usize> {
+    let mut all: Vec<usize> = (0..weighed.odds.len()).collect();
+    all.sort_by(|a, b| weighed.odds[*b].total_cmp(&weighed.odds[*a]));
+    all.truncate(LIVE);
+    all.retain(|at| weighed.odds[*at] > FAINT * weighed.odds[all_first(weighed)]);
+    all
+}
+
+fn all_first(weighed: &Weighed) -> usize {
+    let odds = weighed.odds.iter().enumerate();
+    odds.max_by(|a, b| a.1.total_cmp(b.1)).map_or(0, |(at, _)| at)
+}
+
+/// Tests ranked, best first.
+///
+/// # Errors
+/// When the table of tests cannot be read.
+pub(super) fn ranked(
+    scene: &Scene<'_>,
+    evidence: &Evidence,
+    weighed: &Weighed,
+    groups: &[Group],
+) -> Result<Vec<Ranked>, OutOfTable> {
+    let live = live(weighed);
+    let mut all = Vec::new();
+    for probe in probes(scene, evidence, groups) {
+        let cost = test_cost(cost_name(scene, &probe))?.value;
+        let outcomes = predict(scene, evidence, &probe, &live);
+        let bits = bits(scene, weighed, &live, &outcomes);
+        if bits < NOTHING {
+            continue;
+        }
+        let minutes = cost.minutes * (1.0 + RISK * f64::from(cost.risk));
+        all.push(Ranked {
+            score: bits / minutes,
+            probe,
+            cost,
+            outcomes,
+            bits,
+        });
+    }
+    all.sort_by(|a, b| b.score.total_cmp(&a.score));
+    Ok(all)
+}
+
+fn cost_name(scene: &Scene<'_>, probe: &Probe) -> &'static str {
+    match probe {
+        Probe::Trial(trial) => match trial.test {
+            TestKind::Lamp => "lamp",
+            TestKind::Unplug => match trial.at {
+                Spot::Part(part)
+                    if matches!(scene.frame.circuit.part(part).device, Device::Plug(_)) =>
+                {
+                    "split"
+                }
+                _ => "unplug",
+            },
+            TestKind::Swap => "swap",
+            TestKind::Bridge => "bridge",
+            TestKind::Direct | TestKind::Bench => "direct",
+            TestKind::Wiggle => "wiggle",
+            TestKind::Tug | TestKind::Clean => "tug",
+            TestKind::Continuity => "diode-test",
+            _ => "look",
+        },
+        Probe::Reading(figure) => match (figure.quantity, figure.at) {
+            (Quantity::Ohms, _) => "ohms",
+            (Quantity::Amps, Spot::Fuse(_)) if figure.state == Some(scene.off()) => "pull-fuse",
+            (Quantity::Amps, _) => "amps",
+            (_, Spot::Terminal(end))
+                if matches!(
+                    scene.frame.circuit.part(scene.frame.circuit.terminal(end).part).device,
+                    Device::Battery(_)
+                ) =>
+            {
+                "battery"
+            }
+            _ => "volts",
+        },
+    }
+}
+
+/// Every test worth weighing, done ones left out.
+fn probes(scene: &Scene<'_>, evidence: &Evidence, groups: &[Group]) -> Vec<Probe> {
+    let Some(state) = usual_state(scene, evidence) else {
+        return Vec::new();
+    };
+    let mut all = Vec::new();
+    at_places(groups, state, &mut all);
+    match evidence.complaint {
+        Complaint::FuseOpens => for_fuse(scene, evidence, state, &mut all),
+        Complaint::Drain => for_drain(scene, &mut all),
+        _ => for_load(scene, evidence, state, &mut all),
+    }
+    all.retain(|probe| !is_done(evidence, probe));
+    all
+}
+
+fn is_done(evidence: &Evidence, probe: &Probe) -> bool {
+    match probe {
+        Probe::Trial(trial) => evidence
+            .tests
+            .iter()
+            .any(|done| done.test == trial.test && done.at == trial.at),
+        Probe::Reading(figure) => evidence.figures.iter().any(|read| {
+            read.quantity == figure.quantity
+                && read.at == figure.at
+                && read.state == figure.state
+                && read.unplugged == figure.unplugged
+        }),
+    }
+}
+
+/// Looks, tugs and wiggles where the likeliest faults sit.
+fn at_places(groups: &[Group], state: usize, all: &mut Vec<Probe>) {
+    for group in groups.iter().take(PLACES) {
+        let at = spot(group.site);
+        for test in [TestKind::Look, TestKind::Tug, TestKind::Wiggle] {
+            all.push(Probe::Trial(Trial { test, at, state }));
+        }
+        if let Site::Part(part) = group.site {
+            all.push(Probe::Trial(Trial {
+                test: TestKind::Direct,
+                at: Spot::Part(part),
+                state,
+            }));
+        }
+    }
+}
+
+fn spot(site: Site) -> Spot {
+    match site {
+        Site::Wire(wire) => Spot::Wire(wire),
+        Site::Part(part) => Spot::Part(part),
+        Site::Fuse(fuse) => Spot::Fuse(fuse),
+        Site::Terminal(end) => Spot::Terminal(end),
+    }
+}
+
+fn relays(scene: &Scene<'_>, state: usize, tests: &[TestKind], all: &mut Vec<Probe>) {
+    let circuit = scene.frame.circuit;
+    for part in circuit.part_ids() {
+        // A starter's solenoid has no twin and is never bridged by hand.
+        let plain = matches!(&circuit.part(part).device, Device::Relay(relay)
+            if relay.class.as_ref().is_none_or(|class| !class.value.contains("solenoid")));
+        if plain {
+            for test in tests {
+                all.push(Probe::Trial(Trial {
+                    test: *test,
+                    at: Spot::Part(part),
+                    state,
+                }));
+            }
+        }
+    }
+}
+
+fn figure(at: Spot, quantity: Quantity, state: Option<usize>) -> Figure {
+    Figure {
+        at,
+        to: None,
+        quantity,
+        value: Band {
+            low: 0.0,
+            typical: 0.0,
+            high: 0.0,
+        },
+        state,
+        unplugged: Vec::new(),
+    }
+}
+
+fn for_fuse(scene: &Scene<'_>, evidence: &Evidence, state: usize, all: &mut Vec<Probe>) {
+    let circuit = scene.frame.circuit;
+    let trial = |test, at| Probe::Trial(Trial { test, at, state });
+    if let Some(fuse) = evidence.fuse {
+        all.push(trial(TestKind::Lamp, Spot::Fuse(fuse)));
+        all.push(Probe::Reading(figure(Spot::Fuse(fuse), Quantity::Ohms, None)));
+        let mut bare = figure(Spot::Fuse(fuse), Quantity::Ohms, None);
+        bare.unplugged = circuit
+            .part_ids()
+            .filter(|part| super::frame::is_load(scene.frame.resolved.part(*part)))
+            .collect();
+        all.push(Probe::Reading(bare));
+        for part in circuit.part_ids() {
+            let load = super::frame::is_load(scene.frame.resolved.part(part));
+            let opens = matches!(
+                circuit.part(part).device,
+                Device::Plug(_) | Device::Relay(_) | Device::Charger(_)
+            );
+            if load || opens {
+                all.push(trial(TestKind::Unplug, Spot::Part(part)));
+            }
+        }
+    }
+    for at in 0..scene.frame.fuses.len() {
+        all.push(Probe::Reading(figure(Spot::Fuse(at), Quantity::Amps, Some(state))));
+    }
+    battery_posts(scene, state, all);
+}
+
+fn battery_posts(scene: &Scene<'_>, state: usize, all: &mut Vec<Probe>) {
+    let circuit = scene.frame.circuit;
+    for part in &circuit.parts {
+        if matches!(part.device, Device::Battery(_)) {
+            let post = Spot::Terminal(part.terminals[0]);
+            all.push(Probe::Reading(figure(post, Quantity::Volts, Some(state))));
+        }
+    }
+}
+
+fn for_drain(scene: &Scene<'_>, all: &mut Vec<Probe>) {
+    let off = scene.off();
+    for at in 0..scene.frame.fuses.len() {
+        all.push(Probe::Reading(figure(Spot::Fuse(at), Quantity::Amps, Some(off))));
+    }
+    for part in scene.frame.circuit.part_ids() {
+        if matches!(scene.frame.resolved.part(part), Model::Charger(_) | Model::Relay(_))
+            || super::frame::is_load(scene.frame.resolved.part(part))
+        {
+            all.push(Probe::Trial(Trial {
+                test: TestKind::Unplug,
+                at: Spot::Part(part),
+                state: off,
+            }));
+        }
+    }
+    battery_posts(scene, off, all);
+}
+
+fn for_load(scene: &Scene<'_>, evidence: &Evidence, state: usize, all: &mut Vec<Probe>) {
+    let circuit = scene.frame.circuit;
+    for end in probed(scene) {
+        all.push(Probe::Reading(figure(
+            Spot::Terminal(end),
+            Quantity::Volts,
+            Some(state),
+        )));
+    }
+    for at in 0..scene.frame.fuses.len() {
+        all.push(Probe::Reading(figure(Spot::Fuse(at), Quantity::Amps, Some(state))));
+        for test in [TestKind::NewFuse, TestKind::Continuity] {
+            all.push(Probe::Trial(Trial {
+                test,
+                at: Spot::Fuse(at),
+                state,
+            }));
+        }
+    }
+    relays(scene, state, &[TestKind::Swap, TestKind::Bridge], all);
+    for part in evidence.loads.iter().chain(&evidence.dead) {
+        // Engine control and starters are not put on leads.
+        if matches!(circuit.part(*part).device, Device::Pump(_) | Device::Load(_)) {
+            all.push(Probe::Trial(Trial {
+                test: TestKind::Direct,
+                at: Spot::Part(*part),
+                state,
+            }));
+        }
+    }
+}
+
+/// Terminals that a probe reaches: ends of wires.
+fn probed(scene: &Scene<'_>) -> BTreeSet<TerminalId> {
+    let circuit = scene.frame.circuit;
+    let ends = circuit.wires.iter().flat_map(|wire| [wire.from, wire.to]);
+    let switch_like = |end: &TerminalId| {
+        let part = circuit.terminal(*end).part;
+        !scene.frame.of_part(part).any(|at| matches!(scene.frame.net.roles[at], Role::Join))
+    };
+    ends.filter(switch_like).collect()
+}
+
+/// What a probe would show under each of `live`.
+pub(super) fn predict(
+    scene: &Scene<'_>,
+    evidence: &Evidence,
+    probe: &Probe,
+    live: &[usize],
+) -> Outcomes {
+    match probe {
+        Probe::Trial(trial) => outcomes(scene, evidence, trial, live),
+        Probe::Reading(figure) => {
+            let values = seen(scene, evidence, figure, live);
+            binned(figure.quantity, &values)
+        }
+    }
+}
+
+/// A reading as ranges a person tells apart, with the meter's error.
+fn binned(quantity: Quantity, values: &[f64]) -> Outcomes {
+    let (words, edges, relative): (&[&'static str], &[f64], bool) = match quantity {
+        Quantity::Volts => (
+            &["under 1 V", "1 to 6 V", "6 to 10.5 V", "10.5 to 11.9 V", "over 11.9 V"],
+            &[1.0, 6.0, 10.5, 11.9],
+            false,
+        ),
+        Quantity::Ohms => (
+            &["under 0.5 ohm", "0.5 to 3 ohm", "3 to 30 ohm", "30 to 10 000 ohm", "open"],
+            &[0.5, 3.0, 30.0, 1e4],
+            true,
+        ),
+        _ => (
+            &["under 0.05 A", "0.05 to 1 A", "1 to 4 A", "4 to 10 A", "10 to 30 A", "over 30 A"],
+            &[0.05, 1.0, 4.0, 10.0, 30.0],
+            true,
+        ),
+    };
+    let below = |value: f64, edge: f64| {
+        let z = if relative {
+            ((edge + 1e-3).ln() - (value.abs() + 1e-3).ln()) / 0.25
+        } else {
+            (edge - value.abs()) / 0.3
+        };
+        super::opening::normal(z)
+    };
+    let odds = values.iter().map(|value| {
+        let mut last = 0.0;
+        let mut odds: Vec<f64> = Vec::with_capacity(words.len());
+        for edge in edges {
+            let share = below(*value, *edge);
+            odds.push(share - last);
+            last = share;
+        }
+        odds.push(1.0 - last);
+        odds.iter().map(|odds| 0.98 * odds + 0.02 / words.len() as f64).collect()
+    });
+    Outcomes {
+        words: words.to_vec(),
+        odds: odds.collect(),
+    }
+}
+
+/// Mutual information of outcome and group, bits.
+fn bits(scene: &Scene<'_>, weighed: &Weighed, live: &[usize], outcomes: &Outcomes) -> f64 {
+    let count = outcomes.words.len();
+    let mut by_group: Vec<(usize, f64, Vec<f64>)> = Vec::new();
+    let mut all = vec![0.0; count];
+    let mut total = 0.0;
+    for (at, odds) in live.iter().zip(&outcomes.odds) {
+        let weight = weighed.odds[*at];
+        total += weight;
+        let own = by_group
+            .iter()
+            .position(|(first, _, _)| scene.suspects[*first].is_like(&scene.suspects[*at]));
+        let own = own.unwrap_or_else(|| {
+            by_group.push((*at, 0.0, vec![0.0; count]));
+            by_group.len() - 1
+        });
+        by_group[own].1 += weight;
+        for (column, share) in odds.iter().enumerate() {
+            by_group[own].2[column] += weight * share;
+            all[column] += weight * share;
+        }
+    }
+    let mut bits = 0.0;
+    for (_, weight, shares) in &by_group {
+        for (share, sum) in shares.iter().zip(&all) {
+            if *share > 0.0 {
+                bits += share / total * ((share / weight) / (sum / total)).log2();
+            }
+        }
+    }
+    bits
+}
+
+/// The test in words.
+pub(super) fn in_words(scene: &Scene<'_>, probe: &Probe) -> String {
+    match probe {
+        Probe::Trial(trial) => trial_words(scene, trial),
+        Probe::Reading(figure) => reading_words(scene, figure),
+    }
+}
+
+fn reading_words(scene: &Scene<'_>, figure: &Figure) -> String {
+    let at = super::weighing::spot_name(scene, figure.at);
+    let state = figure
+        .state
+        .map(|state| scene.frame.circuit.states[state].name.clone())
+        .unwrap_or_default();
+    match figure.quantity {
+        Quantity::Volts => format!(
+            "volts at {at} against the battery's minus post, everything plugged in and on, state `{state}`"
+        ),
+        Quantity::Ohms if figure.unplugged.is_empty() => {
+            format!("ohms to ground from the load side of {at}, fuse out, battery off, loads plugged in")
+        }
+        Quantity::Ohms => {
+            format!("ohms to ground from the load side of {at}, fuse out, battery off, every load unplugged")
+        }
+        _ => format!("amperes through {at}, state `{state}`"),
+    }
+}
+
+/// The name of a probe's test, and what it is done at, for a log.
+pub(super) fn named(scene: &Scene<'_>, probe: &Probe) -> (&'static str, String) {
+    let at = |spot| super::weighing::spot_name(scene, spot).replace('`', "").replace("the wire ", "");
+    match probe {
+        Probe::Trial(trial) => (trial.test.word(), at(trial.at)),
+        Probe::Reading(figure) => (figure.quantity.word(), at(figure.at)),
+    }
+}

@@ -1,0 +1,345 @@
+//! Every suspect shown in every state, once.
+
+use super::candidates;
+use super::cause::Cause;
+use super::evidence::Complaint;
+use super::frame::{Frame, part_of};
+use super::opening::{Guard, Threat};
+use super::simulate::{Changes, Shown, Simulation, threats};
+use super::suspect::{Site, Suspect};
+use super::TraceError;
+use crate::circuit::{Circuit, PartId};
+use crate::devices::{LoadShape, Model};
+use crate::network::Parameters;
+use crate::solving::Role;
+use std::collections::BTreeSet;
+
+/// The suspects with what they show.
+pub(super) struct Scene<'c> {
+    /// The circuit with a place for every fault.
+    pub frame: Frame<'c>,
+    /// Its fuses in time.
+    pub guards: Vec<Guard>,
+    /// The suspects.
+    pub suspects: Vec<Suspect>,
+    /// Per state, what each suspect shows.
+    pub shown: Vec<Vec<Shown>>,
+    /// Per state, what the sound circuit shows.
+    pub healthy: Vec<Shown>,
+}
+
+/// Volts a motor needs before it does anything, over its healthy volts (judgement).
+const MOTOR_STARTS: f64 = 0.25;
+/// Exponent of a filament's light over its volts (common practice).
+const LIGHT: f64 = 3.4;
+
+impl<'c> Scene<'c> {
+    pub(super) fn new(
+        circuit: &'c Circuit,
+        complaint: Complaint,
+        own: &[(Cause, f64)],
+    ) -> Result<Self, TraceError> {
+        let frame = Frame::new(circuit)?;
+        let guards: Vec<Guard> = frame
+            .fuses
+            .iter()
+            .map(|fuse| Guard::of(circuit, *fuse))
+            .collect();
+        let mut suspects = candidates::suspects(&frame, complaint, own)?;
+        drop_impossible_reversals(&frame, &guards, &mut suspects, complaint);
+        let mut scene = Self {
+            frame,
+            guards,
+            suspects,
+            shown: Vec::new(),
+            healthy: Vec::new(),
+        };
+        scene.play();
+        Ok(scene)
+    }
+
+    /// Shows everything in every state; a state starts from the relays of the
+    /// one it follows.
+    fn play(&mut self) {
+        let circuit = self.frame.circuit;
+        let sound = Suspect::new(Cause::TwoFaults, Site::Part(PartId(0)), 1.0);
+        let mut all: Vec<&Suspect> = self.suspects.iter().collect();
+        all.push(&sound);
+        let states = circuit.states.len();
+        let mut shown: Vec<Option<Vec<Shown>>> = vec![None; states];
+        let mut simulation = Simulation::new(&self.frame, &self.guards);
+        let none = vec![BTreeSet::new(); all.len()];
+        // A state comes after the one it starts from; reading refuses circles.
+        for _ in 0..states {
+            for at in 0..states {
+                let state = &circuit.states[at];
+                let before: Vec<BTreeSet<PartId>> = match state.after {
+                    _ if shown[at].is_some() => continue,
+                    None => none.clone(),
+                    Some(after) => match &shown[after] {
+                        Some(before) => before.iter().map(|one| one.pulled_in.clone()).collect(),
+                        None => continue,
+                    },
+                };
+                let found = simulation.show(state, &all, &before, &Changes::new(), true);
+                shown[at] = Some(found);
+            }
+        }
+        for found in shown {
+            let mut found = found.unwrap_or_default();
+            self.healthy.push(found.pop().unwrap_or_default());
+            self.shown.push(found);
+        }
+    }
+
+    /// Shows the suspects of a list anew with the changes of a test.
+    pub(super) fn again(
+        &self,
+        state: usize,
+        which: &[usize],
+        changes: &Changes,
+        may_open: bool,
+    ) -> Vec<Shown> {
+        let suspects: Vec<&Suspect> = which.iter().map(|at| &self.suspects[*at]).collect();
+        let before: Vec<BTreeSet<PartId>> = which
+            .iter()
+            .map(|at| self.shown[state][*at].pulled_in.clone())
+            .collect();
+        let mut simulation = Simulation::new(&self.frame, &self.guards);
+        let state = &self.frame.circuit.states[state];
+        simulation.show(state, &suspects, &before, changes, may_open)
+    }
+
+    /// How the fuses stand under a suspect in a state, all of them whole.
+    pub(super) fn threats(&self, state: usize, suspect: usize) -> Vec<Threat> {
+        let shown = &self.shown[state][suspect];
+        threats(&self.guards, &shown.first_a, &self.suspects[suspect])
+    }
+
+    /// The branch through which a load draws most.
+    pub(super) fn draw_of(&self, part: PartId) -> Option<usize> {
+        let roles = &self.frame.net.roles;
+        self.frame
+            .of_part(part)
+            .find(|at| matches!(roles[*at], Role::Load { .. } | Role::Coil(_)))
+    }
+
+    /// Volts across a part, as shown; nought where nothing feeds it.
+    pub(super) fn across(&self, shown: &Shown, part: PartId) -> f64 {
+        let fields = self.frame.of_part(part).filter(|at| {
+            matches!(self.frame.net.roles[*at], Role::Load { .. } | Role::Coil(_))
+        });
+        fields
+            .map(|at| {
+                let branch = &self.frame.branches[at];
+                let volts = shown.volts[branch.from] - shown.volts[branch.to];
+                if volts.is_finite() { volts.abs() } else { 0.0 }
+            })
+            .fold(0.0, f64::max)
+    }
+
+    /// What a load does, over what it does in the sound circuit at its best:
+    /// 0 dead, 1 as it should.
+    pub(super) fn work(&self, state: usize, suspect: usize, part: PartId) -> f64 {
+        let shown = &self.shown[state][suspect];
+        self.work_shown(state, &self.suspects[suspect], shown, part)
+    }
+
+    /// As [`Self::work`], of a suspect shown anew.
+    pub(super) fn work_shown(
+        &self,
+        state: usize,
+        suspect: &Suspect,
+        shown: &Shown,
+        part: PartId,
+    ) -> f64 {
+        let healthy_v = self.across(&self.healthy[state], part);
+        if !shown.solved || healthy_v < 1.0 {
+            return if shown.solved {
+                (self.across(shown, part) / 12.0).min(1.0)
+            } else {
+                0.0
+            };
+        }
+        let volts = self.across(shown, part);
+        let share = volts / healthy_v;
+        let own = match self.frame.resolved.part(part) {
+            Model::Motor(_) => ((share - MOTOR_STARTS) / (1.0 - MOTOR_STARTS)).max(0.0),
+            Model::Load(load) => match load.shape {
+                LoadShape::Lamp { .. } => share.powf(LIGHT),
+                LoadShape::Power(_) | LoadShape::Current(_) => {
+                    let cut_v = match load.branch() {
+                        Parameters::ConstantPower(law) => law.v_cut_v,
+                        Parameters::ConstantCurrent(law) => law.v_cut_v,
+                        _ => 0.0,
+                    };
+                    f64::from(u8::from(volts > cut_v))
+                }
+                LoadShape::Resistance(_) => share * share,
+            },
+            Model::Relay(_) => f64::from(u8::from(shown.pulled_in.contains(&part))),
+            _ => share * share,
+        };
+        let dulled = suspect.dulled.iter().filter(|(dull, _)| *dull == part);
+        dulled.fold(own.min(1.1), |work, (_, share)| work * share)
+    }
+
+    /// Whether a part draws in a state of the sound circuit.
+    pub(super) fn is_on(&self, state: usize, part: PartId) -> bool {
+        self.across(&self.healthy[state], part) > 3.0
+            && self
+                .draw_of(part)
+                .is_some_and(|branch| self.healthy[state].amps[branch].abs() > 1e-3)
+    }
+
+    /// The state in which everything is off: by its name, else the one in which
+    /// the batteries give least.
+    pub(super) fn off(&self) -> usize {
+        let states = &self.frame.circuit.states;
+        let named = states
+            .iter()
+            .position(|state| state.name == "off" || state.name == "rest");
+        named.unwrap_or_else(|| {
+            let given = |at: &usize| self.battery_a(&self.healthy[*at]);
+            let all = 0..states.len();
+            all.min_by(|a, b| given(a).total_cmp(&given(b))).unwrap_or(0)
+        })
+    }
+
+    /// Current the batteries give together, amperes.
+    pub(super) fn battery_a(&self, shown: &Shown) -> f64 {
+        let supplies = self.frame.net.roles.iter().enumerate();
+        supplies
+            .filter(|(_, role)| matches!(role, Role::Supply(_)))
+            .map(|(at, _)| -shown.amps.get(at).copied().unwrap_or(0.0))
+            .sum()
+    }
+
+    /// Current of a part, as shown: a load's own, a battery's, a relay's contact.
+    pub(super) fn part_a(&self, shown: &Shown, part: PartId) -> f64 {
+        let own = self.frame.of_part(part);
+        own.map(|at| {
+            let shunt = self.frame.extra(super::frame::Extra::Shunt(at));
+            shown.amps[at].abs() + shunt.map_or(0.0, |shunt| shown.amps[shunt].abs())
+        })
+        .fold(0.0, f64::max)
+    }
+
+    /// The circuit as an ohmmeter meets it: batteries and chargers off, loads
+    /// as the ohms they show cold, electronics as some kilohms.
+    pub(super) fn resting_loads(&self) -> Changes {
+        let mut changes = Changes::new();
+        for (at, role) in self.frame.net.roles.iter().enumerate() {
+            let law = self.frame.branches[at].law;
+            match *role {
+                Role::Supply(_) | Role::Charger(_) => {
+                    changes.push((at, super::frame::absent(law)));
+                }
+                Role::Load { part, .. } => {
+                    let shunt = self.frame.extra(super::frame::Extra::Shunt(at));
+                    let ohms = cold_ohms(self.frame.resolved.part(part));
+                    changes.push((at, super::frame::absent(law)));
+                    if let (Some(shunt), Some(ohm)) = (shunt, ohms) {
+                        changes.push((shunt, super::frame::ohms(ohm)));
+                    }
+                }
+                _ => {}
+            }
+        }
+        changes
+    }
+
+    /// Branches of a part: taken out when its plug is pulled, with whatever
+    /// shorts them.
+    pub(super) fn unplugging(&self, part: PartId) -> Changes {
+        let mut changes = Changes::new();
+        let mut out = |branch: usize| {
+            let law = self.frame.branches[branch].law;
+            changes.push((branch, super::frame::absent(law)));
+        };
+        for own in self.frame.of_part(part) {
+            out(own);
+            if let Some(shunt) = self.frame.extra(super::frame::Extra::Shunt(own)) {
+                out(shunt);
+            }
+        }
+        changes
+    }
+}
+
+/// A load as an ohmmeter meets it, cold.
+fn cold_ohms(model: &Model) -> Option<f64> {
+    /// A filament is a tenth of its hot ohms when cold (common practice).
+    const COLD: f64 = 0.1;
+    /// Electronics at an ohmmeter's volts (judgement).
+    const ELECTRONICS_OHM: f64 = 5000.0;
+    match model {
+        Model::Motor(motor) => Some(motor.parameters.r.typical.si()),
+        Model::PulsePump(pump) => Some(pump.coil_warm.typical.si()),
+        Model::Solenoid(solenoid) => Some(solenoid.coil_warm.typical.si()),
+        Model::Load(load) => Some(match &load.shape {
+            LoadShape::Resistance(ohms) => ohms.typical.si(),
+            LoadShape::Lamp { nominal_v, current } => COLD * nominal_v / current.typical.si(),
+            LoadShape::Power(_) | LoadShape::Current(_) => ELECTRONICS_OHM,
+        }),
+        _ => None,
+    }
+}
+
+/// A fuse that a reversal does not open is no suspect of one.
+fn drop_impossible_reversals(
+    frame: &Frame<'_>,
+    guards: &[Guard],
+    suspects: &mut Vec<Suspect>,
+    complaint: Complaint,
+) {
+    if complaint == Complaint::FuseOpens {
+        return;
+    }
+    let mut backwards = Suspect::new(Cause::ReversedPolarity, Site::Part(PartId(0)), 1.0);
+    backwards.edits = candidates::reversal(frame);
+    let mut simulation = Simulation::new(frame, guards);
+    let mut opened: BTreeSet<usize> = BTreeSet::new();
+    for state in &frame.circuit.states {
+        let start = [BTreeSet::new()];
+        for shown in simulation.show(state, &[&backwards], &start, &Changes::new(), true) {
+            opened.extend(shown.opened);
+        }
+    }
+    suspects.retain(|suspect| match (suspect.cause, suspect.worn_out) {
+        (Cause::ReversedPolarity, Some(fuse)) => opened.contains(&fuse),
+        _ => true,
+    });
+}
+
+/// Whether a suspect sits at a spot, or at an end of it.
+pub(super) fn sits_at(frame: &Frame<'_>, suspect: &Suspect, spot: super::evidence::Spot) -> bool {
+    use super::evidence::Spot;
+    let circuit = frame.circuit;
+    let ends = |wire: usize| [circuit.wires[wire].from, circuit.wires[wire].to];
+    let part_of_end = |wire: usize| ends(wire).map(|end| circuit.terminal(end).part);
+    match (suspect.site, spot) {
+        (Site::Wire(a), Spot::Wire(b)) => a == b,
+        (Site::Fuse(a), Spot::Fuse(b)) => a == b,
+        (Site::Part(a), Spot::Part(b)) => a == b,
+        (Site::Terminal(a), Spot::Terminal(b)) => a == b,
+        (Site::Wire(wire), Spot::Part(part)) => part_of_end(wire).contains(&part),
+        (Site::Wire(wire), Spot::Terminal(end)) => ends(wire).contains(&end),
+        (Site::Wire(wire), Spot::Fuse(fuse)) => {
+            part_of_end(wire).contains(&frame.fuses[fuse].part)
+        }
+        (Site::Part(part), Spot::Terminal(end)) => circuit.terminal(end).part == part,
+        (Site::Fuse(fuse), Spot::Part(part)) => frame.fuses[fuse].part == part,
+        (Site::Fuse(fuse), Spot::Terminal(end)) => {
+            circuit.terminal(end).part == frame.fuses[fuse].part
+        }
+        (Site::Terminal(end), Spot::Part(part)) => circuit.terminal(end).part == part,
+        (Site::Part(part), Spot::Wire(wire)) => part_of_end(wire).contains(&part),
+        _ => false,
+    }
+}
+
+/// The part whose plug would be pulled at a branch.
+pub(super) fn owner(frame: &Frame<'_>, own: usize) -> Option<PartId> {
+    frame.net.roles.get(own).and_then(|role| part_of(*role))
+}

@@ -1,0 +1,299 @@
+//! What a suspect shows in a state: volts, amperes, fuses that open.
+
+use super::frame::{Frame, absent, whole};
+use super::opening::{Guard, Threat};
+use super::suspect::Suspect;
+use crate::circuit::{PartId, State};
+use crate::devices::Model;
+use crate::network::{Conductor, Outcome, Settings, Solver, Start};
+use crate::solving::{Role, Setting};
+use std::collections::BTreeSet;
+
+/// Lanes solved side by side.
+const LANES: usize = 8;
+/// Rounds of relays before a lane is taken as it stands: it chatters.
+const ROUNDS: usize = 8;
+/// Fuses that may open one after the other.
+const OPENINGS: usize = 4;
+/// Volts that loads are first taken at.
+const FIRST_LOAD_V: f64 = 12.0;
+/// Volts under which a node hangs in the air.
+const NOWHERE: f64 = f64::NAN;
+
+/// What a test changes besides the suspect: branches and their settings.
+pub(super) type Changes = Vec<(usize, Setting)>;
+
+/// What is seen of a suspect in one state.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Shown {
+    /// Current through each fuse while all are whole, amperes.
+    pub first_a: Vec<f64>,
+    /// Fuses that open, in order.
+    pub opened: Vec<usize>,
+    /// Volts of every node at the end; not a number where nothing feeds it.
+    pub volts: Vec<f64>,
+    /// Current of every branch at the end, amperes.
+    pub amps: Vec<f64>,
+    /// Relays that have pulled in at the end.
+    pub pulled_in: BTreeSet<PartId>,
+    /// Whether the state had an operating point.
+    pub solved: bool,
+}
+
+/// One lane at work.
+struct Lane<'s> {
+    suspect: &'s Suspect,
+    pulled_in: BTreeSet<PartId>,
+    visited: Vec<BTreeSet<PartId>>,
+    opened: Vec<usize>,
+    rested: bool,
+    shown: Shown,
+}
+
+/// Solves suspects in a state.
+pub(super) struct Simulation<'f, 'c> {
+    frame: &'f Frame<'c>,
+    guards: &'f [Guard],
+    solver: Solver<LANES>,
+}
+
+impl<'f, 'c> Simulation<'f, 'c> {
+    pub(super) fn new(frame: &'f Frame<'c>, guards: &'f [Guard]) -> Self {
+        Self {
+            frame,
+            guards,
+            solver: Solver::new(&frame.plan),
+        }
+    }
+
+    /// Shows every suspect in a state, with the changes of a test. `before` has
+    /// the relays each starts from. `may_open` is false where fuses are watched
+    /// by something that lets no fuse open: a lamp, a meter.
+    pub(super) fn show(
+        &mut self,
+        state: &State,
+        suspects: &[&Suspect],
+        before: &[BTreeSet<PartId>],
+        changes: &Changes,
+        may_open: bool,
+    ) -> Vec<Shown> {
+        let mut all = Vec::with_capacity(suspects.len());
+        for (chunk, start) in suspects.chunks(LANES).zip(before.chunks(LANES)) {
+            let lanes = chunk.iter().zip(start);
+            let mut lanes: Vec<Lane<'_>> = lanes
+                .map(|(suspect, pulled_in)| Lane::new(suspect, pulled_in.clone()))
+                .collect();
+            self.group(state, &mut lanes, changes, may_open);
+            all.extend(lanes.into_iter().map(|lane| lane.shown));
+        }
+        all
+    }
+
+    fn group(
+        &mut self,
+        state: &State,
+        lanes: &mut [Lane<'_>],
+        changes: &Changes,
+        may_open: bool,
+    ) {
+        let base = self.frame.settings(state, &BTreeSet::new());
+        self.put_base(&base);
+        for _ in 0..=OPENINGS {
+            for lane in lanes.iter_mut() {
+                lane.visited.clear();
+                lane.rested = false;
+            }
+            self.settle_relays(&base, lanes, changes);
+            if !may_open || !self.open_fuses(lanes) {
+                break;
+            }
+        }
+    }
+
+    fn put_base(&mut self, base: &[Setting]) {
+        for (branch, setting) in base.iter().enumerate() {
+            self.put(branch, None, *setting);
+        }
+    }
+
+    /// Sets a branch in a lane, or in all. A figure out of its law's range
+    /// leaves the branch out: the lane then shows what it shows without it.
+    fn put(&mut self, branch: usize, lane: Option<usize>, setting: Setting) {
+        if let Some(lane) = lane {
+            if setting.scale > 0.0 && self.solver.set(branch, lane, setting.parameters).is_err() {
+                return;
+            }
+            drop(self.solver.set_scale(branch, lane, setting.scale));
+        } else {
+            if setting.scale > 0.0 && self.solver.set_all(branch, setting.parameters).is_err() {
+                return;
+            }
+            drop(self.solver.set_scale_all(branch, setting.scale));
+        }
+    }
+
+    /// Everything a lane differs in from the sound circuit at rest.
+    fn differences(&self, lane: &Lane<'_>, changes: &Changes) -> Changes {
+        let mut all = Changes::new();
+        for (branch, role) in self.frame.net.roles.iter().enumerate() {
+            let (part, makes) = match role {
+                Role::Make(part) => (part, true),
+                Role::Break(part) => (part, false),
+                _ => continue,
+            };
+            if lane.pulled_in.contains(part)
+                && let Model::Relay(relay) = self.frame.resolved.part(*part)
+            {
+                let conductance_s = if makes {
+                    1.0 / relay.contact.typical.si()
+                } else {
+                    0.0
+                };
+                all.push((branch, whole(Conductor { conductance_s })));
+            }
+        }
+        all.extend(lane.suspect.edits.iter().copied());
+        for fuse in &lane.opened {
+            let branch = self.frame.links[*fuse];
+            all.push((branch, absent(self.frame.branches[branch].law)));
+        }
+        all.extend(changes.iter().copied());
+        all
+    }
+
+    fn settle_relays(&mut self, base: &[Setting], lanes: &mut [Lane<'_>], changes: &Changes) {
+        for _ in 0..ROUNDS {
+            for (at, lane) in lanes.iter().enumerate() {
+                for (branch, setting) in self.differences(lane, changes) {
+                    self.put(branch, Some(at), setting);
+                }
+            }
+            let outcome = self
+                .solver
+                .solve(&Start::flat(FIRST_LOAD_V), &Settings::study());
+            for (at, lane) in lanes.iter_mut().enumerate() {
+                lane.take(self.frame, &outcome, at);
+            }
+            let mut moved = false;
+            let mut put_back = Changes::new();
+            for lane in lanes.iter_mut().filter(|lane| !lane.rested) {
+                let next = wanted(self.frame, &lane.shown, &lane.pulled_in);
+                if next == lane.pulled_in || lane.visited.contains(&next) {
+                    lane.rested = true;
+                    continue;
+                }
+                // Contacts of relays that let go return to the resting ones.
+                for (branch, role) in self.frame.net.roles.iter().enumerate() {
+                    if matches!(role, Role::Make(part) | Role::Break(part) if lane.pulled_in.contains(part))
+                    {
+                        put_back.push((branch, base[branch]));
+                    }
+                }
+                lane.visited.push(std::mem::replace(&mut lane.pulled_in, next));
+                moved = true;
+            }
+            if !moved {
+                return;
+            }
+            for (branch, setting) in put_back {
+                self.put(branch, None, setting);
+            }
+        }
+    }
+
+    /// Opens in each lane the fuse that opens first; false where none does.
+    fn open_fuses(&self, lanes: &mut [Lane<'_>]) -> bool {
+        let mut any = false;
+        for lane in lanes.iter_mut() {
+            let currents: Vec<f64> = self
+                .frame
+                .links
+                .iter()
+                .map(|branch| lane.shown.amps.get(*branch).copied().unwrap_or(0.0).abs())
+                .collect();
+            if lane.shown.first_a.is_empty() {
+                lane.shown.first_a.clone_from(&currents);
+            }
+            let threats = threats(self.guards, &currents, lane.suspect);
+            if lane.opened.len() < OPENINGS
+                && let Some(first) = Threat::first(&threats)
+            {
+                lane.opened.push(first);
+                lane.shown.opened.clone_from(&lane.opened);
+                any = true;
+            }
+        }
+        any
+    }
+}
+
+impl<'s> Lane<'s> {
+    fn new(suspect: &'s Suspect, pulled_in: BTreeSet<PartId>) -> Self {
+        Self {
+            opened: suspect.worn_out.into_iter().collect(),
+            suspect,
+            pulled_in,
+            visited: Vec::new(),
+            rested: false,
+            shown: Shown::default(),
+        }
+    }
+
+    fn take(&mut self, frame: &Frame<'_>, outcome: &Outcome<'_, LANES>, lane: usize) {
+        self.shown.solved = outcome.failure(lane).is_none();
+        let nodes = frame.net.nodes + frame.circuit.wires.len();
+        self.shown.volts = (0..nodes)
+            .map(|node| {
+                if outcome.is_connected(node, lane) {
+                    outcome.voltages_v(node)[lane]
+                } else {
+                    NOWHERE
+                }
+            })
+            .collect();
+        self.shown.amps = (0..frame.branches.len())
+            .map(|branch| outcome.currents_a(branch)[lane])
+            .collect();
+        self.shown.opened.clone_from(&self.opened);
+        self.shown.pulled_in.clone_from(&self.pulled_in);
+    }
+}
+
+/// How each fuse stands against its current under a suspect.
+pub(super) fn threats(guards: &[Guard], currents: &[f64], suspect: &Suspect) -> Vec<Threat> {
+    let each = guards.iter().zip(currents).enumerate();
+    each.map(|(at, (guard, current_a))| {
+        let share = suspect
+            .derated
+            .filter(|(fuse, _)| *fuse == at)
+            .map_or(1.0, |(_, share)| share);
+        guard.threat(current_a / share)
+    })
+    .collect()
+}
+
+/// Relays that their coils want closed.
+fn wanted(frame: &Frame<'_>, shown: &Shown, now: &BTreeSet<PartId>) -> BTreeSet<PartId> {
+    let mut wanted = BTreeSet::new();
+    for (branch, role) in frame.net.branches.iter().zip(&frame.net.roles) {
+        let Role::Coil(part) = *role else { continue };
+        let Model::Relay(relay) = frame.resolved.part(part) else {
+            continue;
+        };
+        let coil_v = (shown.volts[branch.from] - shown.volts[branch.to]).abs();
+        let coil_v = coil_v - opposing_v(frame, shown, part, relay.coil_warm.typical.si());
+        let holds = now.contains(&part) && coil_v > relay.drop_out_warm.si();
+        if holds || coil_v >= relay.pull_in_warm.si() {
+            wanted.insert(part);
+        }
+    }
+    wanted
+}
+
+/// Volts of a shift solenoid's holding winding that its second winding undoes,
+/// as in the steady solution.
+fn opposing_v(frame: &Frame<'_>, shown: &Shown, part: PartId, coil_ohm: f64) -> f64 {
+    let winding = Role::PullWinding(part);
+    let branch = frame.net.roles.iter().position(|role| *role == winding);
+    branch.map_or(0.0, |branch| (-shown.amps[branch]).max(0.0) * coil_ohm)
+}

@@ -1,0 +1,190 @@
+//! Figures that somebody read, held against what each suspect shows.
+
+use super::{Item, SLIP};
+use crate::circuit::TerminalId;
+use crate::circuit::zones::fuse_terminals;
+use crate::quantities::print::significant;
+use crate::tracing::evidence::{Evidence, Figure, Quantity, Spot};
+use crate::tracing::frame::{Extra, METER, absent, whole};
+use crate::tracing::scene::Scene;
+use crate::tracing::simulate::{Changes, Shown};
+use crate::tracing::weighing::notices::spot_name;
+
+/// Volts a reading may be off by: meter, battery's charge, clamps.
+const VOLTS: f64 = 0.15;
+/// Share of the lost volts by which degrees of a joint lie apart.
+const APART: f64 = 0.3;
+/// Ohms from which a meter shows an open way.
+const OPEN_OHM: f64 = 1e6;
+/// Ohms that a hand meter no longer tells apart, with its leads.
+const LEADS_OHM: f64 = 0.3;
+
+/// What a suspect would show at a spot; nought where nothing feeds it.
+fn predicted(scene: &Scene<'_>, figure: &Figure, shown: &Shown) -> f64 {
+    let circuit = scene.frame.circuit;
+    let volts = |end: TerminalId| {
+        let volts = shown.volts[end.0];
+        if volts.is_finite() { volts } else { 0.0 }
+    };
+    let link = |fuse: usize| scene.frame.links[fuse];
+    match (figure.quantity, figure.at) {
+        (Quantity::Volts, Spot::Terminal(end)) => {
+            volts(end) - figure.to.map_or(0.0, volts)
+        }
+        (Quantity::Volts, Spot::Part(part)) => {
+            let t = &circuit.part(part).terminals;
+            match figure.to {
+                Some(to) => volts(t[0]) - volts(to),
+                None if t.len() == 1 => volts(t[0]),
+                None => scene.across(shown, part).max((volts(t[0]) - volts(t[t.len() - 1])).abs()),
+            }
+        }
+        (Quantity::Volts, Spot::Fuse(fuse)) => {
+            // Behind the fuse, where people probe.
+            let (_, out) = fuse_terminals(circuit, scene.frame.fuses[fuse]);
+            volts(out) - figure.to.map_or(0.0, volts)
+        }
+        (Quantity::Volts, Spot::Wire(wire)) => {
+            let wire = &circuit.wires[wire];
+            volts(wire.from) - volts(wire.to)
+        }
+        (Quantity::Millivolts, Spot::Fuse(fuse)) => {
+            let branch = &scene.frame.branches[link(fuse)];
+            (volts(TerminalId(branch.from)) - volts(TerminalId(branch.to))).abs()
+        }
+        (Quantity::Amps, Spot::Fuse(fuse)) => shown.amps[link(fuse)].abs(),
+        (Quantity::Amps, Spot::Wire(wire)) => scene.frame.halves(wire)[0]
+            .map_or(0.0, |branch| shown.amps[branch].abs()),
+        (Quantity::Amps, Spot::Part(part)) => scene.part_a(shown, part),
+        (Quantity::Amps, Spot::Terminal(end)) => {
+            scene.part_a(shown, circuit.terminal(end).part)
+        }
+        _ => 0.0,
+    }
+}
+
+/// The item of one reading; suspects that are out of it keep their odds.
+pub(super) fn item(
+    scene: &Scene<'_>,
+    evidence: &Evidence,
+    figure: &Figure,
+    live: &[usize],
+) -> Item {
+    let label = format!(
+        "{} {} at {}",
+        significant(figure.value.typical, 3),
+        figure.quantity.word(),
+        spot_name(scene, figure.at)
+    );
+    let mut ln = vec![0.0; scene.suspects.len()];
+    if figure.quantity == Quantity::Speed {
+        return Item { label, ln };
+    }
+    let found = seen(scene, evidence, figure, live);
+    for (at, value) in live.iter().zip(found) {
+        ln[*at] = likelihood(figure, value).ln();
+    }
+    Item { label, ln }
+}
+
+/// What each live suspect shows.
+pub(in crate::tracing) fn seen(
+    scene: &Scene<'_>,
+    evidence: &Evidence,
+    figure: &Figure,
+    live: &[usize],
+) -> Vec<f64> {
+    if figure.quantity == Quantity::Ohms {
+        return ohms(scene, figure, live);
+    }
+    let state = figure
+        .state
+        .or(evidence.states.first().copied())
+        .unwrap_or_else(|| scene.off());
+    let changes: Changes = figure
+        .unplugged
+        .iter()
+        .flat_map(|part| scene.unplugging(*part))
+        .collect();
+    if changes.is_empty() {
+        return live
+            .iter()
+            .map(|at| predicted(scene, figure, &scene.shown[state][*at]))
+            .collect();
+    }
+    let shown = scene.again(state, live, &changes, true);
+    shown.iter().map(|one| predicted(scene, figure, one)).collect()
+}
+
+/// Odds density of what was read where a suspect shows a value, with a floor
+/// for slips.
+fn likelihood(figure: &Figure, value: f64) -> f64 {
+    let read = figure.value;
+    let half = (read.high - read.low).abs() / 2.0;
+    let bell = |z: f64, sd: f64| (-0.5 * z * z).exp() / sd;
+    let (density, flat) = match figure.quantity {
+        Quantity::Volts => {
+            let lost = (12.6 - value.abs()).clamp(0.0, 12.6).min(value.abs());
+            let sd = VOLTS.hypot(APART * lost).hypot(half);
+            (bell((read.typical - value) / sd, sd), 1.0 / 13.0)
+        }
+        Quantity::Amps => {
+            let sd = (0.15 + 0.12 * value.abs()).hypot(half);
+            (bell((read.typical - value) / sd, sd), 1.0 / 40.0)
+        }
+        Quantity::Millivolts => {
+            let of = |v: f64| (v.abs() + 2e-4).ln();
+            (bell((of(read.typical) - of(value)) / 0.4, 0.4), 0.2)
+        }
+        Quantity::Ohms => {
+            let of = |ohm: f64| (ohm.min(OPEN_OHM) + LEADS_OHM).ln();
+            (bell((of(read.typical) - of(value)) / 0.6, 0.6), 0.07)
+        }
+        Quantity::Speed => (1.0, 1.0),
+    };
+    // One reading in fifty is taken at the wrong place.
+    SLIP * flat + (1.0 - SLIP) * density * 0.4
+}
+
+/// Ohms to ground behind a fuse that was pulled, battery off.
+fn ohms(scene: &Scene<'_>, figure: &Figure, live: &[usize]) -> Vec<f64> {
+    let frame = &scene.frame;
+    let fuse = match figure.at {
+        Spot::Fuse(fuse) => Some(fuse),
+        Spot::Terminal(end) => behind(scene, end),
+        Spot::Part(part) => frame.circuit.part(part).terminals.first().and_then(|t| behind(scene, *t)),
+        Spot::Wire(wire) => behind(scene, frame.circuit.wires[wire].to),
+    };
+    let Some(meter) = fuse.and_then(|fuse| frame.extra(Extra::Meter(fuse))) else {
+        return vec![OPEN_OHM; live.len()];
+    };
+    let mut changes = scene.resting_loads();
+    for part in &figure.unplugged {
+        changes.extend(scene.unplugging(*part));
+    }
+    if let Some(fuse) = fuse {
+        let branch = frame.links[fuse];
+        changes.push((branch, absent(frame.branches[branch].law)));
+    }
+    changes.push((meter, whole(METER)));
+    let shown = scene.again(figure.state.unwrap_or_else(|| scene.off()), live, &changes, false);
+    shown
+        .iter()
+        .map(|one| {
+            let amps = one.amps[meter].abs();
+            let volts = one.volts[frame.branches[meter].from];
+            if amps > 1e-9 && volts.is_finite() {
+                (volts.abs() / amps).min(OPEN_OHM)
+            } else {
+                OPEN_OHM
+            }
+        })
+        .collect()
+}
+
+/// The fuse in front of a terminal.
+fn behind(scene: &Scene<'_>, end: TerminalId) -> Option<usize> {
+    let zones = crate::circuit::zones::Zones::of(scene.frame.circuit);
+    let id = zones.before_terminal(end).next()?;
+    scene.frame.fuses.iter().position(|fuse| *fuse == id)
+}

@@ -1,0 +1,414 @@
+//! What a test would show under each suspect, and what came of it.
+
+use super::complaint::{opens, states_of};
+use super::{Item, above};
+use crate::circuit::zones::fuse_name;
+use crate::circuit::{Device, PartId, TerminalId};
+use crate::solving::Role;
+use crate::tracing::cause::Cause as C;
+use crate::tracing::evidence::{Complaint, Done, Evidence, Spot, TestKind};
+use crate::tracing::frame::{Extra, LAMP, absent, ohms, whole};
+use crate::tracing::scene::{Scene, sits_at};
+use crate::tracing::simulate::Changes;
+use crate::tracing::weighing::notices::spot_name;
+
+/// What a test would show: its outcomes in words, and their odds under each
+/// of the suspects asked for.
+#[derive(Debug, Clone)]
+pub(in crate::tracing) struct Outcomes {
+    /// Outcomes in the words of a log.
+    pub words: Vec<&'static str>,
+    /// Odds of each outcome, one list a suspect.
+    pub odds: Vec<Vec<f64>>,
+}
+
+/// A test that may be done.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(in crate::tracing) struct Trial {
+    /// What.
+    pub test: TestKind,
+    /// On what.
+    pub at: Spot,
+    /// In which state.
+    pub state: usize,
+}
+
+/// How often a look or a tug finds what is there, and what is not.
+const FOUND: f64 = 0.65;
+const IMAGINED: f64 = 0.04;
+/// How often a test on the whole part tells right.
+const SURE: f64 = 0.95;
+
+/// The item of a test that was done; none where its outcome says nothing.
+pub(super) fn item_of(words: &Outcomes, outcome: &str) -> Option<Vec<f64>> {
+    let column = words.words.iter().position(|word| same(word, outcome))?;
+    Some(words.odds.iter().map(|odds| odds[column]).collect())
+}
+
+/// Words of an outcome that mean the same.
+fn same(word: &str, outcome: &str) -> bool {
+    let class = |word: &str| match word {
+        "melted" | "corroded" | "loose" | "chafed" | "burnt" | "touching" | "bad" => 1,
+        "good" | "firm" => 2,
+        "cured" | "runs" | "holds" | "clears" => 3,
+        "same" | "silent" | "opens" | "stays" => 4,
+        "bright" => 5,
+        "dim" => 6,
+        "off" => 7,
+        "changes" => 8,
+        "beeps" => 9,
+        "open" => 10,
+        _ => 0,
+    };
+    word == outcome || (class(word) != 0 && class(word) == class(outcome))
+}
+
+pub(super) fn item_done(
+    scene: &Scene<'_>,
+    evidence: &Evidence,
+    done: &Done,
+    live: &[usize],
+) -> Option<Item> {
+    let state = done
+        .state
+        .or_else(|| usual_state(scene, evidence))
+        .unwrap_or(0);
+    let trial = Trial {
+        test: done.test,
+        at: done.at,
+        state,
+    };
+    let odds = item_of(&outcomes(scene, evidence, &trial, live), &done.outcome)?;
+    let mut all = vec![1.0; scene.suspects.len()];
+    for (at, odds) in live.iter().zip(odds) {
+        all[*at] = odds;
+    }
+    Some(super::item(
+        format!(
+            "{} at {}: {}",
+            done.test.word(),
+            spot_name(scene, done.at),
+            done.outcome
+        ),
+        all.into_iter(),
+    ))
+}
+
+/// The state in which the trouble shows, else one in which its load is on, else
+/// the busiest.
+pub(in crate::tracing) fn usual_state(scene: &Scene<'_>, evidence: &Evidence) -> Option<usize> {
+    if let Some(state) = evidence.states.first() {
+        return Some(*state);
+    }
+    if evidence.complaint == Complaint::Drain {
+        return Some(scene.off());
+    }
+    if let Some(part) = evidence.loads.first() {
+        return states_of(scene, evidence, *part).first().copied();
+    }
+    let given = |at: &usize| scene.battery_a(&scene.healthy[*at]);
+    let real = (0..scene.healthy.len())
+        .filter(|at| !scene.frame.circuit.states[*at].is_what_if());
+    real.max_by(|a, b| given(a).total_cmp(&given(b)))
+}
+
+/// What a test would show under each of `live`.
+pub(in crate::tracing) fn outcomes(
+    scene: &Scene<'_>,
+    evidence: &Evidence,
+    trial: &Trial,
+    live: &[usize],
+) -> Outcomes {
+    let yes_no = |words: [&'static str; 2], yes: &dyn Fn(usize) -> f64| Outcomes {
+        words: words.to_vec(),
+        odds: live
+            .iter()
+            .map(|at| {
+                let yes = yes(*at).clamp(0.01, 0.99);
+                vec![yes, 1.0 - yes]
+            })
+            .collect(),
+    };
+    let suspect = |at: usize| &scene.suspects[at];
+    let there = |at: usize| sits_at(&scene.frame, suspect(at), trial.at);
+    match trial.test {
+        TestKind::Lamp => lamp(scene, trial, &Changes::new(), live),
+        TestKind::Unplug => unplugged(scene, evidence, trial, live),
+        TestKind::Swap => yes_no(["cured", "same"], &|at| {
+            let inside = matches!(
+                suspect(at).cause,
+                C::RelayStuck | C::RelayContactsBurnt | C::RelayCoilShort | C::DiodeShort
+            );
+            if inside && there(at) { SURE } else { 0.04 }
+        }),
+        TestKind::Bridge => bridged(scene, evidence, trial, live),
+        TestKind::Bench | TestKind::Direct => yes_no(["bad", "good"], &|at| {
+            let part = part_at(scene, trial.at);
+            let inside = suspect(at)
+                .dulled
+                .iter()
+                .any(|(part_, _)| Some(*part_) == part)
+                || (there(at) && suspect(at).cause == C::Module);
+            if inside { SURE } else { 0.04 }
+        }),
+        TestKind::Look | TestKind::Tug => yes_no(["bad", "good"], &|at| {
+            if there(at) { seen(suspect(at).cause, trial.test) } else { IMAGINED }
+        }),
+        TestKind::Clean => yes_no(["cured", "same"], &|at| {
+            let joint = matches!(
+                suspect(at).cause,
+                C::HighResistanceJoint | C::BadGround | C::FuseHolder | C::Water | C::SneakPath
+            );
+            if joint && there(at) { 0.85 } else { 0.05 }
+        }),
+        TestKind::Wiggle => yes_no(["changes", "same"], &|at| {
+            let loose = matches!(
+                suspect(at).cause,
+                C::ShortToGround
+                    | C::OpenWire
+                    | C::HighResistanceJoint
+                    | C::BadGround
+                    | C::FuseHolder
+                    | C::SneakPath
+                    | C::StopLine
+            );
+            if loose && there(at) { 0.45 } else { 0.03 }
+        }),
+        TestKind::NewFuse => new_fuse(scene, evidence, trial, live),
+        TestKind::Continuity => yes_no(["open", "beeps"], &|at| {
+            let open = suspect(at).worn_out.is_some()
+                || suspect(at).ohm.is_some_and(|ohm| ohm > 50.0);
+            if there(at) && open { SURE } else { 0.03 }
+        }),
+        TestKind::Jumper => yes_no(["cured", "same"], &|at| {
+            let inside = !suspect(at).dulled.is_empty() || suspect(at).cause == C::BatteryWeak;
+            if inside { 0.06 } else { 0.7 }
+        }),
+    }
+}
+
+fn part_at(scene: &Scene<'_>, spot: Spot) -> Option<PartId> {
+    match spot {
+        Spot::Part(part) => Some(part),
+        Spot::Terminal(end) => Some(scene.frame.circuit.terminal(end).part),
+        Spot::Fuse(fuse) => Some(scene.frame.fuses[fuse].part),
+        Spot::Wire(_) => None,
+    }
+}
+
+/// How often a look or a tug finds a cause where it sits (judgement).
+fn seen(cause: C, test: TestKind) -> f64 {
+    let by_eye = match cause {
+        C::FuseHolder | C::Water | C::WrongFuse | C::TiredFuse | C::OverloadAdded => FOUND + 0.15,
+        C::HighResistanceJoint | C::BadGround | C::SneakPath | C::ShortToGround => FOUND - 0.15,
+        C::OpenWire | C::ReversedPolarity | C::StopLine => FOUND - 0.15,
+        _ => 0.12,
+    };
+    let by_hand = match cause {
+        C::HighResistanceJoint | C::BadGround | C::SneakPath | C::FuseHolder => FOUND,
+        C::OpenWire => 0.5,
+        _ => 0.06,
+    };
+    if test == TestKind::Tug { by_hand } else { by_eye }
+}
+
+/// Brightness of a lamp in a fuse's holder: bright, dim, off.
+fn lamp(scene: &Scene<'_>, trial: &Trial, more: &Changes, live: &[usize]) -> Outcomes {
+    let words = vec!["bright", "dim", "off"];
+    let Some((fuse, branch)) = holder(scene, trial.at) else {
+        return Outcomes {
+            words,
+            odds: vec![vec![1.0 / 3.0; 3]; live.len()],
+        };
+    };
+    let link = scene.frame.links[fuse];
+    let mut changes = vec![
+        (link, absent(scene.frame.branches[link].law)),
+        (branch, whole(LAMP)),
+    ];
+    changes.extend(more.iter().copied());
+    let shown = scene.again(trial.state, live, &changes, false);
+    let ends = &scene.frame.branches[branch];
+    let odds = shown
+        .iter()
+        .map(|one| {
+            let volts = one.volts[ends.from] - one.volts[ends.to];
+            let volts = if volts.is_finite() { volts.abs() } else { 0.0 };
+            let bright = above(volts, 9.5, 0.5);
+            let off = 1.0 - above(volts, 2.5, 0.4);
+            vec![bright, (1.0 - bright - off).max(0.0), off]
+        })
+        .collect();
+    Outcomes { words, odds }
+}
+
+fn holder(scene: &Scene<'_>, spot: Spot) -> Option<(usize, usize)> {
+    let Spot::Fuse(fuse) = spot else { return None };
+    Some((fuse, scene.frame.extra(Extra::Lamp(fuse))?))
+}
+
+/// With a part's or plug's connections pulled: does the trouble go?
+fn unplugged(
+    scene: &Scene<'_>,
+    evidence: &Evidence,
+    trial: &Trial,
+    live: &[usize],
+) -> Outcomes {
+    let words = vec!["clears", "stays"];
+    let pulled = match trial.at {
+        Spot::Wire(wire) => scene
+            .frame
+            .halves(wire)
+            .into_iter()
+            .flatten()
+            .map(|at| (at, absent(crate::network::Law::HeatedConductor)))
+            .collect(),
+        spot => part_at(scene, spot).map_or_else(Changes::new, |part| scene.unplugging(part)),
+    };
+    let odds = match (evidence.complaint, evidence.fuse) {
+        (Complaint::FuseOpens, Some(fuse)) => {
+            let with = |more: &Changes| {
+                let trial = Trial {
+                    test: TestKind::Lamp,
+                    at: Spot::Fuse(fuse),
+                    state: trial.state,
+                };
+                lamp(scene, &trial, more, live)
+            };
+            let (before, after) = (with(&Changes::new()), with(&pulled));
+            let pairs = before.odds.iter().zip(&after.odds);
+            pairs
+                .map(|(before, after)| {
+                    // It clears where a lamp that shone goes dim or dark.
+                    let shone = before[0];
+                    let gone = shone * (1.0 - after[0]);
+                    (gone + 0.02).min(0.98)
+                })
+                .collect::<Vec<f64>>()
+        }
+        (Complaint::Drain, _) => {
+            let off = scene.off();
+            let shown = scene.again(off, live, &pulled, true);
+            let before = live.iter().map(|at| scene.battery_a(&scene.shown[off][*at]));
+            before
+                .zip(&shown)
+                .map(|(before, after)| {
+                    let share = scene.battery_a(after) / before.max(1e-3);
+                    (1.0 - share).clamp(0.02, 0.98)
+                })
+                .collect()
+        }
+        _ => live
+            .iter()
+            .map(|at| {
+                let there = sits_at(&scene.frame, &scene.suspects[*at], trial.at);
+                if there { 0.5 } else { 0.05 }
+            })
+            .collect(),
+    };
+    Outcomes {
+        words,
+        odds: odds.into_iter().map(|yes| vec![yes, 1.0 - yes]).collect(),
+    }
+}
+
+/// The relay bridged from 30 to 87: do the loads run?
+fn bridged(scene: &Scene<'_>, evidence: &Evidence, trial: &Trial, live: &[usize]) -> Outcomes {
+    let words = vec!["runs", "silent"];
+    let make = part_at(scene, trial.at).and_then(|part| {
+        let roles = &scene.frame.net.roles;
+        roles.iter().position(|role| *role == Role::Make(part))
+    });
+    let (Some(make), Some(load)) = (make, evidence.loads.first().or(evidence.dead.first())) else {
+        return Outcomes {
+            words,
+            odds: vec![vec![0.5, 0.5]; live.len()],
+        };
+    };
+    let changes = vec![(make, ohms(0.02))];
+    let shown = scene.again(trial.state, live, &changes, true);
+    let odds = live.iter().zip(&shown).map(|(at, shown)| {
+        let work = scene.work_shown(trial.state, &scene.suspects[*at], shown, *load);
+        let runs = above(work, 0.45, 0.08).clamp(0.03, 0.97);
+        vec![runs, 1.0 - runs]
+    });
+    Outcomes {
+        words,
+        odds: odds.collect(),
+    }
+}
+
+/// A new fuse of the same rating: does it hold, does the load come back?
+fn new_fuse(scene: &Scene<'_>, evidence: &Evidence, trial: &Trial, live: &[usize]) -> Outcomes {
+    let fuse = match trial.at {
+        Spot::Fuse(fuse) => Some(fuse),
+        _ => evidence.fuse,
+    };
+    let cured = |at: usize| {
+        let suspect = &scene.suspects[at];
+        let renewed = suspect.worn_out == fuse && fuse.is_some()
+            || (matches!(suspect.cause, C::TiredFuse | C::WrongFuse)
+                && fuse.is_some_and(|fuse| sits_at(&scene.frame, suspect, Spot::Fuse(fuse))));
+        if renewed {
+            return 0.95;
+        }
+        match evidence.complaint {
+            Complaint::FuseOpens => 1.0 - opens(scene, fuse, trial.state, at),
+            _ => 0.04,
+        }
+    };
+    Outcomes {
+        words: vec!["holds", "opens"],
+        odds: live
+            .iter()
+            .map(|at| {
+                let yes = cured(*at).clamp(0.02, 0.98);
+                vec![yes, 1.0 - yes]
+            })
+            .collect(),
+    }
+}
+
+/// A trial in words a log and a person understand.
+pub(in crate::tracing) fn in_words(scene: &Scene<'_>, trial: &Trial) -> String {
+    let circuit = scene.frame.circuit;
+    let state = &circuit.states[trial.state].name;
+    let at = spot_name(scene, trial.at);
+    match trial.test {
+        TestKind::Lamp => format!("a headlamp in the holder of {at} in place of the fuse, state `{state}`"),
+        TestKind::Unplug => match trial.at {
+            Spot::Part(part) if matches!(circuit.part(part).device, Device::Plug(_)) => {
+                format!("pull the plug {at} and look at the lamp in the fuse holder, state `{state}`")
+            }
+            _ => format!("unplug {at} and look whether it clears, state `{state}`"),
+        },
+        TestKind::Swap => format!("swap {at} with a twin"),
+        TestKind::Bridge => format!("bridge 30 to 87 in the socket of {at} with a fused lead, state `{state}`"),
+        TestKind::Bench => format!("test {at} on the bench (`ampkeel bench`)"),
+        TestKind::Direct => format!("put {at} straight on a battery with fused leads, away from fuel"),
+        TestKind::Look => format!("look closely at {at}"),
+        TestKind::Tug => format!("tug and twist every lug and joint at {at}"),
+        TestKind::Wiggle => format!("wiggle the loom at {at} a hand at a time with the lamp or beeper on"),
+        TestKind::NewFuse => format!("one new fuse of the same rating in {at}"),
+        TestKind::Clean => format!("clean and tighten {at}"),
+        TestKind::Jumper => format!("a fused lead past the joint at {at}"),
+        TestKind::Continuity => format!("beeper across {at}, pulled"),
+    }
+}
+
+/// The fuse's name of a trial, for cautions.
+pub(in crate::tracing) fn fuse_of(scene: &Scene<'_>, trial: &Trial) -> Option<String> {
+    match trial.at {
+        Spot::Fuse(fuse) => Some(fuse_name(scene.frame.circuit, scene.frame.fuses[fuse])),
+        _ => None,
+    }
+}
+
+/// First terminal of a spot, where it has one.
+pub(in crate::tracing) fn terminal_of(scene: &Scene<'_>, spot: Spot) -> Option<TerminalId> {
+    match spot {
+        Spot::Terminal(end) => Some(end),
+        Spot::Part(part) => scene.frame.circuit.part(part).terminals.first().copied(),
+        _ => None,
+    }
+}
