@@ -21,6 +21,7 @@ mod readme;
 mod sizing;
 mod solving;
 mod tables;
+mod tracing;
 mod transients;
 mod wiring;
 

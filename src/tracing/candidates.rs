@@ -96,14 +96,16 @@ fn shared(mut suspects: Vec<Suspect>, weights: &BTreeMap<Cause, f64>) -> Vec<Sus
 
 /// Degrees of a bad joint, ohms, with their shares (judgement): from what a
 /// heavy load feels to what only a meter looks through.
-const JOINTS: [(f64, f64); 7] = [
+const JOINTS: [(f64, f64); 8] = [
     (0.03, 0.1),
     (0.1, 0.15),
     (0.3, 0.2),
     (1.0, 0.2),
     (4.0, 0.15),
     (20.0, 0.1),
-    (300.0, 0.1),
+    (300.0, 0.06),
+    // A green film: a meter sees through it, nothing else does.
+    (5e5, 0.04),
 ];
 
 /// Degrees of a short, ohms, with their shares (judgement).

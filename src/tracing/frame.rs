@@ -11,7 +11,7 @@
 //! Wires have the temperature of the air. Figures are the typical ones.
 
 use crate::circuit::zones::{FuseId, fuse_terminals, fuses};
-use crate::circuit::{Circuit, Device, PartId, State, TerminalId};
+use crate::circuit::{Circuit, Device, LoadLaw, PartId, State, TerminalId};
 use crate::devices::{Model, Resolved, resolve};
 use crate::network::{Branch, Conductor, HeatedConductor, Lamp, Law, Parameters, Plan, Supply};
 use crate::solving::{Net, Role, Setting, SolveError, plain_settings};
@@ -57,6 +57,9 @@ pub(super) struct Frame<'a> {
     pub pairs: Vec<(TerminalId, TerminalId)>,
     /// Terminals that wires and bolts alone tie to a minus post.
     pub grounded: BTreeSet<TerminalId>,
+    /// The engine control unit whose feed the drivers' outputs need, with the
+    /// volts it gives up at; none where there is no driver, or no one unit.
+    pub module: Option<(PartId, f64)>,
     /// Node that a chafed wire touches.
     pub ground: usize,
     extras: BTreeMap<(u8, usize), usize>,
@@ -103,6 +106,7 @@ impl<'a> Frame<'a> {
             plan: Plan::new(net.nodes, net.reference, &net.branches)?,
             fuses,
             pairs,
+            module: module(circuit, &resolved),
             grounded,
             ground,
             extras: BTreeMap::new(),
@@ -313,6 +317,33 @@ fn grounded(circuit: &Circuit) -> BTreeSet<TerminalId> {
             return reached;
         }
     }
+}
+
+/// The one engine control unit of a circuit with drivers.
+fn module(circuit: &Circuit, resolved: &Resolved) -> Option<(PartId, f64)> {
+    let drives = |part: &crate::circuit::Part| matches!(part.device, Device::Driver(_));
+    if !circuit.parts.iter().any(drives) {
+        return None;
+    }
+    let mut units = circuit.part_ids().filter_map(|part| {
+        let Device::Load(spec) = &circuit.part(part).device else {
+            return None;
+        };
+        let LoadLaw::Class(class) = &spec.law.value else {
+            return None;
+        };
+        let Model::Load(load) = resolved.part(part) else {
+            return None;
+        };
+        let cut_v = match load.branch() {
+            Parameters::ConstantPower(law) => law.v_cut_v,
+            Parameters::ConstantCurrent(law) => law.v_cut_v,
+            _ => 6.0,
+        };
+        (class == "engine control unit").then_some((part, cut_v))
+    });
+    let only = units.next()?;
+    units.next().is_none().then_some(only)
 }
 
 /// The grounded stud that most ends meet at: engine block or bus bar.

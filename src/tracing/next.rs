@@ -48,6 +48,8 @@ const FAINT: f64 = 2e-4;
 const RISK: f64 = 0.25;
 /// Places whose joints are worth a look of their own.
 const PLACES: usize = 10;
+/// Seconds that a reading needs.
+const LASTS_S: f64 = 3.0;
 /// Bits below which a test tells nothing.
 const NOTHING: f64 = 0.01;
 
@@ -114,8 +116,12 @@ fn cost_name(scene: &Scene<'_>, probe: &Probe) -> &'static str {
             TestKind::Direct | TestKind::Bench => "direct",
             TestKind::Wiggle => "wiggle",
             TestKind::Tug | TestKind::Clean => "tug",
-            TestKind::Continuity => "diode-test",
-            _ => "look",
+            TestKind::Continuity => "beeper",
+            TestKind::NewFuse => "new-fuse",
+            _ => match trial.at {
+                Spot::Wire(_) => "look-along",
+                _ => "look",
+            },
         },
         Probe::Reading(figure) => match (figure.quantity, figure.at) {
             (Quantity::Ohms, _) => "ohms",
@@ -146,8 +152,13 @@ fn probes(scene: &Scene<'_>, evidence: &Evidence, groups: &[Group]) -> Vec<Probe
         Complaint::Drain => for_drain(scene, &mut all),
         _ => for_load(scene, evidence, state, &mut all),
     }
-    all.retain(|probe| !is_done(evidence, probe));
-    all
+    let mut once: Vec<Probe> = Vec::new();
+    for probe in all {
+        if !is_done(evidence, &probe) && !once.contains(&probe) {
+            once.push(probe);
+        }
+    }
+    once
 }
 
 fn is_done(evidence: &Evidence, probe: &Probe) -> bool {
@@ -247,10 +258,13 @@ fn for_fuse(scene: &Scene<'_>, evidence: &Evidence, state: usize, all: &mut Vec<
             }
         }
     }
-    for at in 0..scene.frame.fuses.len() {
-        all.push(Probe::Reading(figure(Spot::Fuse(at), Quantity::Amps, Some(state))));
+    // A clamp needs time: only where the fuse lasts.
+    if evidence.opens_after.is_some_and(|took| took.typical > LASTS_S) {
+        for at in 0..scene.frame.fuses.len() {
+            all.push(Probe::Reading(figure(Spot::Fuse(at), Quantity::Amps, Some(state))));
+        }
+        battery_posts(scene, state, all);
     }
-    battery_posts(scene, state, all);
 }
 
 fn battery_posts(scene: &Scene<'_>, state: usize, all: &mut Vec<Probe>) {

@@ -2,8 +2,8 @@
 
 use super::candidates;
 use super::cause::Cause;
-use super::evidence::Complaint;
-use super::frame::{Frame, part_of};
+use super::evidence::{Complaint, Spot};
+use super::frame::Frame;
 use super::opening::{Guard, Threat};
 use super::simulate::{Changes, Shown, Simulation, threats};
 use super::suspect::{Site, Suspect};
@@ -30,6 +30,8 @@ pub(super) struct Scene<'c> {
 
 /// Volts a motor needs before it does anything, over its healthy volts (judgement).
 const MOTOR_STARTS: f64 = 0.25;
+/// Share of the sound volts from which electronics work fully (judgement).
+const ELECTRONICS: f64 = 0.9;
 /// Exponent of a filament's light over its volts (common practice).
 const LIGHT: f64 = 3.4;
 
@@ -46,7 +48,7 @@ impl<'c> Scene<'c> {
             .map(|fuse| Guard::of(circuit, *fuse))
             .collect();
         let mut suspects = candidates::suspects(&frame, complaint, own)?;
-        drop_impossible_reversals(&frame, &guards, &mut suspects, complaint);
+        weigh_reversals(&frame, &guards, &mut suspects, complaint);
         let mut scene = Self {
             frame,
             guards,
@@ -173,7 +175,9 @@ impl<'c> Scene<'c> {
                         Parameters::ConstantCurrent(law) => law.v_cut_v,
                         _ => 0.0,
                     };
-                    f64::from(u8::from(volts > cut_v))
+                    // Full work from nine tenths of the sound volts, none at the cut-off.
+                    let full_v = (ELECTRONICS * healthy_v).max(cut_v + 0.1);
+                    ((volts - cut_v) / (full_v - cut_v)).clamp(0.0, 1.0)
                 }
                 LoadShape::Resistance(_) => share * share,
             },
@@ -204,6 +208,17 @@ impl<'c> Scene<'c> {
             let all = 0..states.len();
             all.min_by(|a, b| given(a).total_cmp(&given(b))).unwrap_or(0)
         })
+    }
+
+    /// Current the batteries give together while every fuse is whole, amperes.
+    pub(super) fn first_battery_a(&self, state: usize, suspect: usize) -> f64 {
+        let shown = &self.shown[state][suspect];
+        let amps = shown.first.as_ref().map_or(&shown.amps, |first| &first.1);
+        let supplies = self.frame.net.roles.iter().zip(amps);
+        supplies
+            .filter(|(role, _)| matches!(role, Role::Supply(_)))
+            .map(|(_, amps)| -amps)
+            .sum()
     }
 
     /// Current the batteries give together, amperes.
@@ -286,11 +301,15 @@ fn cold_ohms(model: &Model) -> Option<f64> {
     }
 }
 
-/// A fuse that a reversal does not open is no suspect of one.
-fn drop_impossible_reversals(
+/// What a fuse that the sound circuit's reversal would not open keeps of its
+/// weight: electronics conduct backwards in ways no drawing shows (judgement).
+const UNDRAWN: f64 = 0.3;
+
+/// Weighs fuses that opened in a reversal by whether it would open them.
+fn weigh_reversals(
     frame: &Frame<'_>,
     guards: &[Guard],
-    suspects: &mut Vec<Suspect>,
+    suspects: &mut [Suspect],
     complaint: Complaint,
 ) {
     if complaint == Complaint::FuseOpens {
@@ -306,40 +325,55 @@ fn drop_impossible_reversals(
             opened.extend(shown.opened);
         }
     }
-    suspects.retain(|suspect| match (suspect.cause, suspect.worn_out) {
-        (Cause::ReversedPolarity, Some(fuse)) => opened.contains(&fuse),
-        _ => true,
-    });
+    for suspect in suspects {
+        if let (Cause::ReversedPolarity, Some(fuse)) = (suspect.cause, suspect.worn_out)
+            && !opened.contains(&fuse)
+        {
+            suspect.weight *= UNDRAWN;
+        }
+    }
 }
 
-/// Whether a suspect sits at a spot, or at an end of it.
-pub(super) fn sits_at(frame: &Frame<'_>, suspect: &Suspect, spot: super::evidence::Spot) -> bool {
-    use super::evidence::Spot;
+/// Whether a suspect sits at a spot: the same place, or the end of a wire that
+/// is fastened there.
+pub(super) fn sits_at(frame: &Frame<'_>, suspect: &Suspect, spot: Spot) -> bool {
     let circuit = frame.circuit;
     let ends = |wire: usize| [circuit.wires[wire].from, circuit.wires[wire].to];
-    let part_of_end = |wire: usize| ends(wire).map(|end| circuit.terminal(end).part);
+    let part = match spot {
+        Spot::Part(part) => Some(part),
+        Spot::Terminal(end) => Some(circuit.terminal(end).part),
+        Spot::Fuse(fuse) => Some(frame.fuses[fuse].part),
+        Spot::Wire(_) => None,
+    };
     match (suspect.site, spot) {
-        (Site::Wire(a), Spot::Wire(b)) => a == b,
-        (Site::Fuse(a), Spot::Fuse(b)) => a == b,
-        (Site::Part(a), Spot::Part(b)) => a == b,
-        (Site::Terminal(a), Spot::Terminal(b)) => a == b,
-        (Site::Wire(wire), Spot::Part(part)) => part_of_end(wire).contains(&part),
-        (Site::Wire(wire), Spot::Terminal(end)) => ends(wire).contains(&end),
-        (Site::Wire(wire), Spot::Fuse(fuse)) => {
-            part_of_end(wire).contains(&frame.fuses[fuse].part)
+        (Site::Wire(own), Spot::Wire(other)) => own == other,
+        (Site::Wire(_), Spot::Terminal(end)) => suspect.end == Some(end),
+        (Site::Wire(_), _) => {
+            let own = suspect.end.map(|end| circuit.terminal(end).part);
+            own.is_some() && own == part
         }
-        (Site::Part(part), Spot::Terminal(end)) => circuit.terminal(end).part == part,
-        (Site::Fuse(fuse), Spot::Part(part)) => frame.fuses[fuse].part == part,
-        (Site::Fuse(fuse), Spot::Terminal(end)) => {
-            circuit.terminal(end).part == frame.fuses[fuse].part
-        }
-        (Site::Terminal(end), Spot::Part(part)) => circuit.terminal(end).part == part,
-        (Site::Part(part), Spot::Wire(wire)) => part_of_end(wire).contains(&part),
+        (Site::Fuse(own), Spot::Fuse(other)) => own == other,
+        (Site::Fuse(own), Spot::Part(part)) => frame.fuses[own].part == part,
+        (Site::Terminal(own), Spot::Terminal(other)) => own == other,
+        (Site::Terminal(own), Spot::Part(part)) => circuit.terminal(own).part == part,
+        (Site::Part(own), Spot::Wire(wire)) => suspect
+            .end
+            .is_some_and(|end| ends(wire).contains(&end) && circuit.terminal(end).part == own),
+        (Site::Part(own), _) => part == Some(own),
         _ => false,
     }
 }
 
-/// The part whose plug would be pulled at a branch.
-pub(super) fn owner(frame: &Frame<'_>, own: usize) -> Option<PartId> {
-    frame.net.roles.get(own).and_then(|role| part_of(*role))
+/// Whether a suspect is a fault inside a part, so that another part in its
+/// place would cure it.
+pub(super) fn is_inside(suspect: &Suspect, part: PartId) -> bool {
+    let outside = matches!(
+        suspect.cause,
+        Cause::ShortToGround
+            | Cause::HighResistanceJoint
+            | Cause::BadGround
+            | Cause::SneakPath
+            | Cause::StopLine
+    );
+    suspect.site == Site::Part(part) && !outside
 }

@@ -5,7 +5,7 @@ use super::opening::{Guard, Threat};
 use super::suspect::Suspect;
 use crate::circuit::{PartId, State};
 use crate::devices::Model;
-use crate::network::{Conductor, Outcome, Settings, Solver, Start};
+use crate::network::{Conductor, Law, Outcome, Settings, Solver, Start};
 use crate::solving::{Role, Setting};
 use std::collections::BTreeSet;
 
@@ -28,6 +28,8 @@ pub(super) type Changes = Vec<(usize, Setting)>;
 pub(super) struct Shown {
     /// Current through each fuse while all are whole, amperes.
     pub first_a: Vec<f64>,
+    /// Volts and amperes while all fuses are whole, where one opens later.
+    pub first: Option<Box<(Vec<f64>, Vec<f64>)>>,
     /// Fuses that open, in order.
     pub opened: Vec<usize>,
     /// Volts of every node at the end; not a number where nothing feeds it.
@@ -152,6 +154,11 @@ impl<'f, 'c> Simulation<'f, 'c> {
                 all.push((branch, whole(Conductor { conductance_s })));
             }
         }
+        if self.frame.module.is_some_and(|(unit, _)| lane.pulled_in.contains(&unit)) {
+            let channels = self.frame.net.roles.iter().enumerate();
+            let channels = channels.filter(|(_, role)| matches!(role, Role::Channel { .. }));
+            all.extend(channels.map(|(branch, _)| (branch, absent(Law::Diode))));
+        }
         all.extend(lane.suspect.edits.iter().copied());
         for fuse in &lane.opened {
             let branch = self.frame.links[*fuse];
@@ -177,14 +184,19 @@ impl<'f, 'c> Simulation<'f, 'c> {
             let mut moved = false;
             let mut put_back = Changes::new();
             for lane in lanes.iter_mut().filter(|lane| !lane.rested) {
-                let next = wanted(self.frame, &lane.shown, &lane.pulled_in);
+                let mut next = wanted(self.frame, &lane.shown, &lane.pulled_in);
+                // A dead control unit stands among the relays: as they do, it
+                // changes what conducts.
+                next.extend(dead_module(self.frame, &lane.shown, lane.suspect));
                 if next == lane.pulled_in || lane.visited.contains(&next) {
                     lane.rested = true;
                     continue;
                 }
                 // Contacts of relays that let go return to the resting ones.
                 for (branch, role) in self.frame.net.roles.iter().enumerate() {
+                    let module = self.frame.module.is_some_and(|(unit, _)| lane.pulled_in.contains(&unit));
                     if matches!(role, Role::Make(part) | Role::Break(part) if lane.pulled_in.contains(part))
+                        || (module && matches!(role, Role::Channel { .. }))
                     {
                         put_back.push((branch, base[branch]));
                     }
@@ -218,6 +230,10 @@ impl<'f, 'c> Simulation<'f, 'c> {
             if lane.opened.len() < OPENINGS
                 && let Some(first) = Threat::first(&threats)
             {
+                if lane.shown.first.is_none() && lane.opened.is_empty() {
+                    let point = (lane.shown.volts.clone(), lane.shown.amps.clone());
+                    lane.shown.first = Some(Box::new(point));
+                }
                 lane.opened.push(first);
                 lane.shown.opened.clone_from(&lane.opened);
                 any = true;
@@ -270,6 +286,16 @@ pub(super) fn threats(guards: &[Guard], currents: &[f64], suspect: &Suspect) -> 
         guard.threat(current_a / share)
     })
     .collect()
+}
+
+/// The control unit, where it is dead: its outputs then conduct nothing.
+fn dead_module(frame: &Frame<'_>, shown: &Shown, suspect: &Suspect) -> Option<PartId> {
+    let (unit, cut_v) = frame.module?;
+    let t = &frame.circuit.part(unit).terminals;
+    let volts = shown.volts[t[0].0] - shown.volts[t[1].0];
+    let fed = volts.is_finite() && volts.abs() > cut_v;
+    let broken = suspect.dulled.contains(&(unit, 0.0));
+    (!fed || broken).then_some(unit)
 }
 
 /// Relays that their coils want closed.

@@ -36,6 +36,8 @@ pub(super) struct Suspect {
     pub worn_out: Option<usize>,
     /// Its degree: ohms of a joint or short.
     pub ohm: Option<f64>,
+    /// The end of a wire at which it sits, where it sits at one.
+    pub end: Option<TerminalId>,
     /// Share of the wire from its first end to the short.
     pub along: Option<f64>,
     /// What sets it apart from its like, in words.
@@ -54,6 +56,7 @@ impl Suspect {
             derated: None,
             worn_out: None,
             ohm: None,
+            end: None,
             along: None,
             detail: String::new(),
         }
@@ -72,6 +75,13 @@ impl Suspect {
     #[must_use]
     pub(super) fn degree(mut self, ohm: f64) -> Self {
         self.ohm = Some(ohm);
+        self
+    }
+
+    /// At one end of its wire.
+    #[must_use]
+    pub(super) fn at_end(mut self, end: TerminalId) -> Self {
+        self.end = Some(end);
         self
     }
 

@@ -18,6 +18,8 @@ pub(super) use outcomes::{Outcomes, Trial, in_words as trial_words, outcomes, us
 
 /// Odds below which no word of a person takes a suspect (judgement).
 const SLIP: f64 = 0.02;
+/// Odds that the complaint itself is a slip: the wrong fuse, a wrong time (judgement).
+const RARE_SLIP: f64 = 0.004;
 /// Share of the weight below which a suspect is not simulated again.
 const FAINT: f64 = 1e-5;
 
@@ -81,9 +83,16 @@ fn odds(scene: &Scene<'_>, items: &[Item]) -> Vec<f64> {
 
 /// An item from odds of each suspect, kept above what a slip allows.
 fn item(label: String, odds: impl Iterator<Item = f64>) -> Item {
+    firm(label, SLIP, odds)
+}
+
+/// An item with slips of its own rarity.
+fn firm(label: String, slip: f64, odds: impl Iterator<Item = f64>) -> Item {
     Item {
         label,
-        ln: odds.map(|odds| (SLIP + (1.0 - SLIP) * odds.max(0.0)).ln()).collect(),
+        ln: odds
+            .map(|odds| (slip + (1.0 - slip) * odds.max(0.0)).ln())
+            .collect(),
     }
 }
 

@@ -10,6 +10,8 @@ use crate::tracing::suspect::Suspect;
 
 /// Degrees of a short inside a load, ohms, with their shares (judgement).
 const INSIDE: [(f64, f64); 4] = [(0.02, 0.35), (0.1, 0.3), (0.4, 0.2), (1.0, 0.15)];
+/// Winding of a larger motor than the file's class, over its own (judgement).
+const LARGER: f64 = 0.55;
 /// What a motor still does when it drags, and with bad brushes (judgement).
 const DRAGGING: f64 = 0.6;
 const BRUSHES: f64 = 0.5;
@@ -83,8 +85,9 @@ fn open(all: &mut Gathering<'_, '_>, part: PartId, cause: Cause, weight: f64, wh
 }
 
 fn of_motor(all: &mut Gathering<'_, '_>, part: PartId, motor: &MotorModel) {
-    let with = |condition: Condition| {
-        let law = motor.law(condition);
+    let with = |condition: Condition, times: f64| {
+        let mut law = motor.law(condition);
+        law.r_ohm *= times;
         Setting {
             parameters: law.branch().into(),
             scale: f64::from(u8::from(law.fed)),
@@ -127,13 +130,32 @@ fn of_motor(all: &mut Gathering<'_, '_>, part: PartId, motor: &MotorModel) {
         ),
     ];
     for (cause, condition, weight, works, what) in kinds {
-        let mut suspect = Suspect::new(cause, site_of(part), weight * seizes)
-            .dull(part, works)
-            .told(what);
-        for branch in draws(all, part) {
-            suspect = suspect.edit(Some(branch), with(condition));
+        // A stalled winding is all that limits the current: its whole range counts.
+        let ohms = motor.parameters.r.si();
+        let windings = match condition {
+            Condition::Locked => {
+                let mut all = vec![
+                    (ohms.low / ohms.typical, 0.3),
+                    (1.0, 0.4),
+                    (ohms.high / ohms.typical, 0.2),
+                ];
+                // Of a class alone, it may as well be a larger one.
+                if motor.known.is_none() && !motor.winding_known {
+                    all.push((LARGER, 0.1));
+                }
+                all
+            }
+            _ => vec![(1.0, 1.0)],
+        };
+        for (times, share) in windings {
+            let mut suspect = Suspect::new(cause, site_of(part), weight * seizes * share)
+                .dull(part, works)
+                .told(what);
+            for branch in draws(all, part) {
+                suspect = suspect.edit(Some(branch), with(condition, times));
+            }
+            all.push(suspect);
         }
-        all.push(suspect);
     }
 }
 

@@ -29,6 +29,7 @@ pub(super) fn gather(all: &mut Gathering<'_, '_>) {
     bolts(all);
     pins(all);
     studs(all);
+    touching(all);
     bridges(all);
 }
 
@@ -63,6 +64,11 @@ fn shorts(all: &mut Gathering<'_, '_>, wire: usize) {
         for (ohm, share) in SHORTS {
             let mut suspect = one(Cause::ShortToGround, along, ohm, weight * share);
             suspect.along = Some(along);
+            suspect.end = match along {
+                along if along < 0.1 => Some(frame.circuit.wires[wire].from),
+                along if along > 0.9 => Some(frame.circuit.wires[wire].to),
+                _ => None,
+            };
             all.push(suspect);
         }
     }
@@ -121,6 +127,7 @@ fn joints(all: &mut Gathering<'_, '_>, wire: usize) {
             let suspect = Suspect::new(cause, Site::Wire(wire), share * where_it_sits)
                 .edit(half, frame.half(wire, 0.5, ohm))
                 .degree(ohm)
+                .at_end(end)
                 .told(format!("the joint at `{label}`"));
             all.push(suspect);
         }
@@ -213,6 +220,38 @@ fn loose_stud(all: &Gathering<'_, '_>, part: PartId, ohm: f64) -> Option<Suspect
         }
     }
     (suspect.edits.len() > 1).then_some(suspect)
+}
+
+/// A live stud of a solenoid, motor or post that touches metal beside it.
+fn touching(all: &mut Gathering<'_, '_>) {
+    let frame = all.frame;
+    let circuit = frame.circuit;
+    for (wire, laid) in circuit.wires.iter().enumerate() {
+        for (end, along) in [(laid.from, 0.01), (laid.to, 0.99)] {
+            let part = circuit.terminal(end).part;
+            let bare = match &circuit.part(part).device {
+                Device::Relay(relay) => relay
+                    .class
+                    .as_ref()
+                    .is_some_and(|class| class.value.contains("solenoid")),
+                Device::Motor(_) | Device::Stud | Device::Battery(_) => true,
+                _ => false,
+            };
+            if !bare || frame.grounded.contains(&end) {
+                continue;
+            }
+            let [first, second] = frame.halves(wire);
+            let name = &circuit.terminal(end).label;
+            let mut suspect = Suspect::new(Cause::ShortToGround, Site::Part(part), 0.15)
+                .edit(first, frame.half(wire, along, 0.0))
+                .edit(second, frame.half(wire, 1.0 - along, 0.0))
+                .edit(frame.extra(Extra::Leak(wire)), ohms(0.01))
+                .degree(0.01)
+                .told(format!("its stud `{name}` touches metal or a lug beside it"));
+            suspect.end = Some(end);
+            all.push(suspect);
+        }
+    }
 }
 
 /// Water, a strand or a bent tab between neighbours.

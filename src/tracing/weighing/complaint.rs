@@ -1,6 +1,6 @@
 //! The complaint itself, when it shows and when not, what is dead and what works.
 
-use super::{Item, above, item};
+use super::{Item, RARE_SLIP, above, firm, item};
 use crate::circuit::PartId;
 use crate::circuit::zones::fuse_name;
 use crate::tracing::cause::Cause;
@@ -12,6 +12,8 @@ use crate::tracing::scene::Scene;
 const PASSED: f64 = 0.6;
 /// How often somebody calls a load dead who has not looked at its fuse (judgement).
 const UNLOOKED: f64 = 0.3;
+/// Amperes from the battery that pop, smoke and melt (judgement).
+const MELTS_A: f64 = 150.0;
 /// Amperes from the battery at rest that are a drain (common practice: 50 mA).
 const DRAIN_A: f64 = 0.05;
 
@@ -125,12 +127,7 @@ fn elsewhere(scene: &Scene<'_>, evidence: &Evidence, part: PartId) -> Option<Ite
 fn unlooked(scene: &Scene<'_>, evidence: &Evidence) -> Item {
     let told = evidence.fuse.is_some();
     let odds = |suspect: usize| {
-        let opens = scene
-            .shown
-            .iter()
-            .any(|state| state[suspect].opened.iter().any(|fuse| {
-                scene.suspects[suspect].worn_out != Some(*fuse)
-            }));
+        let opens = scene.shown.iter().any(|state| !state[suspect].opened.is_empty());
         if opens && !told { UNLOOKED } else { 1.0 }
     };
     item(
@@ -155,7 +152,11 @@ pub(super) fn opens(scene: &Scene<'_>, fuse: Option<usize>, state: usize, suspec
     }
     match fuse {
         Some(fuse) => Threat::opens_first(&threats, fuse),
-        None => threats.iter().map(|threat| threat.opens).fold(0.0, f64::max),
+        None => {
+            // No fuse named: one opens, or a wire melts with none before it.
+            let any = threats.iter().map(|threat| threat.opens).fold(0.0, f64::max);
+            any.max(above(scene.first_battery_a(state, suspect).max(1e-3).ln(), MELTS_A.ln(), 0.3))
+        }
     }
 }
 
@@ -183,11 +184,15 @@ fn fuse_opens(scene: &Scene<'_>, evidence: &Evidence) -> Vec<Item> {
                 .map(|state| table[*state][suspect])
                 .fold(0.0, f64::max)
         };
-        items.push(item(format!("{what} opens"), (0..count).map(odds)));
+        items.push(firm(format!("{what} opens"), RARE_SLIP, (0..count).map(odds)));
     } else {
         let odds = |suspect: usize| mean(evidence.states.iter().map(|s| table[*s][suspect]));
         let states = states_in_words(scene, &evidence.states);
-        items.push(item(format!("{what} opens in {states}"), (0..count).map(odds)));
+        items.push(firm(
+            format!("{what} opens in {states}"),
+            RARE_SLIP,
+            (0..count).map(odds),
+        ));
     }
     if !evidence.fine.is_empty() {
         let odds = |suspect: usize| {
@@ -251,8 +256,9 @@ fn time_it_took(scene: &Scene<'_>, evidence: &Evidence) -> Vec<Item> {
                 at.at_time(took.typical.max(0.5)) * threat.opens
             })
         };
-        items.push(item(
+        items.push(firm(
             format!("it opens after about {:.1} s", took.typical),
+            RARE_SLIP,
             all.clone().map(odds),
         ));
     }

@@ -4,7 +4,7 @@ use super::{Item, SLIP};
 use crate::circuit::TerminalId;
 use crate::circuit::zones::fuse_terminals;
 use crate::quantities::print::significant;
-use crate::tracing::evidence::{Evidence, Figure, Quantity, Spot};
+use crate::tracing::evidence::{Complaint, Evidence, Figure, Quantity, Spot};
 use crate::tracing::frame::{Extra, METER, absent, whole};
 use crate::tracing::scene::Scene;
 use crate::tracing::simulate::{Changes, Shown};
@@ -14,6 +14,8 @@ use crate::tracing::weighing::notices::spot_name;
 const VOLTS: f64 = 0.15;
 /// Share of the lost volts by which degrees of a joint lie apart.
 const APART: f64 = 0.3;
+/// Ohms of a voltmeter (common practice).
+const VOLTMETER_OHM: f64 = 1e7;
 /// Ohms from which a meter shows an open way.
 const OPEN_OHM: f64 = 1e6;
 /// Ohms that a hand meter no longer tells apart, with its leads.
@@ -101,15 +103,41 @@ pub(in crate::tracing) fn seen(
         .state
         .or(evidence.states.first().copied())
         .unwrap_or_else(|| scene.off());
-    let changes: Changes = figure
+    let mut changes: Changes = figure
         .unplugged
         .iter()
         .flat_map(|part| scene.unplugging(*part))
         .collect();
+    // On an open plug the meter is the only load.
+    let part = match figure.at {
+        Spot::Terminal(end) => Some(scene.frame.circuit.terminal(end).part),
+        Spot::Part(part) => Some(part),
+        _ => None,
+    };
+    if let Some(part) = part.filter(|part| figure.unplugged.contains(part))
+        && let Some(shunt) = scene.draw_of(part).and_then(|own| scene.frame.extra(Extra::Shunt(own)))
+    {
+        changes.push((shunt, crate::tracing::frame::ohms(VOLTMETER_OHM)));
+    }
     if changes.is_empty() {
+        let before_it_opens = evidence.complaint == Complaint::FuseOpens;
         return live
             .iter()
-            .map(|at| predicted(scene, figure, &scene.shown[state][*at]))
+            .map(|at| {
+                let shown = &scene.shown[state][*at];
+                match &shown.first {
+                    // Whoever reads while the fuse goes reads before it opens.
+                    Some(first) if before_it_opens => {
+                        let at_first = Shown {
+                            volts: first.0.clone(),
+                            amps: first.1.clone(),
+                            ..Shown::default()
+                        };
+                        predicted(scene, figure, &at_first)
+                    }
+                    _ => predicted(scene, figure, shown),
+                }
+            })
             .collect();
     }
     let shown = scene.again(state, live, &changes, true);

@@ -13,6 +13,8 @@ use crate::tracing::scene::{Scene, sits_at};
 /// How often the place last worked on is the place of the fault, and how often
 /// a fault sits there by chance.
 const WORKED_ON: (f64, f64) = (0.6, 0.1);
+/// Watts a metre of wire that a hand feels at once (judgement).
+const FELT_W: f64 = 10.0;
 /// How often a sign sits at the fault, and elsewhere.
 const AT_THE_FAULT: (f64, f64) = (0.7, 0.06);
 
@@ -241,17 +243,17 @@ fn warmth(scene: &Scene<'_>, evidence: &Evidence, spot: Spot, at: usize) -> f64 
         evidence.states.clone()
     };
     let model = &scene.frame.resolved.wires[wire];
+    let watts = |amps: f64| amps * amps * model.per_metre_ohm.value;
     let hottest = states
         .iter()
         .map(|state| {
-            let amps = scene.shown[*state][at].amps[branch].abs();
-            // Watts a metre that a hand feels, and joints that glow.
-            let watts = amps * amps * model.per_metre_ohm.value;
-            let joint = scene.suspects[at].ohm.filter(|_| sits_at(&scene.frame, &scene.suspects[at], spot));
-            watts + joint.map_or(0.0, |ohm| amps * amps * ohm.min(10.0))
+            let shown = &scene.shown[*state][at];
+            let amps = shown.first.as_ref().map_or(&shown.amps, |first| &first.1);
+            // Watts a metre beyond what is usual there.
+            watts(amps[branch]) - 2.0 * watts(scene.healthy[*state].amps[branch])
         })
         .fold(0.0, f64::max);
-    (hottest / 10.0).min(1.0)
+    (hottest / FELT_W).min(1.0)
 }
 
 fn clicks(scene: &Scene<'_>, evidence: &Evidence, part: PartId, at: usize) -> f64 {

@@ -8,7 +8,7 @@ use crate::solving::Role;
 use crate::tracing::cause::Cause as C;
 use crate::tracing::evidence::{Complaint, Done, Evidence, Spot, TestKind};
 use crate::tracing::frame::{Extra, LAMP, absent, ohms, whole};
-use crate::tracing::scene::{Scene, sits_at};
+use crate::tracing::scene::{Scene, is_inside, sits_at};
 use crate::tracing::simulate::Changes;
 use crate::tracing::weighing::notices::spot_name;
 
@@ -63,6 +63,15 @@ fn same(word: &str, outcome: &str) -> bool {
     word == outcome || (class(word) != 0 && class(word) == class(outcome))
 }
 
+/// A part that runs on a battery is good.
+fn plain(done: &Done) -> &str {
+    match (done.test, done.outcome.as_str()) {
+        (TestKind::Bench | TestKind::Direct, "runs") => "good",
+        (TestKind::Bench | TestKind::Direct, "silent") => "bad",
+        (_, word) => word,
+    }
+}
+
 pub(super) fn item_done(
     scene: &Scene<'_>,
     evidence: &Evidence,
@@ -78,7 +87,7 @@ pub(super) fn item_done(
         at: done.at,
         state,
     };
-    let odds = item_of(&outcomes(scene, evidence, &trial, live), &done.outcome)?;
+    let odds = item_of(&outcomes(scene, evidence, &trial, live), plain(done))?;
     let mut all = vec![1.0; scene.suspects.len()];
     for (at, odds) in live.iter().zip(odds) {
         all[*at] = odds;
@@ -135,20 +144,12 @@ pub(in crate::tracing) fn outcomes(
         TestKind::Lamp => lamp(scene, trial, &Changes::new(), live),
         TestKind::Unplug => unplugged(scene, evidence, trial, live),
         TestKind::Swap => yes_no(["cured", "same"], &|at| {
-            let inside = matches!(
-                suspect(at).cause,
-                C::RelayStuck | C::RelayContactsBurnt | C::RelayCoilShort | C::DiodeShort
-            );
-            if inside && there(at) { SURE } else { 0.04 }
+            let inside = part_at(scene, trial.at).is_some_and(|part| is_inside(suspect(at), part));
+            if inside { SURE } else { 0.04 }
         }),
         TestKind::Bridge => bridged(scene, evidence, trial, live),
         TestKind::Bench | TestKind::Direct => yes_no(["bad", "good"], &|at| {
-            let part = part_at(scene, trial.at);
-            let inside = suspect(at)
-                .dulled
-                .iter()
-                .any(|(part_, _)| Some(*part_) == part)
-                || (there(at) && suspect(at).cause == C::Module);
+            let inside = part_at(scene, trial.at).is_some_and(|part| is_inside(suspect(at), part));
             if inside { SURE } else { 0.04 }
         }),
         TestKind::Look | TestKind::Tug => yes_no(["bad", "good"], &|at| {
@@ -215,6 +216,9 @@ fn seen(cause: C, test: TestKind) -> f64 {
 /// Brightness of a lamp in a fuse's holder: bright, dim, off.
 fn lamp(scene: &Scene<'_>, trial: &Trial, more: &Changes, live: &[usize]) -> Outcomes {
     let words = vec!["bright", "dim", "off"];
+    if let Some(shunt) = load_at(scene, trial.at) {
+        return lamp_on_plug(scene, trial, shunt, live);
+    }
     let Some((fuse, branch)) = holder(scene, trial.at) else {
         return Outcomes {
             words,
@@ -231,15 +235,47 @@ fn lamp(scene: &Scene<'_>, trial: &Trial, more: &Changes, live: &[usize]) -> Out
     let ends = &scene.frame.branches[branch];
     let odds = shown
         .iter()
-        .map(|one| {
-            let volts = one.volts[ends.from] - one.volts[ends.to];
-            let volts = if volts.is_finite() { volts.abs() } else { 0.0 };
-            let bright = above(volts, 9.5, 0.5);
-            let off = 1.0 - above(volts, 2.5, 0.4);
-            vec![bright, (1.0 - bright - off).max(0.0), off]
-        })
+        .map(|one| brightness(one.volts[ends.from] - one.volts[ends.to]))
         .collect();
     Outcomes { words, odds }
+}
+
+/// The load whose plug a lamp takes: its part and the branch across it.
+fn load_at(scene: &Scene<'_>, spot: Spot) -> Option<(PartId, usize)> {
+    let part = match spot {
+        Spot::Part(_) | Spot::Terminal(_) => part_at(scene, spot)?,
+        _ => return None,
+    };
+    let own = scene.draw_of(part)?;
+    Some((part, scene.frame.extra(Extra::Shunt(own))?))
+}
+
+/// A headlamp on a load's plug in the load's place.
+fn lamp_on_plug(
+    scene: &Scene<'_>,
+    trial: &Trial,
+    (part, shunt): (PartId, usize),
+    live: &[usize],
+) -> Outcomes {
+    let mut changes = scene.unplugging(part);
+    changes.push((shunt, ohms(LAMP.v_nominal_v / LAMP.i_nominal_a)));
+    let shown = scene.again(trial.state, live, &changes, true);
+    let ends = &scene.frame.branches[shunt];
+    let odds = shown.iter().map(|one| {
+        brightness(one.volts[ends.from] - one.volts[ends.to])
+    });
+    Outcomes {
+        words: vec!["bright", "dim", "off"],
+        odds: odds.collect(),
+    }
+}
+
+/// Odds of bright, dim and off at volts across a lamp.
+fn brightness(volts: f64) -> Vec<f64> {
+    let volts = if volts.is_finite() { volts.abs() } else { 0.0 };
+    let bright = above(volts, 9.5, 0.5);
+    let off = 1.0 - above(volts, 2.5, 0.4);
+    vec![bright, (1.0 - bright - off).max(0.0), off]
 }
 
 fn holder(scene: &Scene<'_>, spot: Spot) -> Option<(usize, usize)> {
