@@ -63,6 +63,8 @@ pub struct NextTest {
     pub outcomes: Vec<OutcomeView>,
     /// What it tells, bits.
     pub bits: f64,
+    /// The test itself, for adding its outcome to the evidence.
+    pub probe: Probe,
 }
 
 /// What the evidence says.
@@ -90,12 +92,43 @@ pub struct Answer {
 const LISTED: f64 = 0.93;
 /// Most causes listed.
 const MOST: usize = 40;
-/// Tests shown.
-const TESTS: usize = 6;
+/// Tests told; a screen shows the first few.
+const TESTS: usize = 12;
 /// Odds from which a cause is called found.
 const FOUND: f64 = 0.9;
 
-/// Traces a complaint in a circuit.
+/// A circuit with every suspect of a complaint laid out and solved, to be asked
+/// again after each piece of evidence.
+pub struct Tracer<'c> {
+    scene: Scene<'c>,
+}
+
+impl<'c> Tracer<'c> {
+    /// Lays out and solves every suspect. `own` weights of causes take the
+    /// place of the table's.
+    ///
+    /// # Errors
+    /// A circuit without a network, or a table that cannot be read.
+    pub fn new(
+        circuit: &'c Circuit,
+        complaint: Complaint,
+        own: &[(Cause, f64)],
+    ) -> Result<Self, TraceError> {
+        Ok(Self {
+            scene: Scene::new(circuit, complaint, own)?,
+        })
+    }
+
+    /// What the evidence says, and what to test next.
+    ///
+    /// # Errors
+    /// A table that cannot be read.
+    pub fn answer(&self, evidence: &Evidence) -> Result<Answer, TraceError> {
+        Ok(answer(&self.scene, evidence)?)
+    }
+}
+
+/// Traces a complaint in a circuit, once.
 ///
 /// # Errors
 /// A circuit without a network, or a table that cannot be read.
@@ -104,8 +137,7 @@ pub fn trace(
     evidence: &Evidence,
     own: &[(Cause, f64)],
 ) -> Result<Answer, TraceError> {
-    let scene = Scene::new(circuit, evidence.complaint, own)?;
-    Ok(answer(&scene, evidence)?)
+    Tracer::new(circuit, evidence.complaint, own)?.answer(evidence)
 }
 
 /// Answers from a scene that was laid out before.
@@ -339,6 +371,7 @@ fn next_test(
         cautions: step_cautions(scene, &test.probe, state)?,
         outcomes,
         bits: test.bits,
+        probe: test.probe.clone(),
     })
 }
 

@@ -24,13 +24,15 @@ mod simulate;
 mod suspect;
 mod weighing;
 
-pub use answer::{Answer, CauseOdds, NextTest, OutcomeView, trace};
+pub use answer::{Answer, CauseOdds, NextTest, OutcomeView, Tracer, trace};
 pub use cause::Cause;
 pub use evidence::{
     Before, Complaint, Done, Element, Evidence, Figure, Quantity, SignKind, Spot, TestKind, When,
 };
 
+pub use next::Probe;
 pub use screen::document as trace_document;
+pub use weighing::Trial;
 
 use crate::solving::SolveError;
 use crate::tables::OutOfTable;

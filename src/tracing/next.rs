@@ -3,7 +3,7 @@
 //! What a test tells is the mutual information of its outcome and the place
 //! and kind of the fault, in bits.
 
-use super::evidence::{Complaint, Evidence, Figure, Quantity, Spot, TestKind};
+use super::evidence::{Complaint, Done, Evidence, Figure, Quantity, Spot, TestKind};
 use super::groups::Group;
 use super::scene::Scene;
 use super::suspect::Site;
@@ -18,11 +18,35 @@ use std::collections::BTreeSet;
 
 /// A test that may be done next.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) enum Probe {
+pub enum Probe {
     /// One with an outcome in words.
     Trial(Trial),
-    /// A reading.
+    /// A reading; its value is what is asked for.
     Reading(Figure),
+}
+
+impl Probe {
+    /// Adds what came of it to the evidence: an outcome in words.
+    pub fn with_outcome(&self, evidence: &mut Evidence, outcome: &str) {
+        if let Self::Trial(trial) = self {
+            evidence.tests.push(Done {
+                test: trial.test,
+                at: trial.at,
+                state: Some(trial.state),
+                outcome: outcome.to_owned(),
+            });
+        }
+    }
+
+    /// Adds what was read, in SI, to the evidence.
+    pub fn with_value(&self, evidence: &mut Evidence, value: Band<f64>) {
+        if let Self::Reading(figure) = self {
+            evidence.figures.push(Figure {
+                value,
+                ..figure.clone()
+            });
+        }
+    }
 }
 
 /// A probe with what it tells.
@@ -78,10 +102,11 @@ pub(super) fn ranked(
     groups: &[Group],
 ) -> Result<Vec<Ranked>, OutOfTable> {
     let live = live(weighed);
+    let plugged_in = plugged_in(scene, evidence, &live);
     let mut all = Vec::new();
     for probe in probes(scene, evidence, groups) {
         let cost = test_cost(cost_name(scene, &probe))?.value;
-        let outcomes = predict(scene, evidence, &probe, &live);
+        let outcomes = predict(scene, evidence, &probe, &live, plugged_in.as_ref());
         let bits = bits(scene, weighed, &live, &outcomes);
         if bits < NOTHING {
             continue;
@@ -97,6 +122,16 @@ pub(super) fn ranked(
     }
     all.sort_by(|a, b| b.score.total_cmp(&a.score));
     Ok(all)
+}
+
+/// What a lamp in the holder of the fuse complained of shows.
+fn plugged_in(scene: &Scene<'_>, evidence: &Evidence, live: &[usize]) -> Option<Outcomes> {
+    let trial = Trial {
+        test: TestKind::Lamp,
+        at: Spot::Fuse(evidence.fuse?),
+        state: usual_state(scene, evidence)?,
+    };
+    Some(outcomes(scene, evidence, &trial, live, None))
 }
 
 fn cost_name(scene: &Scene<'_>, probe: &Probe) -> &'static str {
@@ -345,9 +380,10 @@ pub(super) fn predict(
     evidence: &Evidence,
     probe: &Probe,
     live: &[usize],
+    plugged_in: Option<&Outcomes>,
 ) -> Outcomes {
     match probe {
-        Probe::Trial(trial) => outcomes(scene, evidence, trial, live),
+        Probe::Trial(trial) => outcomes(scene, evidence, trial, live, plugged_in),
         Probe::Reading(figure) => {
             let values = seen(scene, evidence, figure, live);
             binned(figure.quantity, &values)

@@ -1,7 +1,7 @@
 //! A tracing as a document: cautions, answer, odds, the next test.
 
 use super::answer::{Answer, NextTest};
-use crate::document::{Cell, Document, Expected, Step, Table};
+use crate::document::{Cell, Document, Step, Table};
 use crate::quantities::print::percent;
 use crate::tables::cautions::deference;
 
@@ -11,7 +11,7 @@ pub fn document(found: &Answer) -> Document {
     for caution in &found.cautions {
         document.caution(format!("{} ({})", caution.text, caution.reason));
     }
-    for caution in found.next_tests.iter().flat_map(|test| &test.cautions) {
+    for caution in found.next_tests.iter().take(TESTS).flat_map(|test| &test.cautions) {
         document.caution(format!("{} ({})", caution.text, caution.reason));
     }
     document.caution(deference());
@@ -21,7 +21,7 @@ pub fn document(found: &Answer) -> Document {
     }
     document.table(odds(found));
     document.heading("next tests, best first");
-    document.steps(found.next_tests.iter().map(step));
+    document.steps(found.next_tests.iter().take(TESTS).map(step));
     document.heading("why");
     document.bullets(
         found
@@ -44,6 +44,8 @@ pub fn document(found: &Answer) -> Document {
     document
 }
 
+/// Tests shown.
+const TESTS: usize = 3;
 /// Odds below which causes share a row.
 const SHOWN: f64 = 0.02;
 /// Rows shown.
@@ -106,7 +108,6 @@ fn step(test: &NextTest) -> Step {
             percent(outcome.probability)
         ));
     }
-    let _: Option<Expected> = None;
     step
 }
 

@@ -57,6 +57,8 @@ pub(super) struct Simulation<'f, 'c> {
     frame: &'f Frame<'c>,
     guards: &'f [Guard],
     solver: Solver<LANES>,
+    /// Branches that stand otherwise than in the base, in any lane.
+    touched: BTreeSet<usize>,
 }
 
 impl<'f, 'c> Simulation<'f, 'c> {
@@ -65,6 +67,7 @@ impl<'f, 'c> Simulation<'f, 'c> {
             frame,
             guards,
             solver: Solver::new(&frame.plan),
+            touched: BTreeSet::new(),
         }
     }
 
@@ -79,13 +82,15 @@ impl<'f, 'c> Simulation<'f, 'c> {
         changes: &Changes,
         may_open: bool,
     ) -> Vec<Shown> {
+        let base = self.frame.settings(state, &BTreeSet::new());
+        self.touched.extend(0..base.len());
         let mut all = Vec::with_capacity(suspects.len());
         for (chunk, start) in suspects.chunks(LANES).zip(before.chunks(LANES)) {
             let lanes = chunk.iter().zip(start);
             let mut lanes: Vec<Lane<'_>> = lanes
                 .map(|(suspect, pulled_in)| Lane::new(suspect, pulled_in.clone()))
                 .collect();
-            self.group(state, &mut lanes, changes, may_open);
+            self.group(&base, &mut lanes, changes, may_open);
             all.extend(lanes.into_iter().map(|lane| lane.shown));
         }
         all
@@ -93,19 +98,18 @@ impl<'f, 'c> Simulation<'f, 'c> {
 
     fn group(
         &mut self,
-        state: &State,
+        base: &[Setting],
         lanes: &mut [Lane<'_>],
         changes: &Changes,
         may_open: bool,
     ) {
-        let base = self.frame.settings(state, &BTreeSet::new());
-        self.put_base(&base);
+        self.put_base(base);
         for _ in 0..=OPENINGS {
             for lane in lanes.iter_mut() {
                 lane.visited.clear();
                 lane.rested = false;
             }
-            self.settle_relays(&base, lanes, changes);
+            self.settle_relays(base, lanes, changes);
             if !may_open || !self.open_fuses(lanes) {
                 break;
             }
@@ -113,8 +117,8 @@ impl<'f, 'c> Simulation<'f, 'c> {
     }
 
     fn put_base(&mut self, base: &[Setting]) {
-        for (branch, setting) in base.iter().enumerate() {
-            self.put(branch, None, *setting);
+        for branch in std::mem::take(&mut self.touched) {
+            self.put(branch, None, base[branch]);
         }
     }
 
@@ -172,6 +176,7 @@ impl<'f, 'c> Simulation<'f, 'c> {
         for _ in 0..ROUNDS {
             for (at, lane) in lanes.iter().enumerate() {
                 for (branch, setting) in self.differences(lane, changes) {
+                    self.touched.insert(branch);
                     self.put(branch, Some(at), setting);
                 }
             }

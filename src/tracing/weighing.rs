@@ -14,7 +14,8 @@ use super::scene::Scene;
 pub(super) use complaint::states_in_words;
 pub(super) use figures::seen;
 pub(super) use notices::spot_name;
-pub(super) use outcomes::{Outcomes, Trial, in_words as trial_words, outcomes, usual_state};
+pub use outcomes::Trial;
+pub(super) use outcomes::{Outcomes, in_words as trial_words, outcomes, usual_state};
 
 /// Odds below which no word of a person takes a suspect (judgement).
 const SLIP: f64 = 0.02;

@@ -24,7 +24,7 @@ pub(in crate::tracing) struct Outcomes {
 
 /// A test that may be done.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(in crate::tracing) struct Trial {
+pub struct Trial {
     /// What.
     pub test: TestKind,
     /// On what.
@@ -87,7 +87,7 @@ pub(super) fn item_done(
         at: done.at,
         state,
     };
-    let odds = item_of(&outcomes(scene, evidence, &trial, live), plain(done))?;
+    let odds = item_of(&outcomes(scene, evidence, &trial, live, None), plain(done))?;
     let mut all = vec![1.0; scene.suspects.len()];
     for (at, odds) in live.iter().zip(odds) {
         all[*at] = odds;
@@ -121,12 +121,14 @@ pub(in crate::tracing) fn usual_state(scene: &Scene<'_>, evidence: &Evidence) ->
     real.max_by(|a, b| given(a).total_cmp(&given(b)))
 }
 
-/// What a test would show under each of `live`.
+/// What a test would show under each of `live`; `plugged_in` is what a lamp in
+/// the holder shows before anything is unplugged, where that was asked already.
 pub(in crate::tracing) fn outcomes(
     scene: &Scene<'_>,
     evidence: &Evidence,
     trial: &Trial,
     live: &[usize],
+    plugged_in: Option<&Outcomes>,
 ) -> Outcomes {
     let yes_no = |words: [&'static str; 2], yes: &dyn Fn(usize) -> f64| Outcomes {
         words: words.to_vec(),
@@ -142,7 +144,7 @@ pub(in crate::tracing) fn outcomes(
     let there = |at: usize| sits_at(&scene.frame, suspect(at), trial.at);
     match trial.test {
         TestKind::Lamp => lamp(scene, trial, &Changes::new(), live),
-        TestKind::Unplug => unplugged(scene, evidence, trial, live),
+        TestKind::Unplug => unplugged(scene, evidence, trial, live, plugged_in),
         TestKind::Swap => yes_no(["cured", "same"], &|at| {
             let inside = part_at(scene, trial.at).is_some_and(|part| is_inside(suspect(at), part));
             if inside { SURE } else { 0.04 }
@@ -289,6 +291,7 @@ fn unplugged(
     evidence: &Evidence,
     trial: &Trial,
     live: &[usize],
+    plugged_in: Option<&Outcomes>,
 ) -> Outcomes {
     let words = vec!["clears", "stays"];
     let pulled = match trial.at {
@@ -311,7 +314,11 @@ fn unplugged(
                 };
                 lamp(scene, &trial, more, live)
             };
-            let (before, after) = (with(&Changes::new()), with(&pulled));
+            let before = match plugged_in {
+                Some(known) => known.clone(),
+                None => with(&Changes::new()),
+            };
+            let after = with(&pulled);
             let pairs = before.odds.iter().zip(&after.odds);
             pairs
                 .map(|(before, after)| {
