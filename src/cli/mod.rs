@@ -34,6 +34,8 @@ mod tables;
 mod trace;
 mod trace_log;
 mod trace_spots;
+mod trace_talk;
+mod trace_write;
 mod transient;
 mod wire;
 
@@ -121,7 +123,7 @@ impl Command {
         }
     }
 
-    fn run(&self) -> Result<Reply, Failure> {
+    fn run(&self, output: &OutputArgs) -> Result<Reply, Failure> {
         match self {
             Self::Check(args) => args.run(),
             Self::Solve(args) => args.run(),
@@ -130,7 +132,7 @@ impl Command {
             Self::Transient(args) => args.run(),
             Self::Bench(args) => args.run(),
             Self::Interpret(args) => args.run(),
-            Self::Trace(args) => args.run(),
+            Self::Trace(args) => args.run(output),
             Self::Wire(args) => args.run(),
             Self::Fuse(args) => args.run(),
             Self::Explain(args) => args.run(),
@@ -159,7 +161,7 @@ fn run(arguments: impl IntoIterator<Item = OsString>) -> u8 {
         Err(asked) => return usage(&asked),
     };
     let (name, reply) = match &cli.command {
-        Some(command) => (command.name(), command.run()),
+        Some(command) => (command.name(), command.run(&cli.output)),
         None => ("", first::run()),
     };
     match reply.and_then(|reply| reply.show(&cli.output)) {

@@ -1,20 +1,22 @@
 //! `trace`: why a fuse keeps opening, why a load is dead or weak.
 
 use super::trace_spots::Spots;
-use super::{Answer, CircuitArgs, Failure, Loaded, Reply, trace_log};
+use super::{Answer, CircuitArgs, Failure, Loaded, OutputArgs, Reply, trace_log, trace_talk};
 use crate::present::json::Object;
-use crate::quantities::{Quantity as _, Seconds, parse_band};
+use crate::quantities::{Seconds, parse_band};
 use crate::span::CircuitText;
 use crate::tracing::{
     self, Before, CauseOdds, Complaint, Element, Evidence, NextTest, OutcomeView, When,
     trace_document,
 };
+use std::io::{self, IsTerminal};
 use std::path::PathBuf;
 
 const EXAMPLES: &str = "\
 Examples:
   ampkeel trace boat.toml --fuse main --state start
   ampkeel trace boat.toml --load bilge-pump --works cabin-light
+  ampkeel trace boat.toml                 (asks, one question after the other)
   ampkeel trace boat.toml --log what-i-saw.toml
   ampkeel trace --typical \"injected outboard\" --fuse main --state key-on --element soot
   ampkeel trace boat.toml --drain
@@ -47,6 +49,13 @@ pub(super) struct Args {
     /// Evidence from a TOML log
     #[arg(long, value_name = "FILE")]
     log: Option<PathBuf>,
+    /// Ask one question after the other; the default on a terminal where no
+    /// complaint is given
+    #[arg(long)]
+    ask: bool,
+    /// Where a conversation keeps its log; a log that is there is gone on with
+    #[arg(long, value_name = "FILE", default_value = "trace-log.toml")]
+    keep: PathBuf,
     /// State of the file in which it shows; repeat for several
     #[arg(long, value_name = "STATE")]
     state: Vec<String>,
@@ -101,8 +110,18 @@ fn seconds(text: &str) -> Result<crate::quantities::Band<Seconds>, String> {
 }
 
 impl Args {
-    pub(super) fn run(&self) -> Result<Reply, Failure> {
+    pub(super) fn run(&self, output: &OutputArgs) -> Result<Reply, Failure> {
         let loaded = self.circuit.load()?;
+        if self.converses(output) {
+            let start = if self.is_told() {
+                Some(self.evidence(&loaded)?)
+            } else {
+                None
+            };
+            let look = output.result_look();
+            trace_talk::on_terminal(&loaded.circuit, &self.keep, look, start)?;
+            return Ok(Reply::Text(String::new()));
+        }
         let evidence = self.evidence(&loaded)?;
         let found = tracing::trace(&loaded.circuit, &evidence, &[])
             .map_err(|why| Failure::Unsolved(why.to_string()))?;
@@ -180,6 +199,21 @@ impl Args {
         Ok(evidence)
     }
 
+    /// Whether anything was said beforehand.
+    fn is_told(&self) -> bool {
+        self.fuse.is_some()
+            || !self.load.is_empty()
+            || !self.weak.is_empty()
+            || self.drain
+            || self.reversed
+            || self.log.is_some()
+    }
+
+    fn converses(&self, output: &OutputArgs) -> bool {
+        let both = io::stdin().is_terminal() && io::stdout().is_terminal();
+        !output.json && (self.ask || (both && !self.is_told()))
+    }
+
     fn complaint(&self) -> Result<Complaint, Failure> {
         Ok(if self.drain {
             Complaint::Drain
@@ -214,6 +248,14 @@ fn body(found: &tracing::Answer) -> Object {
                 .map(|(what, why)| Object::new().text("text", what).text("because", why)),
         )
         .text_or_null("why_this_fuse", found.why_this_fuse.as_deref())
+        .object(
+            "plan",
+            Object::new()
+                .number("tests", found.plan.tests)
+                .number("minutes", found.plan.minutes)
+                .number("settled", found.plan.settled)
+                .texts("bring", &found.plan.bring),
+        )
         .text("stop", &found.stop)
 }
 

@@ -7,7 +7,7 @@ use super::trace_spots::Spots;
 use crate::circuit::{Circuit, PartId};
 use crate::findings::{Finding, code};
 use crate::quantities::{
-    Amps, Band, Ohms, Quantity as _, RadiansPerSecond, Seconds, Volts, parse_band,
+    Amps, Band, Ohms, RadiansPerSecond, Seconds, Volts, parse_band,
 };
 use crate::span::{CircuitText, Span};
 use crate::tracing::{

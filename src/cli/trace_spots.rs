@@ -93,6 +93,36 @@ impl<'c> Spots<'c> {
         found.ok_or_else(|| hint(name, known, "places"))
     }
 
+    /// The name of a fuse or breaker.
+    pub(super) fn fuse_name(&self, fuse: usize) -> String {
+        let all = fuses(self.circuit);
+        all.get(fuse)
+            .map_or_else(String::new, |id| fuse_name(self.circuit, *id))
+    }
+
+    /// Names of everything that draws current, and which parts they are.
+    pub(super) fn loads(&self) -> (Vec<String>, Vec<PartId>) {
+        let draws = |id: &PartId| {
+            matches!(
+                self.circuit.part(*id).device,
+                Device::Pump(_) | Device::Motor(_) | Device::Solenoid(_) | Device::Load(_)
+            )
+        };
+        let parts: Vec<PartId> = self.circuit.part_ids().filter(draws).collect();
+        let name = |id: &PartId| self.circuit.part(*id).name.clone();
+        (parts.iter().map(name).collect(), parts)
+    }
+
+    /// The name of a spot, as [`Self::spot`] takes it.
+    pub(super) fn name(&self, spot: Spot) -> String {
+        match spot {
+            Spot::Terminal(end) => self.circuit.terminal(end).label.clone(),
+            Spot::Part(part) => self.circuit.part(part).name.clone(),
+            Spot::Fuse(fuse) => self.fuse_name(fuse),
+            Spot::Wire(wire) => self.circuit.wire_label(&self.circuit.wires[wire]),
+        }
+    }
+
     /// The part of a spot.
     pub(super) fn part_of(&self, spot: Spot) -> Option<PartId> {
         match spot {

@@ -3,6 +3,8 @@
 use super::cause::Cause;
 use super::evidence::{Complaint, Evidence, TestKind};
 use super::groups::{Group, groups, subject};
+use super::pairs::pairs;
+use super::plan::{Plan, plan};
 use super::next::{Probe, Ranked, in_words, named, ranked};
 use super::scene::Scene;
 use super::weighing::{Weighed, states_in_words, usual_state, weigh};
@@ -82,6 +84,8 @@ pub struct Answer {
     pub next_tests: Vec<NextTest>,
     /// Why the fuse complained of and not another.
     pub why_this_fuse: Option<String>,
+    /// What the search will take.
+    pub plan: Plan,
     /// When to stop looking.
     pub stop: String,
     /// Defaults that entered.
@@ -123,8 +127,19 @@ impl<'c> Tracer<'c> {
     ///
     /// # Errors
     /// A table that cannot be read.
-    pub fn answer(&self, evidence: &Evidence) -> Result<Answer, TraceError> {
-        Ok(answer(&self.scene, evidence)?)
+    pub fn answer(&mut self, evidence: &Evidence) -> Result<Answer, TraceError> {
+        let weighed = weigh(&self.scene, evidence);
+        let has_pairs = |suspect: &super::suspect::Suspect| suspect.second.is_some();
+        if self.scene.suspects.iter().any(has_pairs) {
+            return Ok(answer(&self.scene, evidence, &weighed)?);
+        }
+        let pairs = pairs(&self.scene.suspects, &weighed);
+        if pairs.is_empty() {
+            return Ok(answer(&self.scene, evidence, &weighed)?);
+        }
+        self.scene.add(pairs);
+        let weighed = weigh(&self.scene, evidence);
+        Ok(answer(&self.scene, evidence, &weighed)?)
     }
 }
 
@@ -140,25 +155,29 @@ pub fn trace(
     Tracer::new(circuit, evidence.complaint, own)?.answer(evidence)
 }
 
-/// Answers from a scene that was laid out before.
-pub(super) fn answer(scene: &Scene<'_>, evidence: &Evidence) -> Result<Answer, OutOfTable> {
-    let weighed = weigh(scene, evidence);
+/// The answer from evidence that was weighed.
+fn answer(
+    scene: &Scene<'_>,
+    evidence: &Evidence,
+    weighed: &Weighed,
+) -> Result<Answer, OutOfTable> {
     let groups = groups(scene, &weighed.odds);
-    let tests = ranked(scene, evidence, &weighed, &groups)?;
-    let live = super::next::live(&weighed);
+    let tests = ranked(scene, evidence, weighed, &groups)?;
+    let live = super::next::live(weighed);
     let next_tests = tests
         .iter()
         .take(TESTS)
-        .map(|test| next_test(scene, &weighed, &live, test))
+        .map(|test| next_test(scene, weighed, &live, test))
         .collect::<Result<_, _>>()?;
-    let causes = listed(scene, evidence, &weighed, &groups);
+    let causes = listed(scene, evidence, weighed, &groups);
     Ok(Answer {
         cautions: cautions(scene, evidence)?,
-        statement: statement(scene, evidence, &weighed, &groups),
+        statement: statement(scene, evidence, weighed, &groups),
         causes,
-        excluded: excluded(scene, &weighed, &groups),
+        excluded: excluded(scene, weighed, &groups),
         next_tests,
-        why_this_fuse: why_this_fuse(scene, evidence, &weighed, &groups),
+        why_this_fuse: why_this_fuse(scene, evidence, weighed, &groups),
+        plan: plan(scene, weighed, &live, &tests, &groups),
         stop: stop(&groups, &tests),
         assumed: scene.frame.resolved.assumed.clone(),
     })

@@ -22,10 +22,10 @@ pub(super) struct Group {
 
 /// Groups, likeliest first.
 pub(super) fn groups(scene: &Scene<'_>, odds: &[f64]) -> Vec<Group> {
-    let mut all: BTreeMap<(Cause, Site), Group> = BTreeMap::new();
+    let mut all: BTreeMap<(Cause, Site, Option<(Cause, Site)>), Group> = BTreeMap::new();
     for (at, suspect) in scene.suspects.iter().enumerate() {
         let group = all
-            .entry((suspect.cause, suspect.site))
+            .entry((suspect.cause, suspect.site, suspect.second))
             .or_insert_with(|| Group {
                 cause: suspect.cause,
                 site: suspect.site,
@@ -49,7 +49,12 @@ impl Group {
 
     /// The place as output names it: `NAME`, `BLOCK.SLOT` or `FROM to TO`.
     pub(super) fn subject(&self, scene: &Scene<'_>) -> String {
-        subject(scene, self.site)
+        let first = subject(scene, self.site);
+        let second = self.members.first().and_then(|at| scene.suspects[*at].second);
+        match second {
+            Some((_, site)) => format!("{first} and {}", subject(scene, site)),
+            None => first,
+        }
     }
 
     /// What and where, in words.
@@ -86,6 +91,15 @@ impl Group {
             Site::Wire(_) => "wire ",
             _ => "",
         };
+        if let Some((_, second)) = leader.second {
+            return format!(
+                "two faults: {} at `{}`, and {} at `{}`",
+                leader.detail,
+                subject(scene, self.site),
+                leader.other,
+                subject(scene, second)
+            );
+        }
         if leader.detail.is_empty() {
             format!("{what}, {kind}`{place}`")
         } else {

@@ -18,6 +18,8 @@ mod frame;
 mod groups;
 mod next;
 mod opening;
+mod pairs;
+mod plan;
 mod scene;
 mod screen;
 mod simulate;
@@ -31,6 +33,7 @@ pub use evidence::{
 };
 
 pub use next::Probe;
+pub use plan::Plan;
 pub use screen::document as trace_document;
 pub use weighing::Trial;
 

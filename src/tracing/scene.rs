@@ -60,13 +60,30 @@ impl<'c> Scene<'c> {
         Ok(scene)
     }
 
-    /// Shows everything in every state; a state starts from the relays of the
-    /// one it follows.
     fn play(&mut self) {
-        let circuit = self.frame.circuit;
         let sound = Suspect::new(Cause::TwoFaults, Site::Part(PartId(0)), 1.0);
         let mut all: Vec<&Suspect> = self.suspects.iter().collect();
         all.push(&sound);
+        let mut shown = self.played(&all);
+        for found in &mut shown {
+            self.healthy.push(found.pop().unwrap_or_default());
+        }
+        self.shown = shown;
+    }
+
+    /// Adds suspects and shows them too.
+    pub(super) fn add(&mut self, more: Vec<Suspect>) {
+        let shown = self.played(&more.iter().collect::<Vec<_>>());
+        for (all, found) in self.shown.iter_mut().zip(shown) {
+            all.extend(found);
+        }
+        self.suspects.extend(more);
+    }
+
+    /// Shows suspects in every state; a state starts from the relays of the one
+    /// it follows.
+    fn played(&self, all: &[&Suspect]) -> Vec<Vec<Shown>> {
+        let circuit = self.frame.circuit;
         let states = circuit.states.len();
         let mut shown: Vec<Option<Vec<Shown>>> = vec![None; states];
         let mut simulation = Simulation::new(&self.frame, &self.guards);
@@ -83,15 +100,11 @@ impl<'c> Scene<'c> {
                         None => continue,
                     },
                 };
-                let found = simulation.show(state, &all, &before, &Changes::new(), true);
+                let found = simulation.show(state, all, &before, &Changes::new(), true);
                 shown[at] = Some(found);
             }
         }
-        for found in shown {
-            let mut found = found.unwrap_or_default();
-            self.healthy.push(found.pop().unwrap_or_default());
-            self.shown.push(found);
-        }
+        shown.into_iter().map(Option::unwrap_or_default).collect()
     }
 
     /// Shows the suspects of a list anew with the changes of a test.

@@ -42,6 +42,10 @@ pub(super) struct Suspect {
     pub along: Option<f64>,
     /// What sets it apart from its like, in words.
     pub detail: String,
+    /// The second fault, where there are two: what and where.
+    pub second: Option<(Cause, Site)>,
+    /// What sets the second apart.
+    pub other: String,
 }
 
 impl Suspect {
@@ -59,6 +63,8 @@ impl Suspect {
             end: None,
             along: None,
             detail: String::new(),
+            second: None,
+            other: String::new(),
         }
     }
 
@@ -101,6 +107,6 @@ impl Suspect {
 
     /// Whether both are the same cause at the same place.
     pub(super) fn is_like(&self, other: &Self) -> bool {
-        (self.cause, self.site) == (other.cause, other.site)
+        (self.cause, self.site, self.second) == (other.cause, other.site, other.second)
     }
 }

@@ -1,0 +1,442 @@
+//! A tracing as a conversation: one question at a time.
+//!
+//! The log is written after every answer, so that nothing is lost; a log that
+//! is there already is gone on with. Words: `skip`, `back`, `why`, `other`,
+//! `quit`.
+
+use super::trace_spots::Spots;
+use super::{Failure, save, trace_log, trace_write};
+use crate::circuit::Circuit;
+use crate::circuit::zones::fuses;
+use crate::present::{Look, terminal};
+use crate::quantities::{Amps, Band, Ohms, Quantity as _, Volts, parse_band};
+use crate::span::CircuitText;
+use crate::tracing::{
+    Answer, Complaint, Element, Evidence, Probe, Quantity, Tracer, When, trace_document,
+};
+use std::io::{self, BufRead, Write};
+use std::path::Path;
+
+/// What a person typed.
+enum Said {
+    /// Something to understand.
+    Text(String),
+    Skip,
+    Back,
+    Why,
+    Other,
+    Quit,
+}
+
+/// A conversation about one circuit.
+pub(super) struct Talk<'c, 'io> {
+    circuit: &'c Circuit,
+    spots: Spots<'c>,
+    input: &'io mut dyn BufRead,
+    output: &'io mut dyn Write,
+    log: &'io Path,
+    look: Look,
+}
+
+/// How a conversation ended, or did not.
+type Talking<T> = Result<T, Failure>;
+
+impl<'c, 'io> Talk<'c, 'io> {
+    pub(super) fn new(
+        circuit: &'c Circuit,
+        input: &'io mut dyn BufRead,
+        output: &'io mut dyn Write,
+        log: &'io Path,
+        look: Look,
+    ) -> Self {
+        Self {
+            circuit,
+            spots: Spots::of(circuit),
+            input,
+            output,
+            log,
+            look,
+        }
+    }
+
+    /// Asks until the fault is found, or the person leaves.
+    pub(super) fn run(&mut self, start: Option<Evidence>) -> Talking<()> {
+        self.say("Answer with a number or a figure; `skip`, `back`, `why`, `other` and `quit` work at every question.")?;
+        let mut history: Vec<Evidence> = Vec::new();
+        let evidence = match start {
+            Some(evidence) => evidence,
+            None => match self.resumed()? {
+                Some(evidence) => evidence,
+                None => match self.opening(&mut history)? {
+                    Some(evidence) => evidence,
+                    None => return Ok(()),
+                },
+            },
+        };
+        self.keep(&evidence)?;
+        self.search(evidence, history)
+    }
+
+    fn say(&mut self, text: &str) -> Talking<()> {
+        writeln!(self.output, "{text}").map_err(Failure::Output)?;
+        self.output.flush().map_err(Failure::Output)
+    }
+
+    fn ask(&mut self, question: &str) -> Talking<Said> {
+        write!(self.output, "{question}\n> ").map_err(Failure::Output)?;
+        self.output.flush().map_err(Failure::Output)?;
+        let mut line = String::new();
+        let read = self.input.read_line(&mut line).map_err(Failure::Output)?;
+        if read == 0 {
+            return Ok(Said::Quit);
+        }
+        let text = line.trim();
+        Ok(match text.to_lowercase().as_str() {
+            "skip" | "" => Said::Skip,
+            "back" => Said::Back,
+            "why" => Said::Why,
+            "other" => Said::Other,
+            "quit" | "q" | "exit" => Said::Quit,
+            _ => Said::Text(text.to_owned()),
+        })
+    }
+
+    /// A log that is there already.
+    fn resumed(&mut self) -> Talking<Option<Evidence>> {
+        let Ok(text) = std::fs::read_to_string(self.log) else {
+            return Ok(None);
+        };
+        let text = CircuitText::new(self.log.display().to_string(), text);
+        let evidence = trace_log::read(&text, self.circuit)
+            .map_err(|findings| Failure::Mistakes { text, findings })?;
+        self.say(&format!("going on with `{}`", self.log.display()))?;
+        Ok(Some(evidence))
+    }
+
+    fn keep(&self, evidence: &Evidence) -> Talking<()> {
+        let text = trace_write::text(self.circuit, evidence);
+        save::save(self.log, &text, true)
+    }
+
+    /// One of a list by number or name.
+    fn choose(&mut self, question: &str, all: &[String]) -> Talking<Result<usize, Said>> {
+        let lines = all.iter().enumerate();
+        let lines: Vec<String> = lines
+            .map(|(at, one)| format!("  {} {one}", at + 1))
+            .collect();
+        loop {
+            let said = self.ask(&format!("\n{question}\n{}", lines.join("\n")))?;
+            let Said::Text(text) = said else {
+                return Ok(Err(said));
+            };
+            let number = text.parse::<usize>().ok();
+            let by_number = number.filter(|n| (1..=all.len()).contains(n));
+            let by_name = all.iter().position(|one| *one == text);
+            match by_number.map(|n| n - 1).or(by_name) {
+                Some(at) => return Ok(Ok(at)),
+                None => self.say(&format!("a number from 1 to {}, or `skip`", all.len()))?,
+            }
+        }
+    }
+
+    /// Several of a list: numbers with spaces or commas between.
+    fn several(&mut self, question: &str, all: &[String]) -> Talking<Result<Vec<usize>, Said>> {
+        let lines = all.iter().enumerate();
+        let lines: Vec<String> = lines
+            .map(|(at, one)| format!("  {} {one}", at + 1))
+            .collect();
+        loop {
+            let said = self.ask(&format!(
+                "\n{question} (several with spaces)\n{}",
+                lines.join("\n")
+            ))?;
+            let Said::Text(text) = said else {
+                return Ok(Err(said));
+            };
+            let words = text.split([' ', ',']).filter(|word| !word.is_empty());
+            let found: Option<Vec<usize>> = words
+                .map(|word| {
+                    let number = word.parse::<usize>().ok();
+                    let number = number.filter(|n| (1..=all.len()).contains(n));
+                    number
+                        .map(|n| n - 1)
+                        .or_else(|| all.iter().position(|one| one == word))
+                })
+                .collect();
+            match found {
+                Some(found) => return Ok(Ok(found)),
+                None => self.say(&format!("numbers from 1 to {}, or `skip`", all.len()))?,
+            }
+        }
+    }
+
+    /// What is wrong, where, and when.
+    fn opening(&mut self, history: &mut Vec<Evidence>) -> Talking<Option<Evidence>> {
+        const COMPLAINTS: [(Complaint, &str); 6] = [
+            (Complaint::FuseOpens, "a fuse or breaker opens"),
+            (Complaint::LoadDead, "a load is dead"),
+            (Complaint::LoadWeak, "a load is weak"),
+            (Complaint::DiedTogether, "several things died together"),
+            (Complaint::Drain, "the battery drains"),
+            (Complaint::Reversed, "the battery was connected backwards"),
+        ];
+        let words = COMPLAINTS.map(|(_, words)| words.to_owned());
+        let complaint = loop {
+            match self.choose("What is wrong?", &words)? {
+                Ok(at) => break COMPLAINTS[at].0,
+                Err(Said::Quit) => return Ok(None),
+                Err(_) => self.say("this one is needed")?,
+            }
+        };
+        let mut evidence = Evidence::of(complaint);
+        history.push(evidence.clone());
+        let mut step = 0;
+        while step < QUESTIONS {
+            let before = evidence.clone();
+            match self.detail(step, &mut evidence)? {
+                Some(Said::Quit) => {
+                    self.keep(&evidence)?;
+                    return Ok(None);
+                }
+                Some(Said::Back) if step > 0 => {
+                    step -= 1;
+                    evidence = history.pop().unwrap_or(before);
+                }
+                Some(Said::Why) => {
+                    self.say("it tells which wires are live when the trouble shows: everything else is out")?;
+                }
+                _ => {
+                    history.push(before);
+                    step += 1;
+                    self.keep(&evidence)?;
+                }
+            }
+        }
+        Ok(Some(evidence))
+    }
+
+    /// One question of the opening; what was said where it was no answer.
+    fn detail(&mut self, step: usize, evidence: &mut Evidence) -> Talking<Option<Said>> {
+        let states: Vec<String> = self
+            .circuit
+            .states
+            .iter()
+            .map(|state| state.name.clone())
+            .collect();
+        let is_fuse = evidence.complaint == Complaint::FuseOpens;
+        let has_load = matches!(
+            evidence.complaint,
+            Complaint::LoadDead | Complaint::LoadWeak | Complaint::DiedTogether
+        );
+        Ok(match step {
+            0 if is_fuse => {
+                let names: Vec<String> = (0..fuses(self.circuit).len())
+                    .map(|fuse| self.spots.fuse_name(fuse))
+                    .collect();
+                match self.choose("Which fuse or breaker?", &names)? {
+                    Ok(fuse) => {
+                        evidence.fuse = Some(fuse);
+                        None
+                    }
+                    Err(said) => Some(said),
+                }
+            }
+            0 if has_load => {
+                let (names, parts) = self.spots.loads();
+                match self.several("Which?", &names)? {
+                    Ok(chosen) => {
+                        evidence.loads = chosen.into_iter().map(|at| parts[at]).collect();
+                        None
+                    }
+                    Err(said) => Some(said),
+                }
+            }
+            1 if is_fuse || has_load => match self.several("In which states does it show?", &states)? {
+                Ok(chosen) => {
+                    evidence.states = chosen;
+                    None
+                }
+                Err(said) => Some(said),
+            },
+            2 if is_fuse || has_load => match self.several("In which states is all well?", &states)? {
+                Ok(chosen) => {
+                    evidence.fine = chosen;
+                    None
+                }
+                Err(said) => Some(said),
+            },
+            3 => {
+                let words: Vec<String> = When::ALL.iter().map(|(_, word)| (*word).to_owned()).collect();
+                match self.several("What goes with it?", &words)? {
+                    Ok(chosen) => {
+                        evidence.when = chosen.into_iter().map(|at| When::ALL[at].0).collect();
+                        None
+                    }
+                    Err(said) => Some(said),
+                }
+            }
+            4 if is_fuse => {
+                let words: Vec<String> =
+                    Element::ALL.iter().map(|(_, word)| (*word).to_owned()).collect();
+                match self.choose("How does the dead fuse's element look?", &words)? {
+                    Ok(at) => {
+                        evidence.element = Some(Element::ALL[at].0);
+                        None
+                    }
+                    Err(said) => Some(said),
+                }
+            }
+            5 => {
+                let (names, parts) = self.spots.loads();
+                match self.several("What still works?", &names)? {
+                    Ok(chosen) => {
+                        evidence.works = chosen.into_iter().map(|at| parts[at]).collect();
+                        None
+                    }
+                    Err(said) => Some(said),
+                }
+            }
+            _ => Some(Said::Skip),
+        })
+    }
+
+    /// Test after test.
+    fn search(&mut self, mut evidence: Evidence, mut history: Vec<Evidence>) -> Talking<()> {
+        let refused = |why: crate::tracing::TraceError| Failure::Unsolved(why.to_string());
+        let mut tracer = Tracer::new(self.circuit, evidence.complaint, &[]).map_err(refused)?;
+        let mut alternative = 0;
+        loop {
+            let answer = tracer.answer(&evidence).map_err(refused)?;
+            self.show(&answer)?;
+            if answer.causes.first().is_some_and(|first| first.probability >= FOUND)
+                || answer.next_tests.is_empty()
+            {
+                self.say(&answer.stop)?;
+                return self.say(&format!("the log is `{}`", self.log.display()));
+            }
+            let next = &answer.next_tests[alternative % answer.next_tests.len()];
+            let before = evidence.clone();
+            let said = self.result(&mut evidence, next)?;
+            match said {
+                None => {
+                    history.push(before);
+                    alternative = 0;
+                    self.keep(&evidence)?;
+                }
+                Some(Said::Quit) => {
+                    return self.say(&format!("the log is `{}`", self.log.display()));
+                }
+                Some(Said::Back) => {
+                    if let Some(earlier) = history.pop() {
+                        evidence = earlier;
+                        self.keep(&evidence)?;
+                    } else {
+                        self.say("there is nothing before this")?;
+                    }
+                    if evidence.complaint != before.complaint {
+                        tracer = Tracer::new(self.circuit, evidence.complaint, &[])
+                            .map_err(refused)?;
+                    }
+                }
+                Some(Said::Why) => {
+                    let page = terminal::render(&trace_document(&answer), None, &self.look);
+                    self.say(&page)?;
+                }
+                _ => alternative += 1,
+            }
+        }
+    }
+
+    fn show(&mut self, answer: &Answer) -> Talking<()> {
+        self.say(&format!("\n{}", answer.statement))?;
+        for cause in answer.causes.iter().take(SHOWN) {
+            let odds = crate::quantities::print::percent(cause.probability);
+            self.say(&format!("  {odds:>6}  {}", cause.text))?;
+        }
+        Ok(())
+    }
+
+    /// Asks for the result of a test; what was said where it was none.
+    fn result(
+        &mut self,
+        evidence: &mut Evidence,
+        next: &crate::tracing::NextTest,
+    ) -> Talking<Option<Said>> {
+        for caution in &next.cautions {
+            self.say(&format!("  ! {}", caution.text))?;
+        }
+        let question = format!(
+            "Next: {} ({:.0} min; {})",
+            next.how, next.minutes, next.tools
+        );
+        match &next.probe {
+            Probe::Trial(trial) => {
+                let mut words: Vec<String> = Vec::new();
+                for word in trial.test.outcomes() {
+                    words.push((*word).to_owned());
+                }
+                match self.choose(&question, &words)? {
+                    Ok(at) => {
+                        next.probe.with_outcome(evidence, &words[at]);
+                        Ok(None)
+                    }
+                    Err(said) => Ok(Some(said)),
+                }
+            }
+            Probe::Reading(figure) => loop {
+                let said = self.ask(&format!("\n{question}: what does the meter show?"))?;
+                let Said::Text(text) = said else {
+                    return Ok(Some(said));
+                };
+                match value(figure.quantity, &text) {
+                    Ok(band) => {
+                        next.probe.with_value(evidence, band);
+                        return Ok(None);
+                    }
+                    Err(hint) => self.say(&hint)?,
+                }
+            },
+        }
+    }
+}
+
+/// Questions of the opening.
+const QUESTIONS: usize = 6;
+/// Odds at which the search ends.
+const FOUND: f64 = 0.9;
+/// Causes shown after each answer.
+const SHOWN: usize = 4;
+
+/// A figure with its unit; the usual unit where none is given.
+fn value(quantity: Quantity, text: &str) -> Result<Band<f64>, String> {
+    let bare = text.parse::<f64>().is_ok();
+    let with = |unit: &str| {
+        if bare {
+            format!("{text} {unit}")
+        } else {
+            text.to_owned()
+        }
+    };
+    let told = |why: crate::quantities::QuantityError| why.to_string();
+    if quantity == Quantity::Ohms && ["open", "OL", "ol"].contains(&text) {
+        return Ok(Band::exactly(Ohms::new(1e7)).si());
+    }
+    match quantity {
+        Quantity::Volts => parse_band::<Volts>(&with("V")).map(|band| band.si()).map_err(told),
+        Quantity::Millivolts => parse_band::<Volts>(&with("mV")).map(|band| band.si()).map_err(told),
+        Quantity::Amps => parse_band::<Amps>(&with("A")).map(|band| band.si()).map_err(told),
+        _ => parse_band::<Ohms>(&with("ohm")).map(|band| band.si()).map_err(told),
+    }
+}
+
+/// Standard input and output of a terminal.
+pub(super) fn on_terminal(
+    circuit: &Circuit,
+    log: &Path,
+    look: Look,
+    start: Option<Evidence>,
+) -> Talking<()> {
+    let mut input = io::stdin().lock();
+    let mut output = io::stdout().lock();
+    Talk::new(circuit, &mut input, &mut output, log, look).run(start)
+}
