@@ -8,7 +8,8 @@
 //! by side.
 //!
 //! # Limits
-//! Wires have the temperature of the air. Figures are the typical ones.
+//! Wires have the temperature of the air. Electronics, fuses and outputs of
+//! modules are plain ohms. Figures are the typical ones.
 
 use crate::circuit::zones::{FuseId, fuse_terminals, fuses};
 use crate::circuit::{Circuit, Device, LoadLaw, PartId, State, TerminalId};
@@ -121,11 +122,12 @@ impl<'a> Frame<'a> {
 
     fn lay_out(&mut self) {
         for own in 0..self.net.branches.len() {
-            let Branch { from, to, .. } = self.net.branches[own];
+            let Branch { from, to, law } = self.net.branches[own];
+            self.branches[own].law = plain_law(law, self.net.roles[own]);
             if let Role::Wire(wire) = self.net.roles[own] {
                 let middle = self.middle(wire);
                 self.branches[own].to = middle;
-                self.add(Extra::Half(wire), Law::HeatedConductor, middle, to);
+                self.add(Extra::Half(wire), Law::Conductor, middle, to);
                 self.add(Extra::Leak(wire), Law::Conductor, middle, self.ground);
             } else if self.may_short(own) {
                 self.add(Extra::Shunt(own), Law::Conductor, from, to);
@@ -180,7 +182,12 @@ impl<'a> Frame<'a> {
 
     /// Settings of every branch of the sound circuit, relays as given.
     pub(super) fn settings(&self, state: &State, pulled_in: &BTreeSet<PartId>) -> Vec<Setting> {
-        let own = plain_settings(self.circuit, &self.resolved, &self.net, state, pulled_in);
+        // What a what-if state supposes is for the suspects to say.
+        let state = State {
+            conditions: BTreeMap::new(),
+            ..state.clone()
+        };
+        let own = plain_settings(self.circuit, &self.resolved, &self.net, &state, pulled_in);
         let mut all: Vec<Setting> = self
             .branches
             .iter()
@@ -219,6 +226,46 @@ impl<'a> Frame<'a> {
             .iter()
             .position(|role| *role == Role::Wire(wire));
         [own, self.extra(Extra::Half(wire))]
+    }
+}
+
+/// Laws are taken as plain ohms where a fault makes them stiff: thousands of
+/// faults are solved, many with the supply close to collapse.
+fn plain_law(law: Law, role: Role) -> Law {
+    match (law, role) {
+        (Law::Diode, Role::Channel { .. })
+        | (
+            Law::HeatedConductor | Law::HeatedLink | Law::ConstantPower | Law::ConstantCurrent,
+            _,
+        ) => Law::Conductor,
+        (law, _) => law,
+    }
+}
+
+/// Volts at which electronics draw what their label says.
+const LABEL_V: f64 = 12.5;
+/// Amperes at which a driver's channel drops what its figure says.
+const CHANNEL_A: f64 = 1.0;
+/// Resistance of a fuse under its usual load over its cold one.
+const WARM_FUSE: f64 = 1.2;
+
+/// A setting as its branch of the frame takes it.
+pub(super) fn plain(law: Law, setting: Setting) -> Setting {
+    if law != Law::Conductor {
+        return setting;
+    }
+    let conductance_s = match setting.parameters {
+        Parameters::Conductor(_) => return setting,
+        Parameters::HeatedConductor(law) => 1.0 / (law.r_joint_ohm + law.r_ambient_ohm),
+        Parameters::HeatedLink(law) => 1.0 / (law.r_contacts_ohm + WARM_FUSE * law.r_cold_ohm),
+        Parameters::ConstantPower(law) => law.p_w / (LABEL_V * LABEL_V),
+        Parameters::ConstantCurrent(law) => law.i_a / LABEL_V,
+        Parameters::Diode(law) => CHANNEL_A / law.v_drop_v.max(0.01),
+        _ => 0.0,
+    };
+    Setting {
+        parameters: Conductor { conductance_s }.into(),
+        scale: setting.scale,
     }
 }
 

@@ -1,6 +1,6 @@
 //! What a suspect shows in a state: volts, amperes, fuses that open.
 
-use super::frame::{Frame, absent, whole};
+use super::frame::{Frame, absent, plain, whole};
 use super::opening::{Guard, Threat};
 use super::suspect::Suspect;
 use crate::circuit::{PartId, State};
@@ -125,6 +125,7 @@ impl<'f, 'c> Simulation<'f, 'c> {
     /// Sets a branch in a lane, or in all. A figure out of its law's range
     /// leaves the branch out: the lane then shows what it shows without it.
     fn put(&mut self, branch: usize, lane: Option<usize>, setting: Setting) {
+        let setting = plain(self.frame.branches[branch].law, setting);
         if let Some(lane) = lane {
             if setting.scale > 0.0 && self.solver.set(branch, lane, setting.parameters).is_err() {
                 return;
@@ -161,7 +162,7 @@ impl<'f, 'c> Simulation<'f, 'c> {
         if self.frame.module.is_some_and(|(unit, _)| lane.pulled_in.contains(&unit)) {
             let channels = self.frame.net.roles.iter().enumerate();
             let channels = channels.filter(|(_, role)| matches!(role, Role::Channel { .. }));
-            all.extend(channels.map(|(branch, _)| (branch, absent(Law::Diode))));
+            all.extend(channels.map(|(branch, _)| (branch, absent(Law::Conductor))));
         }
         all.extend(lane.suspect.edits.iter().copied());
         for fuse in &lane.opened {

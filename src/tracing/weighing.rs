@@ -40,8 +40,6 @@ pub(super) struct Weighed {
     pub items: Vec<Item>,
     /// Odds of each suspect; they add up to 1.
     pub odds: Vec<f64>,
-    /// Logarithm of the odds of the evidence as a whole under the best suspect.
-    pub best_ln: f64,
 }
 
 /// Weighs all evidence.
@@ -61,14 +59,7 @@ pub(super) fn weigh(scene: &Scene<'_>, evidence: &Evidence) -> Weighed {
         items.extend(outcomes::item_done(scene, evidence, done, &live));
     }
     let odds = odds(scene, &items);
-    let best_ln = (0..scene.suspects.len())
-        .map(|at| items.iter().map(|item| item.ln[at]).sum::<f64>())
-        .fold(f64::NEG_INFINITY, f64::max);
-    Weighed {
-        items,
-        odds,
-        best_ln,
-    }
+    Weighed { items, odds }
 }
 
 fn odds(scene: &Scene<'_>, items: &[Item]) -> Vec<f64> {

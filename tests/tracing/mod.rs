@@ -1,3 +1,5 @@
 //! Tracing: why a fuse opens, why a load is dead.
 
+mod command;
 mod field_cases;
+mod stories;

@@ -2,8 +2,7 @@
 
 use super::complaint::{opens, states_of};
 use super::{Item, above};
-use crate::circuit::zones::fuse_name;
-use crate::circuit::{Device, PartId, TerminalId};
+use crate::circuit::{Device, PartId};
 use crate::solving::Role;
 use crate::tracing::cause::Cause as C;
 use crate::tracing::evidence::{Complaint, Done, Evidence, Spot, TestKind};
@@ -436,22 +435,5 @@ pub(in crate::tracing) fn in_words(scene: &Scene<'_>, trial: &Trial) -> String {
         TestKind::Clean => format!("clean and tighten {at}"),
         TestKind::Jumper => format!("a fused lead past the joint at {at}"),
         TestKind::Continuity => format!("beeper across {at}, pulled"),
-    }
-}
-
-/// The fuse's name of a trial, for cautions.
-pub(in crate::tracing) fn fuse_of(scene: &Scene<'_>, trial: &Trial) -> Option<String> {
-    match trial.at {
-        Spot::Fuse(fuse) => Some(fuse_name(scene.frame.circuit, scene.frame.fuses[fuse])),
-        _ => None,
-    }
-}
-
-/// First terminal of a spot, where it has one.
-pub(in crate::tracing) fn terminal_of(scene: &Scene<'_>, spot: Spot) -> Option<TerminalId> {
-    match spot {
-        Spot::Terminal(end) => Some(end),
-        Spot::Part(part) => scene.frame.circuit.part(part).terminals.first().copied(),
-        _ => None,
     }
 }
