@@ -248,6 +248,7 @@ fn body(found: &tracing::Answer) -> Object {
                 .map(|(what, why)| Object::new().text("text", what).text("because", why)),
         )
         .text_or_null("why_this_fuse", found.why_this_fuse.as_deref())
+        .text_or_null("distance", found.distance.as_deref())
         .object(
             "plan",
             Object::new()

@@ -9,7 +9,7 @@ use super::{Failure, save, trace_log, trace_write};
 use crate::circuit::Circuit;
 use crate::circuit::zones::fuses;
 use crate::present::{Look, terminal};
-use crate::quantities::{Amps, Band, Ohms, Quantity as _, Volts, parse_band};
+use crate::quantities::{Amps, Band, Ohms, Volts, parse_band};
 use crate::span::CircuitText;
 use crate::tracing::{
     Answer, Complaint, Element, Evidence, Probe, Quantity, Tracer, When, trace_document,

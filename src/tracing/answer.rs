@@ -4,6 +4,8 @@ use super::cause::Cause;
 use super::evidence::{Complaint, Evidence, TestKind};
 use super::groups::{Group, groups, subject};
 use super::pairs::pairs;
+use super::refine::{distance, finer};
+use super::suspect::Site;
 use super::plan::{Plan, plan};
 use super::next::{Probe, Ranked, in_words, named, ranked};
 use super::scene::Scene;
@@ -84,6 +86,8 @@ pub struct Answer {
     pub next_tests: Vec<NextTest>,
     /// Why the fuse complained of and not another.
     pub why_this_fuse: Option<String>,
+    /// How far along its wire the likeliest short lies, where readings say so.
+    pub distance: Option<String>,
     /// What the search will take.
     pub plan: Plan,
     /// When to stop looking.
@@ -128,7 +132,15 @@ impl<'c> Tracer<'c> {
     /// # Errors
     /// A table that cannot be read.
     pub fn answer(&mut self, evidence: &Evidence) -> Result<Answer, TraceError> {
-        let weighed = weigh(&self.scene, evidence);
+        let mut weighed = weigh(&self.scene, evidence);
+        if !evidence.figures.is_empty() {
+            let groups = groups(&self.scene, &weighed.odds);
+            let finer = finer(&mut self.scene, &groups);
+            if !finer.is_empty() {
+                self.scene.add(finer);
+                weighed = weigh(&self.scene, evidence);
+            }
+        }
         let has_pairs = |suspect: &super::suspect::Suspect| suspect.second.is_some();
         if self.scene.suspects.iter().any(has_pairs) {
             return Ok(answer(&self.scene, evidence, &weighed)?);
@@ -177,10 +189,28 @@ fn answer(
         excluded: excluded(scene, weighed, &groups),
         next_tests,
         why_this_fuse: why_this_fuse(scene, evidence, weighed, &groups),
+        distance: distance_in_words(scene, weighed, &groups),
         plan: plan(scene, weighed, &live, &tests, &groups),
         stop: stop(&groups, &tests),
         assumed: scene.frame.resolved.assumed.clone(),
     })
+}
+
+fn distance_in_words(scene: &Scene<'_>, weighed: &Weighed, groups: &[Group]) -> Option<String> {
+    let first = groups.first()?;
+    let band = distance(scene, &weighed.odds, first)?;
+    let Site::Wire(wire) = first.site else {
+        return None;
+    };
+    let circuit = scene.frame.circuit;
+    let from = &circuit.terminal(circuit.wires[wire].from).label;
+    let metres = |m: f64| significant(m, 2);
+    Some(format!(
+        "the short lies about {} m along the wire from `{from}`, nine in ten between {} m and {} m",
+        metres(band.typical),
+        metres(band.low),
+        metres(band.high)
+    ))
 }
 
 fn listed(

@@ -12,6 +12,7 @@ use super::cause::Cause;
 use super::evidence::Complaint;
 use super::frame::Frame;
 pub(super) use electrical::reversal;
+pub(super) use wires::{joint_at, short_at};
 use super::suspect::{Site, Suspect};
 use crate::tables::OutOfTable;
 use crate::tables::tracing::{WeightColumn, cause_weights};

@@ -103,23 +103,40 @@ pub(super) fn ranked(
 ) -> Result<Vec<Ranked>, OutOfTable> {
     let live = live(weighed);
     let plugged_in = plugged_in(scene, evidence, &live);
-    let mut all = Vec::new();
-    for probe in probes(scene, evidence, groups) {
-        let cost = test_cost(cost_name(scene, &probe))?.value;
-        let outcomes = predict(scene, evidence, &probe, &live, plugged_in.as_ref());
+    let probes = probes(scene, evidence, groups);
+    let one = |probe: &Probe| -> Result<Ranked, OutOfTable> {
+        let cost = test_cost(cost_name(scene, probe))?.value;
+        let outcomes = predict(scene, evidence, probe, &live, plugged_in.as_ref());
         let bits = bits(scene, weighed, &live, &outcomes);
-        if bits < NOTHING {
-            continue;
-        }
         let minutes = cost.minutes * (1.0 + RISK * f64::from(cost.risk));
-        all.push(Ranked {
+        Ok(Ranked {
             score: bits / minutes,
-            probe,
+            probe: probe.clone(),
             cost,
             outcomes,
             bits,
+        })
+    };
+    // Every other probe to a second thread: those of one kind stand together.
+    let mut all: Vec<Ranked> = std::thread::scope(|scope| {
+        let odd = scope.spawn(|| {
+            let odd = probes.iter().skip(1).step_by(2);
+            odd.map(one).collect::<Result<Vec<_>, _>>()
         });
-    }
+        let even: Result<Vec<_>, _> = probes.iter().step_by(2).map(one).collect();
+        let odd = odd.join().unwrap_or(Ok(Vec::new()))?;
+        let (mut even, mut odd) = (even?.into_iter(), odd.into_iter());
+        let mut all = Vec::with_capacity(probes.len());
+        loop {
+            let pair = (even.next(), odd.next());
+            if pair.0.is_none() && pair.1.is_none() {
+                return Ok(all);
+            }
+            all.extend(pair.0);
+            all.extend(pair.1);
+        }
+    })?;
+    all.retain(|test| test.bits >= NOTHING);
     all.sort_by(|a, b| b.score.total_cmp(&a.score));
     Ok(all)
 }

@@ -4,7 +4,7 @@
 //! played through with the tests at hand: always the test that tells most per
 //! minute, always the outcome that this suspect most likely shows.
 
-use super::groups::{Group, groups};
+use super::groups::Group;
 use super::next::Ranked;
 use super::scene::Scene;
 use super::weighing::Weighed;

@@ -32,6 +32,10 @@ pub(super) struct Scene<'c> {
 const MOTOR_STARTS: f64 = 0.25;
 /// Share of the sound volts from which electronics work fully (judgement).
 const ELECTRONICS: f64 = 0.9;
+/// Volts from which starved electronics still try, and what they then seem to
+/// do: they start, give up and start again (judgement).
+const ALIVE_V: f64 = 3.0;
+const RESTARTS: f64 = 0.3;
 /// Exponent of a filament's light over its volts (common practice).
 const LIGHT: f64 = 3.4;
 
@@ -83,6 +87,20 @@ impl<'c> Scene<'c> {
     /// Shows suspects in every state; a state starts from the relays of the one
     /// it follows.
     fn played(&self, all: &[&Suspect]) -> Vec<Vec<Shown>> {
+        // Lanes do not influence each other: any split shows the same.
+        let (one, other) = all.split_at(all.len() / 2);
+        let (mut first, second) = std::thread::scope(|scope| {
+            let other = scope.spawn(|| self.played_here(other));
+            let one = self.played_here(one);
+            (one, other.join().unwrap_or_default())
+        });
+        for (state, more) in first.iter_mut().zip(second) {
+            state.extend(more);
+        }
+        first
+    }
+
+    fn played_here(&self, all: &[&Suspect]) -> Vec<Vec<Shown>> {
         let circuit = self.frame.circuit;
         let states = circuit.states.len();
         let mut shown: Vec<Option<Vec<Shown>>> = vec![None; states];
@@ -190,7 +208,11 @@ impl<'c> Scene<'c> {
                     };
                     // Full work from nine tenths of the sound volts, none at the cut-off.
                     let full_v = (ELECTRONICS * healthy_v).max(cut_v + 0.1);
-                    ((volts - cut_v) / (full_v - cut_v)).clamp(0.0, 1.0)
+                    if volts > ALIVE_V && volts <= cut_v {
+                        RESTARTS
+                    } else {
+                        ((volts - cut_v) / (full_v - cut_v)).clamp(0.0, 1.0)
+                    }
                 }
                 LoadShape::Resistance(_) => share * share,
             },

@@ -19,6 +19,9 @@ pub fn document(found: &Answer) -> Document {
     if let Some(why) = &found.why_this_fuse {
         document.paragraph(format!("Why this fuse: {why}."));
     }
+    if let Some(distance) = &found.distance {
+        document.paragraph(format!("How far: {distance}."));
+    }
     document.table(odds(found));
     document.heading("next tests, best first");
     document.steps(found.next_tests.iter().take(TESTS).map(step));

@@ -159,7 +159,7 @@ impl<'f, 'c> Simulation<'f, 'c> {
                 all.push((branch, whole(Conductor { conductance_s })));
             }
         }
-        if self.frame.module.is_some_and(|(unit, _)| lane.pulled_in.contains(&unit)) {
+        if module_is_dead(self.frame, &lane.pulled_in) {
             let channels = self.frame.net.roles.iter().enumerate();
             let channels = channels.filter(|(_, role)| matches!(role, Role::Channel { .. }));
             all.extend(channels.map(|(branch, _)| (branch, absent(Law::Conductor))));
@@ -200,7 +200,7 @@ impl<'f, 'c> Simulation<'f, 'c> {
                 }
                 // Contacts of relays that let go return to the resting ones.
                 for (branch, role) in self.frame.net.roles.iter().enumerate() {
-                    let module = self.frame.module.is_some_and(|(unit, _)| lane.pulled_in.contains(&unit));
+                    let module = module_is_dead(self.frame, &lane.pulled_in);
                     if matches!(role, Role::Make(part) | Role::Break(part) if lane.pulled_in.contains(part))
                         || (module && matches!(role, Role::Channel { .. }))
                     {
@@ -294,14 +294,24 @@ pub(super) fn threats(guards: &[Guard], currents: &[f64], suspect: &Suspect) -> 
     .collect()
 }
 
-/// The control unit, where it is dead: its outputs then conduct nothing.
-fn dead_module(frame: &Frame<'_>, shown: &Shown, suspect: &Suspect) -> Option<PartId> {
-    let (unit, cut_v) = frame.module?;
-    let t = &frame.circuit.part(unit).terminals;
-    let volts = shown.volts[t[0].0] - shown.volts[t[1].0];
-    let fed = volts.is_finite() && volts.abs() > cut_v;
-    let broken = suspect.dulled.contains(&(unit, 0.0));
-    (!fed || broken).then_some(unit)
+/// Whether a feed of the control unit is dead: its outputs then conduct nothing.
+fn module_is_dead(frame: &Frame<'_>, standing: &BTreeSet<PartId>) -> bool {
+    frame.module.iter().any(|(unit, _)| standing.contains(unit))
+}
+
+/// The feeds of the control unit that are dead.
+fn dead_module<'a>(
+    frame: &'a Frame<'_>,
+    shown: &'a Shown,
+    suspect: &'a Suspect,
+) -> impl Iterator<Item = PartId> + 'a {
+    frame.module.iter().filter_map(move |(unit, cut_v)| {
+        let t = &frame.circuit.part(*unit).terminals;
+        let volts = shown.volts[t[0].0] - shown.volts[t[1].0];
+        let fed = volts.is_finite() && volts.abs() > *cut_v;
+        let broken = suspect.dulled.contains(&(*unit, 0.0));
+        (!fed || broken).then_some(*unit)
+    })
 }
 
 /// Relays that their coils want closed.

@@ -8,6 +8,9 @@ use crate::tracing::evidence::{Complaint, Evidence};
 use crate::tracing::opening::{Threat, WATCHED_S, normal};
 use crate::tracing::scene::Scene;
 
+/// Odds that something else is dead beside a fuse that opens, for reasons of
+/// its own (judgement).
+const ALSO_DEAD: f64 = 0.12;
 /// How much a state that was passed on the way counts as one where it held.
 const PASSED: f64 = 0.6;
 /// How often somebody calls a load dead who has not looked at its fuse (judgement).
@@ -47,7 +50,16 @@ pub(super) fn items(scene: &Scene<'_>, evidence: &Evidence) -> Vec<Item> {
             items.extend(elsewhere(scene, evidence, *part));
         }
     }
-    items.extend(evidence.dead.iter().map(|part| load(scene, evidence, *part, false)));
+    for part in &evidence.dead {
+        let mut item = load(scene, evidence, *part, false);
+        if evidence.complaint == Complaint::FuseOpens {
+            // A battery run down by the fault leaves more dead than the fault.
+            for ln in &mut item.ln {
+                *ln = ln.max(ALSO_DEAD.ln());
+            }
+        }
+        items.push(item);
+    }
     items.extend(evidence.works.iter().map(|part| works(scene, evidence, *part)));
     items
 }
