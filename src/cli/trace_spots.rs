@@ -134,7 +134,7 @@ impl<'c> Spots<'c> {
 }
 
 /// Names listed in a hint.
-const LISTED: usize = 12;
+const LISTED: usize = 8;
 
 fn hint<'a>(name: &str, known: impl Iterator<Item = &'a str> + Clone, what: &str) -> Hint {
     if let Some(near) = super::nearest(name, known.clone()) {

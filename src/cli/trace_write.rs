@@ -149,7 +149,7 @@ fn toml_string(text: &str) -> String {
             '"' => quoted.push_str("\\\""),
             '\\' => quoted.push_str("\\\\"),
             control if control.is_control() => {
-                drop(write!(quoted, "\\u{:04X}", u32::from(control)));
+                let _ = write!(quoted, "\\u{:04X}", u32::from(control));
             }
             other => quoted.push(other),
         }

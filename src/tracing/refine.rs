@@ -19,7 +19,7 @@ const PLACES: usize = 12;
 /// Ohms of a short.
 const SHORTS: [f64; 4] = [0.005, 0.03, 0.15, 0.8];
 /// Ohms of a joint: from and to, and how many between.
-const JOINTS: (f64, f64, usize) = (0.01, 100.0, 16);
+const JOINTS: (f64, f64, usize) = (0.01, 1e6, 25);
 
 /// Finer suspects of the likeliest groups; the coarse ones share their weight.
 pub(super) fn finer(scene: &mut Scene<'_>, groups: &[Group]) -> Vec<Suspect> {

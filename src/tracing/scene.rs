@@ -5,7 +5,7 @@ use super::cause::Cause;
 use super::evidence::{Complaint, Spot};
 use super::frame::Frame;
 use super::opening::{Guard, Threat};
-use super::simulate::{Changes, Shown, Simulation, threats};
+use super::simulate::{Changes, Rules, Shown, Simulation, threats};
 use super::suspect::{Site, Suspect};
 use super::TraceError;
 use crate::circuit::{Circuit, PartId};
@@ -118,7 +118,7 @@ impl<'c> Scene<'c> {
                         None => continue,
                     },
                 };
-                let found = simulation.show(state, all, &before, &Changes::new(), true);
+                let found = simulation.show(state, all, &before, &Changes::new(), Rules::IN_USE);
                 shown[at] = Some(found);
             }
         }
@@ -131,7 +131,7 @@ impl<'c> Scene<'c> {
         state: usize,
         which: &[usize],
         changes: &Changes,
-        may_open: bool,
+        rules: Rules,
     ) -> Vec<Shown> {
         let suspects: Vec<&Suspect> = which.iter().map(|at| &self.suspects[*at]).collect();
         let before: Vec<BTreeSet<PartId>> = which
@@ -140,7 +140,7 @@ impl<'c> Scene<'c> {
             .collect();
         let mut simulation = Simulation::new(&self.frame, &self.guards);
         let state = &self.frame.circuit.states[state];
-        simulation.show(state, &suspects, &before, changes, may_open)
+        simulation.show(state, &suspects, &before, changes, rules)
     }
 
     /// How the fuses stand under a suspect in a state, all of them whole.
@@ -356,7 +356,7 @@ fn weigh_reversals(
     let mut opened: BTreeSet<usize> = BTreeSet::new();
     for state in &frame.circuit.states {
         let start = [BTreeSet::new()];
-        for shown in simulation.show(state, &[&backwards], &start, &Changes::new(), true) {
+        for shown in simulation.show(state, &[&backwards], &start, &Changes::new(), Rules::IN_USE) {
             opened.extend(shown.opened);
         }
     }

@@ -23,6 +23,33 @@ const NOWHERE: f64 = f64::NAN;
 /// What a test changes besides the suspect: branches and their settings.
 pub(super) type Changes = Vec<(usize, Setting)>;
 
+/// What may happen while a suspect is shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Rules {
+    /// Fuses that carry too much open.
+    pub fuses_open: bool,
+    /// Relays go where their coils tell them.
+    pub relays_move: bool,
+}
+
+impl Rules {
+    /// As the boat is used.
+    pub(super) const IN_USE: Self = Self {
+        fuses_open: true,
+        relays_move: true,
+    };
+    /// With a lamp in place of a fuse.
+    pub(super) const WITH_LAMP: Self = Self {
+        fuses_open: false,
+        relays_move: true,
+    };
+    /// With the battery off; the relays of the state bridged in their sockets.
+    pub(super) const BATTERY_OFF: Self = Self {
+        fuses_open: false,
+        relays_move: false,
+    };
+}
+
 /// What is seen of a suspect in one state.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Shown {
@@ -72,15 +99,14 @@ impl<'f, 'c> Simulation<'f, 'c> {
     }
 
     /// Shows every suspect in a state, with the changes of a test. `before` has
-    /// the relays each starts from. `may_open` is false where fuses are watched
-    /// by something that lets no fuse open: a lamp, a meter.
+    /// the relays each starts from.
     pub(super) fn show(
         &mut self,
         state: &State,
         suspects: &[&Suspect],
         before: &[BTreeSet<PartId>],
         changes: &Changes,
-        may_open: bool,
+        rules: Rules,
     ) -> Vec<Shown> {
         let base = self.frame.settings(state, &BTreeSet::new());
         self.touched.extend(0..base.len());
@@ -90,7 +116,7 @@ impl<'f, 'c> Simulation<'f, 'c> {
             let mut lanes: Vec<Lane<'_>> = lanes
                 .map(|(suspect, pulled_in)| Lane::new(suspect, pulled_in.clone()))
                 .collect();
-            self.group(&base, &mut lanes, changes, may_open);
+            self.group(&base, &mut lanes, changes, rules);
             all.extend(lanes.into_iter().map(|lane| lane.shown));
         }
         all
@@ -101,7 +127,7 @@ impl<'f, 'c> Simulation<'f, 'c> {
         base: &[Setting],
         lanes: &mut [Lane<'_>],
         changes: &Changes,
-        may_open: bool,
+        rules: Rules,
     ) {
         self.put_base(base);
         for _ in 0..=OPENINGS {
@@ -109,8 +135,8 @@ impl<'f, 'c> Simulation<'f, 'c> {
                 lane.visited.clear();
                 lane.rested = false;
             }
-            self.settle_relays(base, lanes, changes);
-            if !may_open || !self.open_fuses(lanes) {
+            self.settle_relays(base, lanes, changes, rules);
+            if !rules.fuses_open || !self.open_fuses(lanes) {
                 break;
             }
         }
@@ -173,7 +199,13 @@ impl<'f, 'c> Simulation<'f, 'c> {
         all
     }
 
-    fn settle_relays(&mut self, base: &[Setting], lanes: &mut [Lane<'_>], changes: &Changes) {
+    fn settle_relays(
+        &mut self,
+        base: &[Setting],
+        lanes: &mut [Lane<'_>],
+        changes: &Changes,
+        rules: Rules,
+    ) {
         for _ in 0..ROUNDS {
             for (at, lane) in lanes.iter().enumerate() {
                 for (branch, setting) in self.differences(lane, changes) {
@@ -186,6 +218,9 @@ impl<'f, 'c> Simulation<'f, 'c> {
                 .solve(&Start::flat(FIRST_LOAD_V), &Settings::study());
             for (at, lane) in lanes.iter_mut().enumerate() {
                 lane.take(self.frame, &outcome, at);
+            }
+            if !rules.relays_move {
+                return;
             }
             let mut moved = false;
             let mut put_back = Changes::new();

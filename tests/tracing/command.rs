@@ -94,7 +94,7 @@ fn a_log_of_many_mistakes_names_them_all() {
     std::fs::write(&log, lines.join("\n")).expect("written");
     let output = run(&["trace", "--example", "--log", &log], "");
     let said = text(&output.stdout) + &text(&output.stderr);
-    for piece in ["mian", "`of`", "opens-after", "sooty", "shining", "nowhere", "volts"] {
+    for piece in ["mian", "`of`", "opens-after", "sooty", "shining", "nowhere", "voltage"] {
         assert!(said.contains(piece), "{piece} in {said}");
     }
 }

@@ -295,8 +295,9 @@ fn drain(scene: &Scene<'_>) -> Item {
         let amps = scene.battery_a(&scene.shown[off][suspect]).max(1e-4);
         above(amps.ln(), DRAIN_A.ln(), 0.4)
     };
-    item(
+    firm(
         "the battery drains with everything off".to_owned(),
+        RARE_SLIP,
         (0..scene.suspects.len()).map(odds),
     )
 }

@@ -7,7 +7,7 @@ use crate::quantities::print::significant;
 use crate::tracing::evidence::{Complaint, Evidence, Figure, Quantity, Spot};
 use crate::tracing::frame::{Extra, METER, absent, whole};
 use crate::tracing::scene::Scene;
-use crate::tracing::simulate::{Changes, Shown};
+use crate::tracing::simulate::{Changes, Rules, Shown};
 use crate::tracing::weighing::notices::spot_name;
 
 /// Volts a reading may be off by: meter, battery's charge, clamps.
@@ -140,7 +140,7 @@ pub(in crate::tracing) fn seen(
             })
             .collect();
     }
-    let shown = scene.again(state, live, &changes, true);
+    let shown = scene.again(state, live, &changes, Rules::IN_USE);
     shown.iter().map(|one| predicted(scene, figure, one)).collect()
 }
 
@@ -195,7 +195,7 @@ fn ohms(scene: &Scene<'_>, figure: &Figure, live: &[usize]) -> Vec<f64> {
         changes.push((branch, absent(frame.branches[branch].law)));
     }
     changes.push((meter, whole(METER)));
-    let shown = scene.again(figure.state.unwrap_or_else(|| scene.off()), live, &changes, false);
+    let shown = scene.again(figure.state.unwrap_or_else(|| scene.off()), live, &changes, Rules::BATTERY_OFF);
     shown
         .iter()
         .map(|one| {

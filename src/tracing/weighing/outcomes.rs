@@ -8,7 +8,7 @@ use crate::tracing::cause::Cause as C;
 use crate::tracing::evidence::{Complaint, Done, Evidence, Spot, TestKind};
 use crate::tracing::frame::{Extra, LAMP, absent, ohms, whole};
 use crate::tracing::scene::{Scene, is_inside, sits_at};
-use crate::tracing::simulate::Changes;
+use crate::tracing::simulate::{Changes, Rules};
 use crate::tracing::weighing::notices::spot_name;
 
 /// What a test would show: its outcomes in words, and their odds under each
@@ -203,7 +203,9 @@ fn seen(cause: C, test: TestKind) -> f64 {
     let by_eye = match cause {
         C::FuseHolder | C::Water | C::WrongFuse | C::TiredFuse | C::OverloadAdded => FOUND + 0.15,
         C::HighResistanceJoint | C::BadGround | C::SneakPath | C::ShortToGround => FOUND - 0.15,
-        C::OpenWire | C::ReversedPolarity | C::StopLine => FOUND - 0.15,
+        C::OpenWire | C::StopLine => FOUND - 0.15,
+        // Plus on the minus post is seen by whoever looks.
+        C::ReversedPolarity => 0.93,
         _ => 0.12,
     };
     let by_hand = match cause {
@@ -232,7 +234,7 @@ fn lamp(scene: &Scene<'_>, trial: &Trial, more: &Changes, live: &[usize]) -> Out
         (branch, whole(LAMP)),
     ];
     changes.extend(more.iter().copied());
-    let shown = scene.again(trial.state, live, &changes, false);
+    let shown = scene.again(trial.state, live, &changes, Rules::WITH_LAMP);
     let ends = &scene.frame.branches[branch];
     let odds = shown
         .iter()
@@ -260,7 +262,7 @@ fn lamp_on_plug(
 ) -> Outcomes {
     let mut changes = scene.unplugging(part);
     changes.push((shunt, ohms(LAMP.v_nominal_v / LAMP.i_nominal_a)));
-    let shown = scene.again(trial.state, live, &changes, true);
+    let shown = scene.again(trial.state, live, &changes, Rules::IN_USE);
     let ends = &scene.frame.branches[shunt];
     let odds = shown.iter().map(|one| {
         brightness(one.volts[ends.from] - one.volts[ends.to])
@@ -330,7 +332,7 @@ fn unplugged(
         }
         (Complaint::Drain, _) => {
             let off = scene.off();
-            let shown = scene.again(off, live, &pulled, true);
+            let shown = scene.again(off, live, &pulled, Rules::IN_USE);
             let before = live.iter().map(|at| scene.battery_a(&scene.shown[off][*at]));
             before
                 .zip(&shown)
@@ -368,7 +370,7 @@ fn bridged(scene: &Scene<'_>, evidence: &Evidence, trial: &Trial, live: &[usize]
         };
     };
     let changes = vec![(make, ohms(0.02))];
-    let shown = scene.again(trial.state, live, &changes, true);
+    let shown = scene.again(trial.state, live, &changes, Rules::IN_USE);
     let odds = live.iter().zip(&shown).map(|(at, shown)| {
         let work = scene.work_shown(trial.state, &scene.suspects[*at], shown, *load);
         let runs = above(work, 0.45, 0.08).clamp(0.03, 0.97);
