@@ -83,7 +83,9 @@ impl<'c> Spots<'c> {
             });
             own.is_some()
                 || plain(label) == plain(name)
-                || turned.as_ref().is_some_and(|turned| plain(label) == plain(turned))
+                || turned
+                    .as_ref()
+                    .is_some_and(|turned| plain(label) == plain(turned))
         });
         let known = labels
             .iter()

@@ -22,8 +22,14 @@ pub(super) fn text(circuit: &Circuit, evidence: &Evidence) -> String {
     let state = |at: &usize| circuit.states[*at].name.clone();
     log.list("states", evidence.states.iter().map(state));
     log.list("fine", evidence.fine.iter().map(state));
-    log.list("when", evidence.when.iter().map(|one| one.word().to_owned()));
-    log.list("after", evidence.after.iter().map(|one| one.word().to_owned()));
+    log.list(
+        "when",
+        evidence.when.iter().map(|one| one.word().to_owned()),
+    );
+    log.list(
+        "after",
+        evidence.after.iter().map(|one| one.word().to_owned()),
+    );
     if let Some(took) = evidence.opens_after {
         let value = range(took.low, took.high, "s");
         log.word("opens-after", &value);

@@ -1,16 +1,16 @@
 //! The answer: causes with odds, what is excluded, what to do next.
 
+use super::TraceError;
 use super::cause::Cause;
 use super::evidence::{Complaint, Evidence, TestKind};
 use super::groups::{Group, groups, subject};
-use super::pairs::pairs;
-use super::refine::{distance, finer};
-use super::suspect::Site;
-use super::plan::{Plan, plan};
 use super::next::{Probe, Ranked, in_words, named, ranked};
+use super::pairs::pairs;
+use super::plan::{Plan, plan};
+use super::refine::{distance, finer};
 use super::scene::Scene;
+use super::suspect::Site;
 use super::weighing::{Weighed, states_in_words, usual_state, weigh};
-use super::TraceError;
 use crate::circuit::Circuit;
 use crate::circuit::zones::fuse_name;
 use crate::findings::Assumed;
@@ -168,11 +168,7 @@ pub fn trace(
 }
 
 /// The answer from evidence that was weighed.
-fn answer(
-    scene: &Scene<'_>,
-    evidence: &Evidence,
-    weighed: &Weighed,
-) -> Result<Answer, OutOfTable> {
+fn answer(scene: &Scene<'_>, evidence: &Evidence, weighed: &Weighed) -> Result<Answer, OutOfTable> {
     let groups = groups(scene, &weighed.odds);
     let tests = ranked(scene, evidence, weighed, &groups)?;
     let live = super::next::live(weighed);
@@ -281,10 +277,19 @@ fn because(scene: &Scene<'_>, evidence: &Evidence, at: usize) -> String {
     };
     format!(
         "in `{name}` {} V and {} A at `{}`",
-        significant(scene.across(shown, *part), 3),
-        significant(scene.part_a(shown, *part), 2),
+        legible(scene.across(shown, *part), 3),
+        legible(scene.part_a(shown, *part), 2),
         circuit.part(*part).name
     )
+}
+
+/// A figure as a meter shows it: what is below its last digit is nought.
+fn legible(value: f64, digits: i32) -> String {
+    if value.abs() < 0.01 {
+        "0".to_owned()
+    } else {
+        significant(value, digits)
+    }
 }
 
 /// Seconds as people say them.
@@ -540,8 +545,14 @@ fn why_this_fuse(
     Some(match other {
         Some(at) if threats[at].multiple > 1.1 => format!(
             "`{}` carries {} A, {} times its rating, and opens after about {}; `{}` carries {} A, {} times its rating, and opens after about {}: which is first {}",
-            name(fuse), current(fuse), significant(own.multiple, 2), seconds(own.middle_s),
-            name(at), current(at), significant(threats[at].multiple, 2), seconds(threats[at].middle_s),
+            name(fuse),
+            current(fuse),
+            significant(own.multiple, 2),
+            seconds(own.middle_s),
+            name(at),
+            current(at),
+            significant(threats[at].multiple, 2),
+            seconds(threats[at].middle_s),
             if crate::tracing::opening::Threat::opens_first(&threats, fuse) > 0.8 {
                 "is plain"
             } else {
@@ -550,12 +561,18 @@ fn why_this_fuse(
         ),
         Some(at) => format!(
             "`{}` carries {} A, {} times its rating; of the other fuses `{}` comes next with {} A, {} times its rating, and holds: the fault lies between them",
-            name(fuse), current(fuse), significant(own.multiple, 2), name(at), current(at),
+            name(fuse),
+            current(fuse),
+            significant(own.multiple, 2),
+            name(at),
+            current(at),
             significant(threats[at].multiple, 2)
         ),
         None => format!(
             "only `{}` carries the current of that fault: {} A, {} times its rating",
-            name(fuse), current(fuse), significant(own.multiple, 2)
+            name(fuse),
+            current(fuse),
+            significant(own.multiple, 2)
         ),
     })
 }

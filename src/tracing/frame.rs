@@ -234,10 +234,9 @@ impl<'a> Frame<'a> {
 fn plain_law(law: Law, role: Role) -> Law {
     match (law, role) {
         (Law::Diode, Role::Channel { .. })
-        | (
-            Law::HeatedConductor | Law::HeatedLink | Law::ConstantPower | Law::ConstantCurrent,
-            _,
-        ) => Law::Conductor,
+        | (Law::HeatedConductor | Law::HeatedLink | Law::ConstantPower | Law::ConstantCurrent, _) => {
+            Law::Conductor
+        }
         (law, _) => law,
     }
 }

@@ -1,5 +1,6 @@
 //! Every suspect shown in every state, once.
 
+use super::TraceError;
 use super::candidates;
 use super::cause::Cause;
 use super::evidence::{Complaint, Spot};
@@ -7,7 +8,6 @@ use super::frame::Frame;
 use super::opening::{Guard, Threat};
 use super::simulate::{Changes, Rules, Shown, Simulation, threats};
 use super::suspect::{Site, Suspect};
-use super::TraceError;
 use crate::circuit::{Circuit, PartId};
 use crate::devices::{LoadShape, Model};
 use crate::network::Parameters;
@@ -159,9 +159,10 @@ impl<'c> Scene<'c> {
 
     /// Volts across a part, as shown; nought where nothing feeds it.
     pub(super) fn across(&self, shown: &Shown, part: PartId) -> f64 {
-        let fields = self.frame.of_part(part).filter(|at| {
-            matches!(self.frame.net.roles[*at], Role::Load { .. } | Role::Coil(_))
-        });
+        let fields = self
+            .frame
+            .of_part(part)
+            .filter(|at| matches!(self.frame.net.roles[*at], Role::Load { .. } | Role::Coil(_)));
         fields
             .map(|at| {
                 let branch = &self.frame.branches[at];
@@ -241,7 +242,8 @@ impl<'c> Scene<'c> {
         named.unwrap_or_else(|| {
             let given = |at: &usize| self.battery_a(&self.healthy[*at]);
             let all = 0..states.len();
-            all.min_by(|a, b| given(a).total_cmp(&given(b))).unwrap_or(0)
+            all.min_by(|a, b| given(a).total_cmp(&given(b)))
+                .unwrap_or(0)
         })
     }
 
@@ -381,13 +383,12 @@ pub(super) fn sits_at(frame: &Frame<'_>, suspect: &Suspect, spot: Spot) -> bool 
         Spot::Wire(_) => None,
     };
     match (suspect.site, spot) {
-        (Site::Wire(own), Spot::Wire(other)) => own == other,
+        (Site::Wire(own), Spot::Wire(other)) | (Site::Fuse(own), Spot::Fuse(other)) => own == other,
         (Site::Wire(_), Spot::Terminal(end)) => suspect.end == Some(end),
         (Site::Wire(_), _) => {
             let own = suspect.end.map(|end| circuit.terminal(end).part);
             own.is_some() && own == part
         }
-        (Site::Fuse(own), Spot::Fuse(other)) => own == other,
         (Site::Fuse(own), Spot::Part(part)) => frame.fuses[own].part == part,
         (Site::Terminal(own), Spot::Terminal(other)) => own == other,
         (Site::Terminal(own), Spot::Part(part)) => circuit.terminal(own).part == part,

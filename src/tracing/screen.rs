@@ -11,7 +11,12 @@ pub fn document(found: &Answer) -> Document {
     for caution in &found.cautions {
         document.caution(format!("{} ({})", caution.text, caution.reason));
     }
-    for caution in found.next_tests.iter().take(TESTS).flat_map(|test| &test.cautions) {
+    for caution in found
+        .next_tests
+        .iter()
+        .take(TESTS)
+        .flat_map(|test| &test.cautions)
+    {
         document.caution(format!("{} ({})", caution.text, caution.reason));
     }
     document.caution(deference());

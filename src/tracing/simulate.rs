@@ -122,13 +122,7 @@ impl<'f, 'c> Simulation<'f, 'c> {
         all
     }
 
-    fn group(
-        &mut self,
-        base: &[Setting],
-        lanes: &mut [Lane<'_>],
-        changes: &Changes,
-        rules: Rules,
-    ) {
+    fn group(&mut self, base: &[Setting], lanes: &mut [Lane<'_>], changes: &Changes, rules: Rules) {
         self.put_base(base);
         for _ in 0..=OPENINGS {
             for lane in lanes.iter_mut() {
@@ -242,7 +236,8 @@ impl<'f, 'c> Simulation<'f, 'c> {
                         put_back.push((branch, base[branch]));
                     }
                 }
-                lane.visited.push(std::mem::replace(&mut lane.pulled_in, next));
+                lane.visited
+                    .push(std::mem::replace(&mut lane.pulled_in, next));
                 moved = true;
             }
             if !moved {

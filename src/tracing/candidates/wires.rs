@@ -70,7 +70,12 @@ fn shorts(all: &mut Gathering<'_, '_>, wire: usize) {
 }
 
 /// A short to ground at a share of a wire's length.
-pub(in crate::tracing) fn short_at(frame: &Frame<'_>, wire: usize, along: f64, ohm: f64) -> Suspect {
+pub(in crate::tracing) fn short_at(
+    frame: &Frame<'_>,
+    wire: usize,
+    along: f64,
+    ohm: f64,
+) -> Suspect {
     let [first, second] = frame.halves(wire);
     let laid = &frame.circuit.wires[wire];
     let mut suspect = Suspect::new(Cause::ShortToGround, Site::Wire(wire), 1.0)
@@ -266,7 +271,9 @@ fn touching(all: &mut Gathering<'_, '_>) {
                 .edit(second, frame.half(wire, 1.0 - along, 0.0))
                 .edit(frame.extra(Extra::Leak(wire)), ohms(0.01))
                 .degree(0.01)
-                .told(format!("its stud `{name}` touches metal or a lug beside it"));
+                .told(format!(
+                    "its stud `{name}` touches metal or a lug beside it"
+                ));
             suspect.end = Some(end);
             all.push(suspect);
         }
