@@ -79,6 +79,15 @@ impl Task<'_> {
         wires.map(|(choices, size)| choices.at(*size).kg).sum()
     }
 
+    /// What some sizes cost, kg: their copper, or that of new wire alone.
+    pub(super) fn cost_kg(&self, sizes: &[Option<usize>]) -> f64 {
+        let wires = self.choices.iter().zip(sizes);
+        let cost = |(choices, size): (&Choices, &Option<usize>)| {
+            choices.cost_kg(choices.at(*size), self.stock)
+        };
+        wires.map(cost).sum()
+    }
+
     /// Rules of single wires under ratings.
     pub(super) fn with_rules<T>(
         &self,
@@ -130,7 +139,11 @@ impl Task<'_> {
         })
     }
 
-    fn options(
+    /// The sizes at some places as the search sees them.
+    ///
+    /// # Errors
+    /// When a table cannot be read.
+    pub(super) fn options(
         &self,
         needs: &Needs,
         legal: &[Vec<usize>],
@@ -143,7 +156,7 @@ impl Task<'_> {
                 let choice = &self.choices[wire].all[*place];
                 Ok(Option3 {
                     choice: *place,
-                    kg: choice.kg,
+                    kg: self.choices[wire].cost_kg(choice, self.stock),
                     ohm: [
                         choice.ohm(Ohms::Rule, basis, rms_a)?,
                         choice.ohm(Ohms::Copper, basis, rms_a)?,

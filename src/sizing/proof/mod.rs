@@ -1,0 +1,353 @@
+//! How light an admissible choice could be at best.
+//!
+//! A choice of sizes is admissible if, with the ratings of the answer, the full
+//! solve and `protect` find nothing in it that the answer does not have, every
+//! relay stands as in the answer, every load is fed, and no wire breaks a rule
+//! of its own.
+//!
+//! 1. [`envelope`]: ranges that hold every current of every admissible choice.
+//! 2. [`least`]: with the low ends of these ranges each limit becomes linear in
+//!    the ohms of the wires, and weaker. No admissible choice breaks the
+//!    weaker limits, so the least copper under them ([`search`], itself exact or
+//!    with a bound) is a bound for all of them.
+//! 3. [`shave`]: sizes that no choice lighter than the answer can have are taken
+//!    away. What is left holds every lighter admissible choice, so 1 and 2 are
+//!    done again with what is left, whose ranges are narrower, until nothing
+//!    changes.
+//! 4. [`rest`]: where few choices are left, each is put to the full judge,
+//!    lightest first. The first that holds is the least there is; where none
+//!    holds the answer is. Where too many are left, the lightest of them are
+//!    tried and the bound rises to where the trying stopped.
+//!
+//! # Limits
+//! In loops and between batteries that share a load the weaker limits count
+//! nothing, so there the bound stays low unless step 4 finishes. Numbers are
+//! plain `f64` with room for rounding at every cut.
+
+mod envelope;
+mod frame;
+mod least;
+mod range;
+mod rest;
+mod routes;
+mod shave;
+mod worth;
+
+pub(super) use frame::DRAWS_A;
+
+use super::judge::Judge;
+use super::needs::Needs;
+use super::plan::Task;
+use super::problem::{Limit, Problem};
+use super::rounds::Settled;
+use super::search::search;
+use crate::circuit::Circuit;
+use crate::findings::Finding;
+use crate::solving::{Demand, Role, SolveError, Workings, workings};
+use crate::tables::OutOfTable;
+use envelope::{Domain, Envelope, Given};
+use frame::{Frame, Held};
+use shave::{NOTHING, Priced};
+use std::collections::BTreeSet;
+
+/// What was proven.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Proof {
+    /// Copper below which no admissible choice lies, kg, as the search counts it.
+    pub bound_kg: f64,
+    /// A lighter choice that holds, by place of each wire's size.
+    pub lighter: Option<Vec<usize>>,
+}
+
+/// Rounds of ranges and shaving.
+const MOST_ROUNDS: usize = 8;
+/// Choices put to the full judge in a small circuit, and in a larger one.
+const MOST_TRIALS: [usize; 2] = [1500, 250];
+/// Wires up to which a circuit counts as small.
+const SMALL: usize = 12;
+/// Halvings of the stretch between bound and answer in search of a part of it
+/// that can be tried whole.
+const HALVINGS: usize = 6;
+/// Batteries whose direction is told apart by cases, at most.
+const MOST_CASES: usize = 8;
+
+/// What a round leaves.
+struct Round {
+    needs: Needs,
+    domain: Domain,
+}
+
+/// Seeks the bound of an answer, and lighter answers.
+///
+/// # Errors
+/// A figure that no table has.
+pub(super) fn proven(
+    task: &Task<'_>,
+    settled: &Settled,
+    judge: &Judge<'_>,
+) -> Result<Proof, SolveError> {
+    let case = Case::of(task, settled)?;
+    let best_kg = task.cost_kg(&settled.plan.sizes);
+    let most_kg = best_kg * (1.0 - NOTHING);
+    let done = Proof {
+        bound_kg: best_kg,
+        lighter: None,
+    };
+    let Some(mut domain) = case.start()? else {
+        return Ok(Proof {
+            bound_kg: 0.0,
+            lighter: None,
+        });
+    };
+    let mut bound_kg: f64 = 0.0;
+    for _ in 0..MOST_ROUNDS {
+        let Some(round) = case.round(&domain)? else {
+            return Ok(done);
+        };
+        domain = round.domain;
+        let options = task.options(&round.needs, &domain)?;
+        let limits = limits(&round.needs);
+        let problem = Problem::new(&options, &limits);
+        let found = search(&problem);
+        bound_kg = bound_kg.max(found.bound_kg);
+        if bound_kg >= most_kg {
+            return Ok(done);
+        }
+        let mut prices = vec![0.0; limits.len()];
+        for (row, price) in problem.rows.iter().zip(&found.prices) {
+            prices[*row] = *price;
+        }
+        let priced = Priced::new(&options, &limits, &prices);
+        let shaved = priced.shave(&mut domain, most_kg);
+        if domain.iter().any(Vec::is_empty) {
+            return Ok(done);
+        }
+        if !shaved {
+            return rest_of(judge, &priced, bound_kg, best_kg);
+        }
+    }
+    Ok(Proof {
+        bound_kg,
+        lighter: None,
+    })
+}
+
+fn limits(needs: &Needs) -> Vec<Limit> {
+    let limit = |row: &super::needs::Row| Limit {
+        ohms: row.ohms,
+        amps: row.amps.clone(),
+        most_v: row.limit_v,
+    };
+    needs.rows.iter().map(limit).collect()
+}
+
+/// Tries what is left, lightest first.
+fn rest_of(
+    judge: &Judge<'_>,
+    priced: &Priced<'_>,
+    bound_kg: f64,
+    best_kg: f64,
+) -> Result<Proof, SolveError> {
+    let small = usize::from(priced.options.len() > SMALL);
+    let most = MOST_TRIALS[small];
+    let mut below_kg = best_kg * (1.0 - NOTHING);
+    for _ in 0..=HALVINGS {
+        let Some(left) = rest::lighter(priced, below_kg, most) else {
+            below_kg = 0.5 * (bound_kg + below_kg);
+            continue;
+        };
+        for (kg, places) in left {
+            if judge.holds(&places)? {
+                return Ok(Proof {
+                    bound_kg: kg,
+                    lighter: Some(places),
+                });
+            }
+        }
+        let whole = below_kg >= best_kg * (1.0 - 2.0 * NOTHING);
+        return Ok(Proof {
+            bound_kg: if whole { best_kg } else { bound_kg.max(below_kg) },
+            lighter: None,
+        });
+    }
+    Ok(Proof {
+        bound_kg,
+        lighter: None,
+    })
+}
+
+/// What all rounds share.
+struct Case<'a> {
+    task: &'a Task<'a>,
+    settled: &'a Settled,
+    frames: Vec<Frame>,
+    within_class: Vec<bool>,
+}
+
+impl<'a> Case<'a> {
+    fn of(task: &'a Task<'a>, settled: &'a Settled) -> Result<Self, SolveError> {
+        let circuit = &settled.circuit;
+        let works = workings(circuit)?;
+        let open: BTreeSet<&str> = settled
+            .survey
+            .solution
+            .findings
+            .iter()
+            .filter(|finding| limits_volts(finding))
+            .map(|finding| finding.subject.as_str())
+            .collect();
+        let hot: BTreeSet<&str> = settled
+            .survey
+            .solution
+            .findings
+            .iter()
+            .filter(|finding| ["wire-above-ampacity", "wire-hot"].contains(&finding.code.name()))
+            .map(|finding| finding.subject.as_str())
+            .collect();
+        let within_class = circuit.wires.iter().zip(task.choices).map(|(wire, of)| {
+            !of.fixed && !hot.contains(circuit.wire_label(wire).as_str())
+        });
+        Ok(Self {
+            within_class: within_class.collect(),
+            frames: frames(circuit, settled, &works, &open),
+            task,
+            settled,
+        })
+    }
+
+    /// Every size that breaks no rule of its wire whatever the currents; none
+    /// where a wire has no such size, so that the answer breaks one itself.
+    fn start(&self) -> Result<Option<Domain>, OutOfTable> {
+        let needs = least::none(&self.settled.circuit, &self.settled.needs);
+        let (legal, _) = self.task.legal(&needs, &self.settled.plan.targets)?;
+        // The answer's own sizes stay in, whatever they break.
+        let with_own = legal
+            .into_iter()
+            .zip(&self.settled.plan.sizes)
+            .map(|(mut places, own)| {
+                places.extend(own.filter(|own| !places.contains(own)));
+                places.sort_unstable();
+                places
+            });
+        let domain: Domain = with_own.collect();
+        Ok((!domain.iter().any(Vec::is_empty)).then_some(domain))
+    }
+
+    /// Ranges and limits for the sizes still open; none where no choice is
+    /// left in a state.
+    fn round(&self, domain: &Domain) -> Result<Option<Round>, OutOfTable> {
+        let given = Given {
+            choices: self.task.choices,
+            domain,
+            basis: self.settled.circuit.limits.drop_basis,
+            within_class: &self.within_class,
+        };
+        let mut needs = least::none(&self.settled.circuit, &self.settled.needs);
+        for frame in &self.frames {
+            let cases = cases(frame, &given)?;
+            if cases.is_empty() {
+                return Ok(None);
+            }
+            least::take(&mut needs, frame, &given, &cases);
+        }
+        let (legal, stuck) = self.task.legal(&needs, &self.settled.plan.targets)?;
+        let mut narrowed = domain.clone();
+        for (wire, places) in narrowed.iter_mut().enumerate() {
+            if !stuck.iter().any(|(of, _)| *of == wire) {
+                places.retain(|place| legal[wire].contains(place));
+            }
+            if places.is_empty() {
+                return Ok(None);
+            }
+        }
+        Ok(Some(Round {
+            needs,
+            domain: narrowed,
+        }))
+    }
+}
+
+/// Whether a finding is about a limit on volts that sizing would have to keep.
+fn limits_volts(finding: &Finding) -> bool {
+    ["drop-above-limit", "starter-volts-low"].contains(&finding.code.name())
+}
+
+/// The frame of every judged state whose relays have come to rest.
+fn frames(
+    circuit: &Circuit,
+    settled: &Settled,
+    works: &Workings,
+    open: &BTreeSet<&str>,
+) -> Vec<Frame> {
+    let mut frames = Vec::new();
+    for (state, operated) in circuit.states.iter().zip(&works.points) {
+        let Some(operated) = operated else { continue };
+        let name = &state.name;
+        let survey = &settled.survey;
+        let contributions = survey.contributions.iter().find(|c| c.state == *name);
+        let readings = survey.solution.states.iter().find(|s| s.name == *name);
+        let (Some(contributions), Some(readings)) = (contributions, readings) else {
+            continue;
+        };
+        if state.is_what_if() || !operated.chattering.is_empty() || !operated.burning.is_empty() {
+            continue;
+        }
+        let cranking = readings.wires.iter().filter(|reading| reading.cranking);
+        let mut frame = Frame::of(
+            circuit,
+            &works.net,
+            operated,
+            name,
+            &contributions.consumers,
+            cranking.map(|reading| reading.wire).collect(),
+        );
+        // Any wire on a starter's way may carry mostly its current.
+        let is_starter = |held: &&Held| matches!(held.demand, Demand::Starter { .. });
+        let starters = frame.held.iter().filter(is_starter);
+        let ways = starters.flat_map(|held| &held.ways);
+        let steps: Vec<usize> = ways
+            .flat_map(|ways| [Some(&ways.feed), ways.back.as_ref()])
+            .flatten()
+            .flat_map(|route| route.bridges.iter().map(|(at, _)| *at).chain(route.loose.iter().copied()))
+            .collect();
+        for at in steps {
+            if let Role::Wire(wire) = frame.branches[at].role {
+                frame.cranking.insert(wire);
+            }
+        }
+        frame
+            .held
+            .retain(|held| !open.contains(circuit.part(held.part).name.as_str()));
+        frames.push(frame);
+    }
+    frames
+}
+
+/// The envelopes of a state, one of which holds: where it is open whether a
+/// battery gives or takes, one for each.
+fn cases(frame: &Frame, given: &Given<'_>) -> Result<Vec<Envelope>, OutOfTable> {
+    let whole = Envelope::widest(frame).cut(frame, given)?;
+    let mut cases: Vec<Envelope> = whole.into_iter().collect();
+    if frame.supplies.len() < 2 {
+        return Ok(cases);
+    }
+    for &supply in &frame.supplies {
+        if !matches!(frame.branches[supply].role, Role::Supply(_)) || cases.len() >= MOST_CASES {
+            continue;
+        }
+        let mut parted = Vec::new();
+        for case in cases {
+            if case.amps[supply].low >= -envelope::GIVES_A || case.amps[supply].high <= 0.0 {
+                parted.push(case);
+                continue;
+            }
+            for gives in [true, false] {
+                if let Some(one) = case.where_it_gives(supply, gives) {
+                    parted.extend(one.cut(frame, given)?);
+                }
+            }
+        }
+        cases = parted;
+    }
+    Ok(cases)
+}
