@@ -55,8 +55,11 @@ const GAIN: f64 = 1e-4;
 const NARROW: f64 = 1e-7;
 /// Amperes that nothing on a boat exceeds.
 const MOST_A: f64 = 1e9;
-/// Amperes from which a supply counts as giving.
-pub(super) const GIVES_A: f64 = 1e-9;
+/// Amperes at which cases part: a supply gives more, or less. Above what the
+/// sharing of currents leaves out.
+pub(super) const GIVES_A: f64 = 2e-6;
+/// Current that the sharing of currents leaves out, amperes, and a little.
+const LEFT_OUT_A: f64 = 1.1e-6;
 /// Share of a load's current from which a battery counts as feeding it.
 const FEEDS: f64 = 1e-6;
 
@@ -101,6 +104,12 @@ impl Envelope {
             }
         }
         Ok(Some(self))
+    }
+
+    /// Whether it is open in it if a supply gives or takes.
+    pub(super) fn is_open(&self, supply: usize) -> bool {
+        let amps = self.amps[supply];
+        amps.low < -GIVES_A && amps.high > -GIVES_A
     }
 
     /// The same where a supply is taken to give, or not to.
@@ -300,40 +309,83 @@ impl Envelope {
         Ok(least.filter(|_| fed))
     }
 
-    /// Supplies that the drop of a consumer may count from.
+    /// Supplies that the drop of a consumer may count from: the battery with
+    /// the largest share in what it gets, a charger only where no battery has
+    /// any.
+    ///
+    /// What a supply gives bounds its share from above, and the shares of all
+    /// that give add up to one; so one whose share stays below an even part is
+    /// never the largest, and none counts that is surely below another.
     pub(super) fn main<'f>(&self, frame: &'f Frame, held: &'f Held) -> Vec<&'f Ways> {
-        let may_give = |ways: &&Ways| self.amps[ways.supply].low < -GIVES_A;
-        let able: Vec<&Ways> = held.ways.iter().filter(may_give).collect();
-        let is_battery =
-            |ways: &Ways| matches!(frame.branches[ways.supply].role, Role::Supply(_));
-        let fed = able
+        let may_give = |supply: &usize| self.amps[*supply].low < 0.0;
+        let able: Vec<&Ways> = held
+            .ways
             .iter()
-            .any(|ways| is_battery(ways) && self.surely_feeds(frame, ways));
+            .filter(|ways| may_give(&ways.supply))
+            .collect();
+        let is_battery = |ways: &Ways| matches!(frame.branches[ways.supply].role, Role::Supply(_));
+        let batteries = able.iter().copied().filter(|ways| is_battery(ways));
+        let least: Vec<(usize, f64)> = batteries
+            .map(|ways| (ways.supply, self.least_share(frame, ways)))
+            .collect();
+        let fed = least.iter().any(|(_, share)| *share > FEEDS);
+        let givers: Vec<usize> = frame.supplies.iter().copied().filter(may_give).collect();
+        let charged = givers
+            .iter()
+            .any(|at| matches!(frame.branches[*at].role, Role::Charger(_)));
+        let even = 1.0 / givers.len().max(1) as f64 - FEEDS;
         able.into_iter()
-            .filter(|ways| !fed || is_battery(ways))
+            .filter(|ways| {
+                if !is_battery(ways) {
+                    return !fed;
+                }
+                let most = self.most_share(held, ways);
+                let mut others = least.iter().filter(|(supply, _)| *supply != ways.supply);
+                let is_below = others.any(|(_, share)| *share > most);
+                most > FEEDS && !is_below && (charged || most >= even)
+            })
             .collect()
     }
 
-    /// Whether a supply surely has a share in what a consumer gets: along
-    /// bridges alone, its share mixed at each node with all that could flow in
-    /// there besides.
-    fn surely_feeds(&self, frame: &Frame, ways: &Ways) -> bool {
+    /// Most share a supply can have in what a consumer gets: along bridges its
+    /// current only gets less, and so does its share.
+    fn most_share(&self, held: &Held, ways: &Ways) -> f64 {
+        let mut own_a = -self.amps[ways.supply].low;
+        let mut most: f64 = 1.0;
+        for (at, forward) in &ways.feed.bridges {
+            let amps = oriented(self.amps[*at], *forward);
+            own_a = own_a.min(amps.high.max(0.0));
+            if amps.low > 0.0 {
+                most = most.min(own_a / amps.low);
+            }
+        }
+        let draws_a = held.load.map_or(0.0, |load| self.amps[load].low);
+        if draws_a > 0.0 {
+            most = most.min(own_a / draws_a);
+        }
+        most
+    }
+
+    /// Least share a supply surely has in what a consumer gets: along bridges
+    /// alone, its share mixed at each node with all that could flow in there
+    /// besides; zero where it need not feed it at all.
+    fn least_share(&self, frame: &Frame, ways: &Ways) -> f64 {
         let gives_a = -self.amps[ways.supply].high;
         if gives_a <= 0.0 || !ways.feed.loose.is_empty() {
-            return false;
+            return 0.0;
         }
         let mut node = frame.branches[ways.supply].from;
         let mut share = gives_a / (gives_a + self.inflow(frame, node, ways.supply));
         for (branch, forward) in &ways.feed.bridges {
             let amps = oriented(self.amps[*branch], *forward).low;
             if amps <= 0.0 {
-                return false;
+                return 0.0;
             }
             let ends = &frame.branches[*branch];
             node = if *forward { ends.to } else { ends.from };
             share *= amps / (amps + self.inflow(frame, node, *branch));
         }
-        share > FEEDS
+        share
     }
 
     /// Most that can flow into a node but by one branch, amperes.
@@ -350,7 +402,7 @@ impl Envelope {
     pub(super) fn returns(&self, ways: &Ways) -> bool {
         ways.back.as_ref().is_some_and(|back| {
             let flows = |(branch, forward): &(usize, bool)| {
-                oriented(self.amps[*branch], *forward).low > 1e-5
+                oriented(self.amps[*branch], *forward).low > LEFT_OUT_A
             };
             back.loose.is_empty() && back.bridges.iter().all(flows)
         })

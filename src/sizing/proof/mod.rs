@@ -14,15 +14,18 @@
 //!    away. What is left holds every lighter admissible choice, so 1 and 2 are
 //!    done again with what is left, whose ranges are narrower, until nothing
 //!    changes.
-//! 4. [`rest`]: where few choices are left, each is put to the full judge,
+//! 4. Where it is open whether a battery gives or takes in a state, the drops
+//!    of its loads count from other posts in the one case and in the other. Both
+//!    are gone through on their own; the lower bound of the two holds.
+//! 5. [`rest`]: where few choices are left, each is put to the full judge,
 //!    lightest first. The first that holds is the least there is; where none
 //!    holds the answer is. Where too many are left, the lightest of them are
 //!    tried and the bound rises to where the trying stopped.
 //!
 //! # Limits
-//! In loops and between batteries that share a load the weaker limits count
-//! nothing, so there the bound stays low unless step 4 finishes. Numbers are
-//! plain `f64` with room for rounding at every cut.
+//! In loops the weaker limits count nothing, and shorts and starts are no part
+//! of them, so where these decide the bound stays low unless step 5 finishes.
+//! Numbers are plain `f64` with room for rounding at every cut.
 
 mod envelope;
 mod frame;
@@ -68,13 +71,27 @@ const SMALL: usize = 12;
 /// Halvings of the stretch between bound and answer in search of a part of it
 /// that can be tried whole.
 const HALVINGS: usize = 6;
-/// Batteries whose direction is told apart by cases, at most.
+/// Envelopes of one state, at most.
 const MOST_CASES: usize = 8;
+/// Times that both cases of a battery are gone through on their own.
+const MOST_SPLITS: usize = 3;
+/// Current from which it matters whether a battery gives or takes, amperes.
+const MATTERS_A: f64 = 1e-3;
+
+/// A supply of a state taken to give, or not to.
+#[derive(Debug, Clone, Copy)]
+struct Sign {
+    frame: usize,
+    supply: usize,
+    gives: bool,
+}
 
 /// What a round leaves.
 struct Round {
     needs: Needs,
     domain: Domain,
+    /// A supply of a state of which it is open if it gives.
+    open: Option<(usize, usize)>,
 }
 
 /// Seeks the bound of an answer, and lighter answers.
@@ -87,49 +104,13 @@ pub(super) fn proven(
     judge: &Judge<'_>,
 ) -> Result<Proof, SolveError> {
     let case = Case::of(task, settled)?;
-    let best_kg = task.cost_kg(&settled.plan.sizes);
-    let most_kg = best_kg * (1.0 - NOTHING);
-    let done = Proof {
-        bound_kg: best_kg,
-        lighter: None,
-    };
-    let Some(mut domain) = case.start()? else {
-        return Ok(Proof {
+    match case.start()? {
+        Some(domain) => case.prove(judge, &[], domain),
+        None => Ok(Proof {
             bound_kg: 0.0,
             lighter: None,
-        });
-    };
-    let mut bound_kg: f64 = 0.0;
-    for _ in 0..MOST_ROUNDS {
-        let Some(round) = case.round(&domain)? else {
-            return Ok(done);
-        };
-        domain = round.domain;
-        let options = task.options(&round.needs, &domain)?;
-        let limits = limits(&round.needs);
-        let problem = Problem::new(&options, &limits);
-        let found = search(&problem);
-        bound_kg = bound_kg.max(found.bound_kg);
-        if bound_kg >= most_kg {
-            return Ok(done);
-        }
-        let mut prices = vec![0.0; limits.len()];
-        for (row, price) in problem.rows.iter().zip(&found.prices) {
-            prices[*row] = *price;
-        }
-        let priced = Priced::new(&options, &limits, &prices);
-        let shaved = priced.shave(&mut domain, most_kg);
-        if domain.iter().any(Vec::is_empty) {
-            return Ok(done);
-        }
-        if !shaved {
-            return rest_of(judge, &priced, bound_kg, best_kg);
-        }
+        }),
     }
-    Ok(Proof {
-        bound_kg,
-        lighter: None,
-    })
 }
 
 fn limits(needs: &Needs) -> Vec<Limit> {
@@ -233,9 +214,91 @@ impl<'a> Case<'a> {
         Ok((!domain.iter().any(Vec::is_empty)).then_some(domain))
     }
 
+    /// Seeks the bound of all choices with some sizes, the supplies as some
+    /// signs have them.
+    fn prove(
+        &self,
+        judge: &Judge<'_>,
+        signs: &[Sign],
+        mut domain: Domain,
+    ) -> Result<Proof, SolveError> {
+        let best_kg = self.task.cost_kg(&self.settled.plan.sizes);
+        let most_kg = best_kg * (1.0 - NOTHING);
+        let done = Proof {
+            bound_kg: best_kg,
+            lighter: None,
+        };
+        let mut bound_kg: f64 = 0.0;
+        for last in (0..MOST_ROUNDS).rev() {
+            let Some(round) = self.round(&domain, signs)? else {
+                return Ok(done);
+            };
+            domain = round.domain;
+            let options = self.task.options(&round.needs, &domain)?;
+            let limits = limits(&round.needs);
+            let problem = Problem::new(&options, &limits);
+            let found = search(&problem);
+            bound_kg = bound_kg.max(found.bound_kg);
+            if bound_kg >= most_kg {
+                return Ok(done);
+            }
+            let mut prices = vec![0.0; limits.len()];
+            for (row, price) in problem.rows.iter().zip(&found.prices) {
+                prices[*row] = *price;
+            }
+            let priced = Priced::new(&options, &limits, &prices);
+            let shaved = priced.shave(&mut domain, most_kg);
+            if domain.iter().any(Vec::is_empty) {
+                return Ok(done);
+            }
+            if shaved && last > 0 {
+                continue;
+            }
+            return match round.open.filter(|_| signs.len() < MOST_SPLITS) {
+                Some((frame, supply)) => self.split(judge, signs, &domain, frame, supply),
+                None => rest_of(judge, &priced, bound_kg, best_kg),
+            };
+        }
+        Ok(done)
+    }
+
+    /// Both cases of a supply, each on its own: the lower bound holds, and the
+    /// lighter choice counts.
+    fn split(
+        &self,
+        judge: &Judge<'_>,
+        signs: &[Sign],
+        domain: &Domain,
+        frame: usize,
+        supply: usize,
+    ) -> Result<Proof, SolveError> {
+        let mut both = Vec::new();
+        for gives in [true, false] {
+            let sign = Sign {
+                frame,
+                supply,
+                gives,
+            };
+            let with = [signs, &[sign]].concat();
+            both.push(self.prove(judge, &with, domain.clone())?);
+        }
+        let cost_kg = |proof: &Proof| match &proof.lighter {
+            Some(places) => judge.cost_kg(places),
+            None => f64::INFINITY,
+        };
+        let bound_kg = both.iter().map(|proof| proof.bound_kg);
+        Ok(Proof {
+            bound_kg: bound_kg.fold(f64::INFINITY, f64::min),
+            lighter: both
+                .iter()
+                .min_by(|a, b| cost_kg(a).total_cmp(&cost_kg(b)))
+                .and_then(|proof| proof.lighter.clone()),
+        })
+    }
+
     /// Ranges and limits for the sizes still open; none where no choice is
     /// left in a state.
-    fn round(&self, domain: &Domain) -> Result<Option<Round>, OutOfTable> {
+    fn round(&self, domain: &Domain, signs: &[Sign]) -> Result<Option<Round>, OutOfTable> {
         let given = Given {
             choices: self.task.choices,
             domain,
@@ -243,11 +306,14 @@ impl<'a> Case<'a> {
             within_class: &self.within_class,
         };
         let mut needs = least::none(&self.settled.circuit, &self.settled.needs);
-        for frame in &self.frames {
-            let cases = cases(frame, &given)?;
+        let mut open = None;
+        for (at, frame) in self.frames.iter().enumerate() {
+            let signs: Vec<Sign> = signs.iter().copied().filter(|s| s.frame == at).collect();
+            let cases = cases(frame, &given, &signs)?;
             if cases.is_empty() {
                 return Ok(None);
             }
+            open = open.or_else(|| Some((at, undecided(frame, &cases)?)));
             least::take(&mut needs, frame, &given, &cases);
         }
         let (legal, stuck) = self.task.legal(&needs, &self.settled.plan.targets)?;
@@ -263,6 +329,7 @@ impl<'a> Case<'a> {
         Ok(Some(Round {
             needs,
             domain: narrowed,
+            open,
         }))
     }
 }
@@ -325,8 +392,19 @@ fn frames(
 
 /// The envelopes of a state, one of which holds: where it is open whether a
 /// battery gives or takes, one for each.
-fn cases(frame: &Frame, given: &Given<'_>) -> Result<Vec<Envelope>, OutOfTable> {
-    let whole = Envelope::widest(frame).cut(frame, given)?;
+fn cases(
+    frame: &Frame,
+    given: &Given<'_>,
+    signs: &[Sign],
+) -> Result<Vec<Envelope>, OutOfTable> {
+    let mut widest = Some(Envelope::widest(frame));
+    for sign in signs {
+        widest = widest.and_then(|all| all.where_it_gives(sign.supply, sign.gives));
+    }
+    let whole = match widest {
+        Some(widest) => widest.cut(frame, given)?,
+        None => None,
+    };
     let mut cases: Vec<Envelope> = whole.into_iter().collect();
     if frame.supplies.len() < 2 {
         return Ok(cases);
@@ -337,7 +415,7 @@ fn cases(frame: &Frame, given: &Given<'_>) -> Result<Vec<Envelope>, OutOfTable> 
         }
         let mut parted = Vec::new();
         for case in cases {
-            if case.amps[supply].low >= -envelope::GIVES_A || case.amps[supply].high <= 0.0 {
+            if !case.is_open(supply) {
                 parted.push(case);
                 continue;
             }
@@ -350,4 +428,18 @@ fn cases(frame: &Frame, given: &Given<'_>) -> Result<Vec<Envelope>, OutOfTable> 
         cases = parted;
     }
     Ok(cases)
+}
+
+/// A battery that gives in one case and takes in another, more than leaks.
+fn undecided(frame: &Frame, cases: &[Envelope]) -> Option<usize> {
+    let is_battery = |at: &&usize| matches!(frame.branches[**at].role, Role::Supply(_));
+    let batteries = frame.supplies.iter().filter(is_battery);
+    let open = |at: &&usize| {
+        let amps = cases.iter().map(|case| case.amps[**at]);
+        let all = amps.reduce(range::Range::or);
+        let both = cases.iter().any(|case| case.amps[**at].low < -envelope::GIVES_A)
+            && cases.iter().any(|case| case.amps[**at].high > -envelope::GIVES_A);
+        both && all.is_some_and(|all| all.most() > MATTERS_A)
+    };
+    batteries.into_iter().find(open).copied()
 }
