@@ -167,7 +167,7 @@ impl Why<'_> {
             }
             Some(Worse::OtherWorking) => (
                 WireBinding::Together,
-                format!("with {size} a load would not be fed or a relay would stand otherwise"),
+                format!("with {size} a load would not be fed, a battery not charged, or a relay would stand otherwise"),
             ),
             Some(Worse::Start(fuse)) => (
                 WireBinding::Together,

@@ -1,6 +1,6 @@
 //! Whether another choice of sizes is as good as an answer: solved and held
-//! against every fuse, it breaks nothing more, every load is fed and every relay
-//! stands as before.
+//! against every fuse, it breaks nothing more, every load is fed, every battery
+//! charged and every relay stands as before.
 
 use super::fuses::Rated;
 use super::guard::Guard;
@@ -83,7 +83,8 @@ impl<'a> Judge<'a> {
         let solution = solve(circuit)?;
         let works = solution.states.len() == self.states
             && relays(&solution) == self.relays
-            && self.fed.is_subset(&fed(&solution));
+            && self.fed.is_subset(&fed(&solution))
+            && self.task.keeps_charging(&solution);
         if !works {
             return Ok(Some(Worse::OtherWorking));
         }
@@ -108,7 +109,8 @@ impl<'a> Judge<'a> {
 /// What another choice does worse.
 #[derive(Debug, Clone)]
 pub(super) enum Worse {
-    /// A state is lost, a load is not fed, or a relay stands otherwise.
+    /// A state is lost, a load not fed, a battery not charged, or a relay stands
+    /// otherwise.
     OtherWorking,
     /// Something is found that sizing could mend.
     Finding(Box<Finding>),

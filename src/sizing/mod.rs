@@ -183,6 +183,7 @@ pub fn size(circuit: &Circuit, stock: &Stock) -> Result<Sizing, SolveError> {
         fuses: &fuses,
         bare: &Zones::of(circuit).bare,
         stock,
+        charged: &plan::charged(&file.solution),
     };
     let mut sizing = answer(&task)?;
     if not_sized.is_some() {

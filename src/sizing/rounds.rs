@@ -56,14 +56,17 @@ impl Tried {
         })
     }
 
-    /// Whether every state was solved and every relay that the file pulls in
-    /// stands pulled in; else its currents are those of another circuit.
-    fn is_sound(&self, states: usize, coils: &CoilVolts) -> bool {
+    /// Whether every state was solved, every relay that the file pulls in
+    /// stands pulled in and every battery that it charges is charged; else its
+    /// currents are those of another circuit.
+    fn is_sound(&self, task: &Task<'_>, states: usize, coils: &CoilVolts) -> bool {
         let own = coil_volts(&self.survey);
         let closed = |(part, state, closing): &(_, String, bool)| {
             *closing || own.contains_key(&(*part, state.clone(), false))
         };
-        self.survey.contributions.len() == states && coils.keys().all(closed)
+        self.survey.contributions.len() == states
+            && coils.keys().all(closed)
+            && task.keeps_charging(&self.survey.solution)
     }
 
     fn is_same(&self, plan: &Plan) -> bool {
@@ -92,7 +95,7 @@ pub(super) fn run(task: &Task<'_>) -> Result<Settled, SolveError> {
     let mut best: Option<Settled> = None;
     let (mut serves_all, mut lost) = (false, 0);
     for _ in 0..MOST_ROUNDS {
-        let sound = now.is_sound(states, &coils);
+        let sound = now.is_sound(task, states, &coils);
         if sound {
             let needs = Needs::of(task.circuit, task.choices, &now.sizes, &now.survey, &coils);
             asked.push(needs);

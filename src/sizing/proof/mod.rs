@@ -2,8 +2,8 @@
 //!
 //! A choice of sizes is admissible if, with the ratings of the answer, the full
 //! solve and `protect` find nothing in it that the answer does not have, every
-//! relay stands as in the answer, every load is fed, and no wire breaks a rule
-//! of its own.
+//! relay stands as in the answer, every load is fed, every battery that takes
+//! charge with the file's sizes takes it, and no wire breaks a rule of its own.
 //!
 //! 1. [`envelope`]: ranges that hold every current of every admissible choice.
 //! 2. [`least`]: with the low ends of these ranges each limit becomes linear in
@@ -105,7 +105,7 @@ pub(super) fn proven(
 ) -> Result<Proof, SolveError> {
     let case = Case::of(task, settled)?;
     match case.start()? {
-        Some(domain) => case.prove(judge, &[], domain),
+        Some(domain) => case.prove(judge, &case.charging(), 0, domain),
         None => Ok(Proof {
             bound_kg: 0.0,
             lighter: None,
@@ -196,6 +196,27 @@ impl<'a> Case<'a> {
         })
     }
 
+    /// The batteries that have to take charge.
+    fn charging(&self) -> Vec<Sign> {
+        let mut signs = Vec::new();
+        for (at, frame) in self.frames.iter().enumerate() {
+            for &supply in &frame.supplies {
+                let Role::Supply(part) = frame.branches[supply].role else {
+                    continue;
+                };
+                let name = self.settled.circuit.part(part).name.clone();
+                if self.task.charged.contains(&(frame.state.clone(), name)) {
+                    signs.push(Sign {
+                        frame: at,
+                        supply,
+                        gives: false,
+                    });
+                }
+            }
+        }
+        signs
+    }
+
     /// Every size that breaks no rule of its wire whatever the currents; none
     /// where a wire has no such size, so that the answer breaks one itself.
     fn start(&self) -> Result<Option<Domain>, OutOfTable> {
@@ -220,6 +241,7 @@ impl<'a> Case<'a> {
         &self,
         judge: &Judge<'_>,
         signs: &[Sign],
+        splits: usize,
         mut domain: Domain,
     ) -> Result<Proof, SolveError> {
         let best_kg = self.task.cost_kg(&self.settled.plan.sizes);
@@ -254,8 +276,8 @@ impl<'a> Case<'a> {
             if shaved && last > 0 {
                 continue;
             }
-            return match round.open.filter(|_| signs.len() < MOST_SPLITS) {
-                Some((frame, supply)) => self.split(judge, signs, &domain, frame, supply),
+            return match round.open.filter(|_| splits < MOST_SPLITS) {
+                Some(open) => self.split(judge, signs, splits, &domain, open),
                 None => rest_of(judge, &priced, bound_kg, best_kg),
             };
         }
@@ -268,9 +290,9 @@ impl<'a> Case<'a> {
         &self,
         judge: &Judge<'_>,
         signs: &[Sign],
+        splits: usize,
         domain: &Domain,
-        frame: usize,
-        supply: usize,
+        (frame, supply): (usize, usize),
     ) -> Result<Proof, SolveError> {
         let mut both = Vec::new();
         for gives in [true, false] {
@@ -280,7 +302,7 @@ impl<'a> Case<'a> {
                 gives,
             };
             let with = [signs, &[sign]].concat();
-            both.push(self.prove(judge, &with, domain.clone())?);
+            both.push(self.prove(judge, &with, splits + 1, domain.clone())?);
         }
         let cost_kg = |proof: &Proof| match &proof.lighter {
             Some(places) => judge.cost_kg(places),
