@@ -164,6 +164,27 @@ pub fn left_to_mend<'a>(findings: impl IntoIterator<Item = &'a Finding>) -> Vec<
 /// # Errors
 /// A size of the file or of the stock that no table holds.
 pub fn size(circuit: &Circuit, stock: &Stock) -> Result<Sizing, SolveError> {
+    with_task(circuit, stock, |task, not_sized| {
+        let mut sizing = answer(task)?;
+        if not_sized.is_some() {
+            sizing.collisions.clear();
+            let all = sizing.solution.findings.iter_mut();
+            for finding in all.chain(&mut sizing.protection) {
+                finding.sizing_can_mend = false;
+            }
+        }
+        sizing.not_sized = not_sized;
+        Ok(sizing)
+    })
+}
+
+/// Gathers all that does not change from round to round; with it, why nothing
+/// can be sized, if so.
+fn with_task<T>(
+    circuit: &Circuit,
+    stock: &Stock,
+    then: impl FnOnce(&Task<'_>, Option<String>) -> Result<T, SolveError>,
+) -> Result<T, SolveError> {
     let resolved = resolve(circuit)?;
     let mut choices = choices::choices(circuit, stock)?;
     let file = survey(circuit)?;
@@ -185,16 +206,7 @@ pub fn size(circuit: &Circuit, stock: &Stock) -> Result<Sizing, SolveError> {
         stock,
         charged: &plan::charged(&file.solution),
     };
-    let mut sizing = answer(&task)?;
-    if not_sized.is_some() {
-        sizing.collisions.clear();
-        let all = sizing.solution.findings.iter_mut();
-        for finding in all.chain(&mut sizing.protection) {
-            finding.sizing_can_mend = false;
-        }
-    }
-    sizing.not_sized = not_sized;
-    Ok(sizing)
+    then(&task, not_sized)
 }
 
 /// What stands the wrong way round, in words: wires sized for such currents

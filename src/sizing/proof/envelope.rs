@@ -15,10 +15,11 @@
 use super::frame::{DRAWS_A, Frame, Held, Ways};
 use super::range::Range;
 use super::worth::{Worth, link_ohm, wire_ohm};
-use crate::circuit::DropBasis;
+use crate::circuit::{DropBasis, PartId};
 use crate::sizing::choices::{Choices, Ohms};
 use crate::solving::{Demand, Role, rule_ohm};
 use crate::tables::OutOfTable;
+use std::collections::BTreeMap;
 
 /// Sizes still open, by wire.
 pub(super) type Domain = Vec<Vec<usize>>;
@@ -34,6 +35,9 @@ pub(super) struct Given<'a> {
     pub basis: DropBasis,
     /// Wires that the answer holds to their class.
     pub within_class: &'a [bool],
+    /// Contacts of switches, ohms: one on which a heavy cable ends is taken for
+    /// a battery's master switch.
+    pub switches: &'a BTreeMap<PartId, Range>,
 }
 
 /// The ranges of one state.
@@ -170,8 +174,15 @@ impl Envelope {
     }
 
     fn ohm(&self, frame: &Frame, given: &Given<'_>, at: usize, extra_a2: f64) -> Range {
-        match &frame.branches[at].worth {
-            Worth::Ohms(ohm) => Range::exactly(*ohm),
+        let branch = &frame.branches[at];
+        match &branch.worth {
+            Worth::Ohms(ohm) => {
+                let own = Range::exactly(*ohm);
+                match branch.role {
+                    Role::Switch(part, ..) => given.switches.get(&part).map_or(own, |r| r.or(own)),
+                    _ => own,
+                }
+            }
             Worth::Link(law) => link_ohm(law, self.amps[at], extra_a2),
             Worth::Wire(wire) => {
                 let sizes = self.sizes(frame, given, at, *wire, extra_a2);

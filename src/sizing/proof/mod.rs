@@ -44,14 +44,15 @@ use super::plan::Task;
 use super::problem::{Limit, Problem};
 use super::rounds::Settled;
 use super::search::search;
-use crate::circuit::Circuit;
+use crate::circuit::{Circuit, PartId};
+use crate::devices::{Model, resolve};
 use crate::findings::Finding;
 use crate::solving::{Demand, Role, SolveError, Workings, workings};
 use crate::tables::OutOfTable;
 use envelope::{Domain, Envelope, Given};
 use frame::{Frame, Held};
 use shave::{NOTHING, Priced};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What was proven.
 #[derive(Debug, Clone, PartialEq)]
@@ -157,6 +158,9 @@ fn rest_of(
     })
 }
 
+/// Ohms of every switch's contact.
+type Switches = BTreeMap<PartId, range::Range>;
+
 /// What all rounds share.
 struct Case<'a> {
     task: &'a Task<'a>,
@@ -194,6 +198,37 @@ impl<'a> Case<'a> {
             task,
             settled,
         })
+    }
+
+    fn given<'g>(&'g self, domain: &'g Domain, switches: &'g Switches) -> Given<'g> {
+        Given {
+            choices: self.task.choices,
+            domain,
+            basis: self.settled.circuit.limits.drop_basis,
+            within_class: &self.within_class,
+            switches,
+        }
+    }
+
+    /// Contacts of switches with all wires at their thinnest, and thickest.
+    fn switches(&self, domain: &Domain) -> Result<Switches, OutOfTable> {
+        let mut found = Switches::new();
+        let ends: [fn(&[usize]) -> Option<&usize>; 2] = [<[usize]>::first, <[usize]>::last];
+        for end in ends {
+            let places = domain.iter().map(|of| end(of).copied().unwrap_or(0));
+            let places: Vec<usize> = places.collect();
+            let sizes = self.task.sizes(&places);
+            let circuit = self.task.applied(&sizes, &self.settled.plan.ratings);
+            let resolved = resolve(&circuit)?;
+            for part in circuit.part_ids() {
+                if let Model::Switch(contact) = resolved.part(part) {
+                    let one = range::Range::exactly(contact.typical.si());
+                    let all = found.entry(part).or_insert(one);
+                    *all = all.or(one);
+                }
+            }
+        }
+        Ok(found)
     }
 
     /// The batteries that have to take charge.
@@ -321,12 +356,8 @@ impl<'a> Case<'a> {
     /// Ranges and limits for the sizes still open; none where no choice is
     /// left in a state.
     fn round(&self, domain: &Domain, signs: &[Sign]) -> Result<Option<Round>, OutOfTable> {
-        let given = Given {
-            choices: self.task.choices,
-            domain,
-            basis: self.settled.circuit.limits.drop_basis,
-            within_class: &self.within_class,
-        };
+        let switches = self.switches(domain)?;
+        let given = self.given(domain, &switches);
         let mut needs = least::none(&self.settled.circuit, &self.settled.needs);
         let mut open = None;
         for (at, frame) in self.frames.iter().enumerate() {
@@ -464,4 +495,106 @@ fn undecided(frame: &Frame, cases: &[Envelope]) -> Option<usize> {
         both && all.is_some_and(|all| all.most() > MATTERS_A)
     };
     batteries.into_iter().find(open).copied()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Case, Envelope, Frame, Judge, cases};
+    use crate::reading::read;
+    use crate::sizing::{Stock, learned, with_task};
+    use crate::solving::{Operated, Role, workings};
+    use crate::span::CircuitText;
+
+    const TRIES: usize = 12;
+
+    /// The first current of a wire or load that its range does not hold.
+    fn outside(
+        frame: &Frame,
+        envelope: &Envelope,
+        roles: &[Role],
+        point: &Operated,
+    ) -> Option<String> {
+        frame.branches.iter().enumerate().find_map(|(at, branch)| {
+            let is_told = matches!(branch.role, Role::Wire(_) | Role::Load { .. });
+            let number = roles.iter().position(|role| *role == branch.role);
+            let amps = point.point.currents_a[number.expect("in the net")];
+            let range = envelope.amps[at];
+            let is_held = (range.low - 1e-6..=range.high + 1e-6).contains(&amps);
+            (is_told && !is_held).then(|| format!("{:?}: {amps} in {range:?}", branch.role))
+        })
+    }
+
+    /// Tries random choices with the full judge; how many were admissible.
+    fn tried(text: &str, seed: u64) -> usize {
+        let text = CircuitText::new("test.toml", text);
+        let circuit = read(&text).circuit.expect("sound");
+        let mut random = fastrand::Rng::with_seed(seed);
+        let stock = Stock::default();
+        with_task(&circuit, &stock, |task, _| {
+            let settled = learned::guarded(task)?;
+            let judge = Judge::of(task, &settled)?;
+            let case = Case::of(task, &settled)?;
+            let domain = case.start()?.expect("every wire has a size");
+            let switches = case.switches(&domain)?;
+            let given = case.given(&domain, &switches);
+            let all: Vec<Vec<Envelope>> = (0..case.frames.len())
+                .map(|at| {
+                    let signs = case.charging().into_iter().filter(|s| s.frame == at);
+                    let signs: Vec<_> = signs.collect();
+                    cases(&case.frames[at], &given, &signs).expect("tables")
+                })
+                .collect();
+            let now: Vec<usize> = settled.plan.sizes.iter().map(|s| s.unwrap_or(0)).collect();
+            let mut admissible = 0;
+            for _ in 0..TRIES {
+                let mut places = now.clone();
+                for (wire, place) in places.iter_mut().enumerate() {
+                    let more = if random.f64() < 0.8 { random.usize(0..3) } else { 0 };
+                    let most = domain[wire].last().copied().unwrap_or(0);
+                    *place = (*place + more).min(most).max(domain[wire][0]);
+                    if random.f64() < 0.05 {
+                        *place = domain[wire][random.usize(..domain[wire].len())];
+                    }
+                }
+                if !judge.holds(&places)? {
+                    continue;
+                }
+                admissible += 1;
+                let works = workings(&judge.circuit(&places))?;
+                for (frame, envelopes) in case.frames.iter().zip(&all) {
+                    let state = circuit.states.iter().position(|s| s.name == frame.state);
+                    let point = works.points[state.expect("a state")].as_ref();
+                    let point = point.expect("solved");
+                    let wrong: Vec<String> = envelopes
+                        .iter()
+                        .filter_map(|one| outside(frame, one, &works.net.roles, point))
+                        .collect();
+                    assert!(
+                        wrong.len() < envelopes.len(),
+                        "{}, state {}: {wrong:?}",
+                        circuit.title,
+                        frame.state
+                    );
+                }
+            }
+            Ok(admissible)
+        })
+        .expect("solved")
+    }
+
+    #[test]
+    fn the_ranges_hold_every_admissible_choice_that_was_tried() {
+        for (seed, text) in [
+            include_str!("../../../circuits/gneiss-inboard-diesel.toml"),
+            include_str!("../../../circuits/marl-tiller-9hp.toml"),
+            include_str!("../../../circuits/flint-carburetted-two-stroke.toml"),
+            include_str!("../../../circuits/schist-console-boat.toml"),
+        ]
+        .into_iter()
+        .enumerate()
+        {
+            let admissible = tried(text, seed as u64);
+            assert!(admissible >= 2, "{admissible} of {TRIES} say little");
+        }
+    }
 }
