@@ -14,12 +14,23 @@
 //! Bayes' rule by importance sampling; textbook statistics.
 
 mod battery;
+mod charger;
+mod charging_balance;
+mod coil;
+mod contact;
+mod diode;
 mod estimates;
 mod evidence;
+mod examined;
+mod family;
 mod fault;
 mod kernel;
+mod load;
+mod measure;
+mod motors;
 mod next;
 mod odds;
+mod pulse;
 mod pump;
 mod question;
 mod relay;
@@ -27,13 +38,18 @@ mod screen;
 mod sentences;
 mod slip;
 mod specimen;
+mod supply;
 mod verdict;
 mod words;
 
+pub use coil::{CoilPart, Tried};
+pub use contact::{ContactPart, Sort};
 pub use estimates::Estimate;
-pub use evidence::{Evidence, Measure, OPEN_OHM, Run, RunKind};
+pub use evidence::{Evidence, Run, RunKind};
+pub use examined::{Examined, NotExamined};
+pub use measure::{Measure, OPEN_OHM, OPEN_V};
 pub use odds::{NONE_OF_THESE, Priors, PriorsError};
-pub use question::{Examined, Interpretation, Question, Verdict};
+pub use question::{Interpretation, Question, Verdict};
 pub use screen::document;
 pub use specimen::SPECIMENS;
 pub use verdict::interpret;

@@ -89,8 +89,8 @@ impl Pump {
 
     /// Current at a speed, behind `emf_v` and `path_ohm`: by bisection.
     fn current(&self, emf_v: f64, path_ohm: f64, speed: f64) -> f64 {
-        let (mut low, mut high) = (0.0, 200.0);
-        for _ in 0..80 {
+        let (mut low, mut high) = (0.0, 3000.0);
+        for _ in 0..90 {
             let i = 0.5 * (low + high);
             let used = (self.r_ohm + path_ohm) * i + self.brush(i) + self.k * speed;
             if used > emf_v { high = i } else { low = i }

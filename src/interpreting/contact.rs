@@ -1,0 +1,416 @@
+//! What a fuse, breaker, switch, plug or joint with each condition shows: volts
+//! across it under a current, ohms out of its circuit.
+//!
+//! The current is the one that was read, else that of the lamp that `bench`
+//! loads it with. A fuse is read on its own test points (millivolts) and from
+//! wire to wire (volts), clips included.
+//!
+//! # Limits
+//! Above 60 % of its rating a fuse's element is hotter than here, which its
+//! rise with the current covers to about 30 %. Severities are judgement.
+
+use super::evidence::{Evidence, Run, RunKind};
+use super::family::{Bench, Family, Warned, Weighed, Words, among};
+use super::specimen::{Group, SPECIMENS, Seen, Specimen};
+use super::supply::{self, Trouble};
+use super::{Estimate, Measure, estimates};
+use crate::bench::{Draws, Feed, Load, Refused, Settled, lamp_for, lit, settled};
+use crate::devices::LinkModel;
+use crate::quantities::{Amps, Band, Ohms};
+use crate::tables::OutOfTable;
+use crate::tables::fuses::{FuseStyle, cold_resistance, standard_ratings};
+use crate::tables::readings::TestLamp;
+
+/// What kind of contact it is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Sort {
+    /// A fuse in its holder.
+    Fuse(FuseStyle),
+    /// A breaker.
+    Breaker,
+    /// A switch.
+    Switch,
+    /// A pin of a plug with its socket, a stud, a splice.
+    Joint,
+}
+
+/// A fuse, breaker, switch or joint.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ContactPart {
+    /// What it is.
+    pub sort: Sort,
+    /// Element, and clips or contact.
+    pub link: LinkModel,
+    /// Resistance at which clips or contact are surely bad.
+    pub faulty: Ohms,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Fault {
+    Healthy,
+    Open,
+    Tired,
+    WrongRating,
+    Poor,
+    Welded,
+}
+
+const FAULTS: [(Fault, &str); 6] = [
+    (Fault::Healthy, "healthy"),
+    (Fault::Open, "open"),
+    (Fault::Tired, "tired-fuse"),
+    (Fault::WrongRating, "wrong-fuse"),
+    (Fault::Poor, "poor-contact"),
+    (Fault::Welded, "welded-contacts"),
+];
+
+const FUSE_WORDS: [Words; 5] = [
+    ("healthy", "sound", "is what a sound one loses"),
+    (
+        "open",
+        "open",
+        "is what an opened one shows; find out why before another of the same rating goes in",
+    ),
+    (
+        "tired-fuse",
+        "a tired or cracked element",
+        "is too much for its element; replace it by the same rating",
+    ),
+    (
+        "wrong-fuse",
+        "an element of another rating",
+        "fits a fuse of another rating; read the figure on its body",
+    ),
+    (
+        "poor-contact",
+        "poor clips or terminals",
+        "is lost in its clips or terminals; renew the holder",
+    ),
+];
+
+const SWITCH_WORDS: [Words; 4] = [
+    ("healthy", "sound", "is what a sound one loses"),
+    (
+        "open",
+        "does not make",
+        "is what one shows that makes no contact",
+    ),
+    (
+        "poor-contact",
+        "burnt or dirty contact",
+        "is too much for a sound contact; it gets warm under load",
+    ),
+    (
+        "welded-contacts",
+        "does not open",
+        "is what one shows that stays made when off",
+    ),
+];
+
+/// Ohms of an open contact or element.
+const OPEN_OHM: f64 = 1e7;
+/// How many times as much a tired element has.
+const TIRED: (f64, f64) = (1.5, 10.0);
+/// From a half of surely bad to fifty times as much.
+const POOR: (f64, f64) = (0.5, 50.0);
+
+impl ContactPart {
+    fn is_fuse(&self) -> bool {
+        matches!(self.sort, Sort::Fuse(_))
+    }
+
+    fn can_show(&self, fault: Fault) -> bool {
+        match fault {
+            Fault::Healthy | Fault::Open | Fault::Poor => true,
+            Fault::Tired | Fault::WrongRating => self.is_fuse(),
+            Fault::Welded => self.switches(),
+        }
+    }
+
+    fn switches(&self) -> bool {
+        matches!(self.sort, Sort::Switch | Sort::Breaker)
+    }
+}
+
+impl Family for ContactPart {
+    fn part(&self) -> &'static str {
+        match self.sort {
+            Sort::Fuse(_) => "fuse",
+            Sort::Breaker | Sort::Switch => "switch",
+            Sort::Joint => "joint",
+        }
+    }
+
+    fn noun(&self) -> &'static str {
+        match self.sort {
+            Sort::Breaker => "breaker",
+            _ => self.part(),
+        }
+    }
+
+    fn measures(&self) -> Vec<Measure> {
+        let mut can = vec![Measure::Amps, Measure::Millivolts, Measure::Volts];
+        if !matches!(self.sort, Sort::Joint) {
+            can.push(Measure::Ohms);
+        }
+        can
+    }
+
+    fn kinds(&self) -> &'static [RunKind] {
+        if self.switches() {
+            &[RunKind::On, RunKind::Off]
+        } else {
+            &[]
+        }
+    }
+
+    fn given(&self) -> &'static [Measure] {
+        &[Measure::Amps]
+    }
+
+    fn asks(&self, _: &Evidence, is_new: bool) -> Vec<Measure> {
+        if self.is_fuse() {
+            vec![Measure::Millivolts, Measure::Volts, Measure::Ohms]
+        } else if is_new || self.sort == Sort::Joint {
+            vec![Measure::Millivolts]
+        } else {
+            vec![Measure::Millivolts, Measure::Ohms]
+        }
+    }
+
+    /// A switch when it is off.
+    fn asked(&self, evidence: &Evidence) -> Vec<Run> {
+        let has_none = evidence.runs.is_empty();
+        if !self.switches() || has_none || evidence.runs.iter().any(Run::is_off) {
+            return Vec::new();
+        }
+        vec![Run {
+            kind: Some(RunKind::Off),
+            readings: Vec::new(),
+        }]
+    }
+
+    fn groups(&self, bench: &Bench<'_>, draws: &mut Draws) -> Result<Vec<Group>, Refused> {
+        let lamp = lamp_for(self.link.rating)?.value;
+        let trial = Trial {
+            part: self,
+            bench,
+            lamp: &lamp,
+            others: others(self)?,
+        };
+        let all = FAULTS
+            .into_iter()
+            .filter(|(fault, _)| self.can_show(*fault));
+        all.map(|(fault, word)| trial.group(fault, word, draws))
+            .collect()
+    }
+
+    fn estimates(&self, weighed: &Weighed<'_>, _: &mut Draws) -> Vec<Estimate> {
+        let mut found = estimates::of_contact(weighed, Measure::Amps);
+        if self.is_fuse() {
+            found.extend(estimates::through_a_fuse(weighed, self.link.cold.si()));
+        }
+        found
+    }
+
+    fn cautions(&self) -> Warned {
+        (
+            &["tracing"],
+            &[
+                "switch-far",
+                "fuse-lead",
+                "vapour",
+                "neg-first",
+                "eyes",
+                "short",
+            ],
+        )
+    }
+
+    fn words(&self, condition: &str) -> (&'static str, &'static str) {
+        if self.is_fuse() {
+            among(&FUSE_WORDS, condition)
+        } else {
+            among(&SWITCH_WORDS, condition)
+        }
+    }
+
+    fn name(&self, measure: Measure) -> &'static str {
+        match (measure, self.is_fuse()) {
+            (Measure::Millivolts, true) => "volts across its test points",
+            (Measure::Volts, true) => "volts from wire to wire",
+            (Measure::Millivolts | Measure::Volts, false) => "volts across it",
+            (Measure::Ohms, _) => "ohms across it, out of its circuit",
+            _ => measure.words(),
+        }
+    }
+
+    fn how(&self, measure: Measure) -> Option<&'static str> {
+        Some(match (measure, self.is_fuse()) {
+            (Measure::Millivolts, true) => {
+                "millivolts across the two test points on the fuse's own body, with its load or a lamp on"
+            }
+            (Measure::Volts, true) => {
+                "volts from wire to wire across its holder, with its load or a lamp on"
+            }
+            (Measure::Millivolts | Measure::Volts, false) => {
+                "millivolts across it, with its load or a lamp on"
+            }
+            (Measure::Ohms, _) => "ohms across it, out of its circuit, while you flex or work it",
+            _ => return None,
+        })
+    }
+}
+
+/// Cold elements of the two ratings either side.
+fn others(part: &ContactPart) -> Result<Vec<Band<Ohms>>, OutOfTable> {
+    let Sort::Fuse(style) = part.sort else {
+        return Ok(Vec::new());
+    };
+    let ratings: Vec<Amps> = standard_ratings(style)?.value;
+    let own = part.link.rating;
+    let below = ratings.iter().rev().filter(|rating| **rating < own).take(2);
+    let above = ratings.iter().filter(|rating| **rating > own).take(2);
+    below
+        .chain(above)
+        .map(|rating| Ok(cold_resistance(style, *rating)?.value))
+        .collect()
+}
+
+/// A contact as drawn.
+struct Drawn {
+    weight: f64,
+    feed: Feed,
+    lamp: Load,
+    element_ohm: f64,
+    clips_ohm: f64,
+}
+
+struct Trial<'a> {
+    part: &'a ContactPart,
+    bench: &'a Bench<'a>,
+    lamp: &'a TestLamp,
+    others: Vec<Band<Ohms>>,
+}
+
+impl Trial<'_> {
+    fn group(
+        &self,
+        fault: Fault,
+        condition: &'static str,
+        draws: &mut Draws,
+    ) -> Result<Group, Refused> {
+        let drawn: Vec<Drawn> = (0..SPECIMENS).map(|_| self.draw(fault, draws)).collect();
+        let loops: Vec<(Feed, Load)> = drawn.iter().map(|one| (one.feed, one.lamp)).collect();
+        let found = settled(&loops)?;
+        let both = drawn.iter().zip(&found);
+        let specimens = both.map(|(one, s)| self.specimen(fault, one, s, draws));
+        Ok(Group {
+            condition,
+            prior: self.bench.priors.of(condition),
+            brings: Vec::new(),
+            specimens: specimens.collect(),
+        })
+    }
+
+    fn draw(&self, fault: Fault, draws: &mut Draws) -> Drawn {
+        let link = &self.part.link;
+        let mut element_ohm = match (fault, self.others.len()) {
+            (Fault::WrongRating, count) if count > 0 => {
+                let which = draws.between(0.0, count as f64) as usize;
+                draws.quantity(&self.others[which.min(count - 1)])
+            }
+            _ => draws.quantity(&link.cold),
+        };
+        if fault == Fault::Tired {
+            element_ohm *= draws.decades(TIRED.0, TIRED.1);
+        }
+        let clips_ohm = if fault == Fault::Poor {
+            self.part.faulty.si() * draws.decades(POOR.0, POOR.1)
+        } else {
+            draws.quantity(&link.clips)
+        };
+        let (mut feed, weight) = supply::feed(self.bench, &Trouble::NONE, draws);
+        feed.link.r_contacts_ohm += element_ohm + clips_ohm;
+        Drawn {
+            weight,
+            feed,
+            lamp: lit(self.lamp, draws),
+            element_ohm,
+            clips_ohm,
+        }
+    }
+
+    fn specimen(&self, fault: Fault, one: &Drawn, s: &Settled, draws: &mut Draws) -> Specimen {
+        let mut weight = one.weight;
+        let mut runs = Vec::with_capacity(self.bench.runs.len());
+        for run in &self.bench.runs {
+            let is_open = fault == Fault::Open || run.is_off() && fault != Fault::Welded;
+            let current_a = self.current(run, s, draws);
+            let seen = self.seen(one, current_a, is_open);
+            if is_open {
+                weight *= self.none_flows(run);
+            } else if seen.get(Measure::Volts) > one.feed.supply.emf_v {
+                // No contact takes more volts than the battery has.
+                weight = 0.0;
+            }
+            runs.push(seen);
+        }
+        Specimen {
+            weight,
+            runs,
+            winding_ohm: one.element_ohm + one.clips_ohm,
+        }
+    }
+
+    /// Current near what was read, else that of the lamp.
+    fn current(&self, run: &Run, s: &Settled, draws: &mut Draws) -> f64 {
+        match run.get(Measure::Amps) {
+            Some(read) => {
+                let reach = self.bench.kernel.reach(Measure::Amps, read);
+                draws.between(read - reach, read + reach).max(0.0)
+            }
+            None => s.current_a,
+        }
+    }
+
+    /// How well a reading of the current goes with none flowing.
+    fn none_flows(&self, run: &Run) -> f64 {
+        let read = run.get(Measure::Amps).unwrap_or(0.0);
+        let off = read / self.bench.kernel.deviation(Measure::Amps, 0.0);
+        (-0.5 * off * off).exp()
+    }
+
+    fn seen(&self, one: &Drawn, current_a: f64, is_open: bool) -> Seen {
+        let link = &self.part.link;
+        let rise = (link.rise_per_a2 * current_a * current_a).min(link.rise_cap);
+        let emf_v = one.feed.supply.emf_v;
+        let (element_v, whole_v, ohms) = if is_open {
+            (emf_v, emf_v, OPEN_OHM)
+        } else {
+            let element_v = current_a * one.element_ohm * (1.0 + rise);
+            let whole_v = element_v + current_a * one.clips_ohm;
+            (element_v, whole_v, self.by_ohms(one))
+        };
+        // A contact has no test points of its own: both are the same reading.
+        let on_points_v = if self.part.is_fuse() {
+            element_v
+        } else {
+            whole_v
+        };
+        Seen::NOTHING
+            .with(Measure::Millivolts, on_points_v)
+            .with(Measure::Volts, whole_v)
+            .with(Measure::Ohms, ohms)
+    }
+
+    /// A fuse is measured out of its clips.
+    fn by_ohms(&self, one: &Drawn) -> f64 {
+        let own = if self.part.is_fuse() {
+            one.element_ohm
+        } else {
+            one.element_ohm + one.clips_ohm
+        };
+        own + 0.5 * self.bench.rig.ohms_error.plus
+    }
+}
