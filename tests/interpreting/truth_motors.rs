@@ -30,6 +30,7 @@ fn of_class(class: &str, draw: &mut Lehmer) -> (Pump, Faults) {
         let pump = Pump {
             r_ohm: draw.between(0.07, 0.15),
             brush_v: draw.between(0.7, 1.2),
+            film_ohm: 0.006,
             k,
             friction_nm: 0.75 * friction_nm,
             viscous_nm_s: 0.25 * friction_nm / 450.0,
@@ -50,6 +51,7 @@ fn of_class(class: &str, draw: &mut Lehmer) -> (Pump, Faults) {
     let pump = Pump {
         r_ohm: draw.between(0.0042, 0.0075),
         brush_v: draw.between(0.02, 0.15),
+        film_ohm: 2e-4,
         k,
         friction_nm: 0.7 * friction_nm,
         viscous_nm_s: 0.3 * friction_nm / 1080.0,
