@@ -39,8 +39,7 @@ pub(super) fn of_part(loaded: &Loaded, name: &str, options: &Options) -> Result<
 pub(super) fn of_class(rig: &RigArgs, options: &Options) -> Result<Subject, Failure> {
     let class = rig.class.clone().unwrap_or_default();
     Subject::of_class(&class, air(None, options)).map_err(|why| {
-        // A rating its family is not made in says so itself.
-        if class.ends_with(|c: char| c == 'A') {
+        if matches!(why, Refused::NotMade { .. }) {
             return Failure::Refused(why.to_string());
         }
         let names = [

@@ -295,9 +295,23 @@ fn millivolts_across_a_fuse_give_its_current_with_its_spread() {
     assert!(figure("low") < 0.9 * figure("value") && figure("high") > 1.1 * figure("value"));
 }
 
+/// What does not do, and what the refusal says of it.
+type Refused = (&'static [&'static str], &'static str);
+
+#[track_caller]
+fn refused(rows: &[Refused]) {
+    for (arguments, says) in rows {
+        let output = run(arguments);
+        assert_eq!(output.status.code(), Some(2), "{arguments:?}");
+        let said = String::from_utf8(output.stderr).expect("text");
+        let flat = said.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(flat.contains(says), "{arguments:?}: {flat}");
+    }
+}
+
 #[test]
 fn wrong_readings_are_refused_with_what_would_do() {
-    for (arguments, says) in [
+    refused(&[
         (&["--example", "high-pressure", "--volts", "12"][..], "12 V"),
         (&["--example", "high-pressure", "--volts", "12A"], "voltage"),
         (
@@ -325,6 +339,25 @@ fn wrong_readings_are_refused_with_what_would_do() {
             &["--example", "high-pressure", "--pull-in", "6V"],
             "says nothing about",
         ),
+        (&["--class", "battery", "--volts", "10V"], "add `--amps"),
+        (
+            &["--class", "batery", "--amps", "1A"],
+            "did you mean `battery`",
+        ),
+        (
+            &["--example", "high-presure", "--amps", "4A"],
+            "did you mean `high-pressure`?",
+        ),
+        (
+            &["--example", "high-pressure", "--log", "no-such.toml"],
+            "there is no such file",
+        ),
+    ]);
+}
+
+#[test]
+fn readings_that_say_nothing_of_a_part_are_refused_with_what_it_takes() {
+    refused(&[
         (
             &["--class", "plug-in", "--speed", "600rpm"],
             "says nothing about",
@@ -381,26 +414,7 @@ fn wrong_readings_are_refused_with_what_would_do() {
             &["--example", "engine-fuses", "--ohms", "open"],
             "engine-fuses.fuel",
         ),
-        (&["--class", "battery", "--volts", "10V"], "add `--amps"),
-        (
-            &["--class", "batery", "--amps", "1A"],
-            "did you mean `battery`",
-        ),
-        (
-            &["--example", "high-presure", "--amps", "4A"],
-            "did you mean `high-pressure`?",
-        ),
-        (
-            &["--example", "high-pressure", "--log", "no-such.toml"],
-            "there is no such file",
-        ),
-    ] {
-        let output = run(arguments);
-        assert_eq!(output.status.code(), Some(2), "{arguments:?}");
-        let said = String::from_utf8(output.stderr).expect("text");
-        let flat = said.split_whitespace().collect::<Vec<_>>().join(" ");
-        assert!(flat.contains(says), "{arguments:?}: {flat}");
-    }
+    ]);
 }
 
 #[test]
