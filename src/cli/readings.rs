@@ -63,7 +63,7 @@ const OPTIONS: [Offered; Measure::COUNT] = [
     option(
         Measure::Millivolts,
         "MILLIVOLTS",
-        "Millivolts across a fuse's test points, across a switch or joint, or across a relay's contacts, under a 55 W lamp or the current given",
+        "Millivolts across a fuse's test points, a switch or a joint, under the current of `--amps`; across a relay's contacts, under a 55 W lamp or `--load-amps`",
     ),
     option(Measure::Flow, "FLOW", "Flow; only stream or none counts"),
     option(

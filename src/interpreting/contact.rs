@@ -1,9 +1,10 @@
 //! What a fuse, breaker, switch, plug or joint with each condition shows: volts
 //! across it under a current, ohms out of its circuit.
 //!
-//! The current is the one that was read, else that of the lamp that `bench`
-//! loads it with. A fuse is read on its own test points (millivolts) and from
-//! wire to wire (volts), clips included.
+//! The current is the one that was read; where none was, anything up to what the
+//! part is made for, so that volts alone tell little but a contact that takes them
+//! all. A fuse is read on its own test points (millivolts) and from wire to wire
+//! (volts), clips included.
 //!
 //! # Limits
 //! Above 60 % of its rating a fuse's element is hotter than here, which its
@@ -14,12 +15,12 @@ use super::family::{Bench, Family, Warned, Weighed, Words, among};
 use super::specimen::{Group, SPECIMENS, Seen, Specimen};
 use super::supply::{self, Trouble};
 use super::{Estimate, Measure, estimates};
-use crate::bench::{Draws, Feed, Load, Refused, Settled, lamp_for, lit, settled};
+use crate::bench::{Draws, Refused};
 use crate::devices::LinkModel;
+use crate::quantities::print::nominal;
 use crate::quantities::{Amps, Band, Ohms};
 use crate::tables::OutOfTable;
 use crate::tables::fuses::{FuseStyle, cold_resistance, standard_ratings};
-use crate::tables::readings::TestLamp;
 
 /// What kind of contact it is.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -111,6 +112,8 @@ const SWITCH_WORDS: [Words; 4] = [
 const OPEN_OHM: f64 = 1e7;
 /// How many times as much a tired element has.
 const TIRED: (f64, f64) = (1.5, 10.0);
+/// Least current anyone reads volts under, amperes.
+const LEAST_A: f64 = 0.3;
 /// From a half of surely bad to fifty times as much.
 const POOR: (f64, f64) = (0.5, 50.0);
 
@@ -169,12 +172,20 @@ impl Family for ContactPart {
     }
 
     fn asks(&self, _: &Evidence, is_new: bool) -> Vec<Measure> {
-        if self.is_fuse() {
-            vec![Measure::Millivolts, Measure::Volts, Measure::Ohms]
-        } else if is_new || self.sort == Sort::Joint {
-            vec![Measure::Millivolts]
-        } else {
-            vec![Measure::Millivolts, Measure::Ohms]
+        if is_new {
+            return vec![Measure::Millivolts];
+        }
+        match self.sort {
+            Sort::Fuse(_) => vec![
+                Measure::Amps,
+                Measure::Millivolts,
+                Measure::Volts,
+                Measure::Ohms,
+            ],
+            Sort::Joint => vec![Measure::Amps, Measure::Millivolts],
+            Sort::Breaker | Sort::Switch => {
+                vec![Measure::Amps, Measure::Millivolts, Measure::Ohms]
+            }
         }
     }
 
@@ -191,26 +202,36 @@ impl Family for ContactPart {
     }
 
     fn groups(&self, bench: &Bench<'_>, draws: &mut Draws) -> Result<Vec<Group>, Refused> {
-        let lamp = lamp_for(self.link.rating)?.value;
         let trial = Trial {
             part: self,
             bench,
-            lamp: &lamp,
             others: others(self)?,
         };
         let all = FAULTS
             .into_iter()
             .filter(|(fault, _)| self.can_show(*fault));
-        all.map(|(fault, word)| trial.group(fault, word, draws))
-            .collect()
+        Ok(all
+            .map(|(fault, word)| trial.group(fault, word, draws))
+            .collect())
     }
 
     fn estimates(&self, weighed: &Weighed<'_>, _: &mut Draws) -> Vec<Estimate> {
         let mut found = estimates::of_contact(weighed, Measure::Amps);
         if self.is_fuse() {
-            found.extend(estimates::through_a_fuse(weighed, self.link.cold.si()));
+            found.extend(estimates::through_a_fuse(weighed, &self.link));
         }
         found
+    }
+
+    fn notes(&self, weighed: &Weighed<'_>) -> Result<Vec<String>, Refused> {
+        let mut runs = weighed.bench.evidence.runs.iter();
+        let volts = |run: &Run| run.get(Measure::Millivolts).or(run.get(Measure::Volts));
+        let unknown = runs.any(|run| volts(run).is_some() && run.get(Measure::Amps).is_none());
+        let note = format!(
+            "No current was given: anything up to {} was allowed for. `--amps` parts a bad contact from a large load; a 55 W lamp takes 4.6 A.",
+            nominal(self.link.rating)
+        );
+        Ok(unknown.then_some(note).into_iter().collect())
     }
 
     fn cautions(&self) -> Warned {
@@ -240,6 +261,7 @@ impl Family for ContactPart {
             (Measure::Millivolts, true) => "volts across its test points",
             (Measure::Volts, true) => "volts from wire to wire",
             (Measure::Millivolts | Measure::Volts, false) => "volts across it",
+            (Measure::Amps, _) => "the current through it with a zeroed clamp",
             (Measure::Ohms, _) => "ohms across it, out of its circuit",
             _ => measure.words(),
         }
@@ -256,6 +278,7 @@ impl Family for ContactPart {
             (Measure::Millivolts | Measure::Volts, false) => {
                 "millivolts across it, with its load or a lamp on"
             }
+            (Measure::Amps, _) => "the current through it with a zeroed clamp",
             (Measure::Ohms, _) => "ohms across it, out of its circuit, while you flex or work it",
             _ => return None,
         })
@@ -280,8 +303,8 @@ fn others(part: &ContactPart) -> Result<Vec<Band<Ohms>>, OutOfTable> {
 /// A contact as drawn.
 struct Drawn {
     weight: f64,
-    feed: Feed,
-    lamp: Load,
+    /// Volts of the battery that feeds it.
+    emf_v: f64,
     element_ohm: f64,
     clips_ohm: f64,
 }
@@ -289,28 +312,19 @@ struct Drawn {
 struct Trial<'a> {
     part: &'a ContactPart,
     bench: &'a Bench<'a>,
-    lamp: &'a TestLamp,
     others: Vec<Band<Ohms>>,
 }
 
 impl Trial<'_> {
-    fn group(
-        &self,
-        fault: Fault,
-        condition: &'static str,
-        draws: &mut Draws,
-    ) -> Result<Group, Refused> {
-        let drawn: Vec<Drawn> = (0..SPECIMENS).map(|_| self.draw(fault, draws)).collect();
-        let loops: Vec<(Feed, Load)> = drawn.iter().map(|one| (one.feed, one.lamp)).collect();
-        let found = settled(&loops)?;
-        let both = drawn.iter().zip(&found);
-        let specimens = both.map(|(one, s)| self.specimen(fault, one, s, draws));
-        Ok(Group {
+    fn group(&self, fault: Fault, condition: &'static str, draws: &mut Draws) -> Group {
+        Group {
             condition,
             prior: self.bench.priors.of(condition),
             brings: Vec::new(),
-            specimens: specimens.collect(),
-        })
+            specimens: (0..SPECIMENS)
+                .map(|_| self.specimen(fault, draws))
+                .collect(),
+        }
     }
 
     fn draw(&self, fault: Fault, draws: &mut Draws) -> Drawn {
@@ -330,27 +344,25 @@ impl Trial<'_> {
         } else {
             draws.quantity(&link.clips)
         };
-        let (mut feed, weight) = supply::feed(self.bench, &Trouble::NONE, draws);
-        feed.link.r_contacts_ohm += element_ohm + clips_ohm;
+        let (feed, weight) = supply::feed(self.bench, &Trouble::NONE, draws);
         Drawn {
             weight,
-            feed,
-            lamp: lit(self.lamp, draws),
+            emf_v: feed.supply.emf_v,
             element_ohm,
             clips_ohm,
         }
     }
 
-    fn specimen(&self, fault: Fault, one: &Drawn, s: &Settled, draws: &mut Draws) -> Specimen {
+    fn specimen(&self, fault: Fault, draws: &mut Draws) -> Specimen {
+        let one = self.draw(fault, draws);
         let mut weight = one.weight;
         let mut runs = Vec::with_capacity(self.bench.runs.len());
         for run in &self.bench.runs {
             let is_open = fault == Fault::Open || run.is_off() && fault != Fault::Welded;
-            let current_a = self.current(run, s, draws);
-            let seen = self.seen(one, current_a, is_open);
+            let seen = self.seen(&one, self.current(run, draws), is_open);
             if is_open {
                 weight *= self.none_flows(run);
-            } else if seen.get(Measure::Volts) > one.feed.supply.emf_v {
+            } else if seen.get(Measure::Volts) > one.emf_v {
                 // No contact takes more volts than the battery has.
                 weight = 0.0;
             }
@@ -363,14 +375,14 @@ impl Trial<'_> {
         }
     }
 
-    /// Current near what was read, else that of the lamp.
-    fn current(&self, run: &Run, s: &Settled, draws: &mut Draws) -> f64 {
+    /// Current near what was read, else anything it is made for.
+    fn current(&self, run: &Run, draws: &mut Draws) -> f64 {
         match run.get(Measure::Amps) {
             Some(read) => {
                 let reach = self.bench.kernel.reach(Measure::Amps, read);
                 draws.between(read - reach, read + reach).max(0.0)
             }
-            None => s.current_a,
+            None => draws.decades(LEAST_A, self.part.link.rating.si().max(1.0)),
         }
     }
 
@@ -384,9 +396,8 @@ impl Trial<'_> {
     fn seen(&self, one: &Drawn, current_a: f64, is_open: bool) -> Seen {
         let link = &self.part.link;
         let rise = (link.rise_per_a2 * current_a * current_a).min(link.rise_cap);
-        let emf_v = one.feed.supply.emf_v;
         let (element_v, whole_v, ohms) = if is_open {
-            (emf_v, emf_v, OPEN_OHM)
+            (one.emf_v, one.emf_v, OPEN_OHM)
         } else {
             let element_v = current_a * one.element_ohm * (1.0 + rise);
             let whole_v = element_v + current_a * one.clips_ohm;
@@ -399,6 +410,7 @@ impl Trial<'_> {
             whole_v
         };
         Seen::NOTHING
+            .with(Measure::Amps, if is_open { 0.0 } else { current_a })
             .with(Measure::Millivolts, on_points_v)
             .with(Measure::Volts, whole_v)
             .with(Measure::Ohms, ohms)

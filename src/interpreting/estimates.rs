@@ -8,7 +8,7 @@ use super::kernel::Kernel;
 use super::{Measure, OPEN_OHM};
 use crate::bench::Draws;
 use crate::circuit::Condition;
-use crate::devices::MotorModel;
+use crate::devices::{LinkModel, MotorModel};
 use crate::quantities::Band;
 
 /// A figure worked out. Nine in ten of the likely ones lie within its ends.
@@ -231,19 +231,40 @@ pub(super) fn of_contact(weighed: &Weighed<'_>, under: Measure) -> Vec<Estimate>
     found
 }
 
-/// Current that millivolts across a fuse of a rating stand for, if it is sound.
-pub(super) fn through_a_fuse(weighed: &Weighed<'_>, cold: Band<f64>) -> Option<Estimate> {
+/// Current that millivolts across a sound fuse stand for, its heat counted.
+pub(super) fn through_a_fuse(weighed: &Weighed<'_>, fuse: &LinkModel) -> Option<Estimate> {
     let kernel = weighed.bench.kernel;
     let mut runs = weighed.bench.evidence.runs.iter();
     let volts = runs.find_map(|run| run.get(Measure::Millivolts))?;
-    let over = (volts, kernel.reach(Measure::Millivolts, volts));
-    let reach = f64::midpoint(cold.typical - cold.low, cold.high - cold.typical);
+    let reach = kernel.reach(Measure::Millivolts, volts);
+    let cold = fuse.cold.si();
+    let at = |cold_ohm: f64, volts: f64| current_at(fuse, cold_ohm, volts.max(0.0));
+    let band = Band {
+        low: at(cold.high, volts - reach),
+        typical: at(cold.typical, volts),
+        high: at(cold.low, volts + reach),
+    };
     let words = "current by the millivolts, if the fuse is sound";
-    Some(Estimate::new(
-        words,
-        quotient(over, (cold.typical, reach)),
-        "A",
-    ))
+    Some(Estimate::new(words, band, "A"))
+}
+
+/// The current at which an element of a cold resistance takes so many volts.
+fn current_at(fuse: &LinkModel, cold_ohm: f64, volts: f64) -> f64 {
+    let taken = |amps: f64| {
+        let rise = (fuse.rise_per_a2 * amps * amps).min(fuse.rise_cap);
+        amps * cold_ohm * (1.0 + rise)
+    };
+    // Cold it would be the most; volts rise with the current, so halving finds it.
+    let (mut low, mut high) = (0.0, volts / cold_ohm);
+    for _ in 0..50 {
+        let middle = f64::midpoint(low, high);
+        if taken(middle) > volts {
+            high = middle;
+        } else {
+            low = middle;
+        }
+    }
+    low
 }
 
 /// Charging lead from the rectifier to the posts.

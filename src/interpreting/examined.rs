@@ -103,12 +103,12 @@ impl Examined {
                 contact(Sort::Switch, bare(part.contact, rating), kind)?
             }
             Kind::Plug(part) => {
-                let pin = bare(part.contact, ANY_LAMP);
+                let pin = bare(part.contact, LOOM);
                 contact(Sort::Joint, pin, ContactKind::SealedPin)?
             }
             Kind::Stud(_) => {
                 let ring = crate::tables::contacts::contact(ContactKind::RingOnStud)?.value;
-                contact(Sort::Joint, bare(ring, ANY_LAMP), ContactKind::RingOnStud)?
+                contact(Sort::Joint, bare(ring, LOOM), ContactKind::RingOnStud)?
             }
             Kind::Diode(model) => Self::Diode(model),
             Kind::Battery(_) => Self::Battery,
@@ -163,12 +163,12 @@ impl Examined {
     }
 }
 
-/// A rating that asks for the 55 W lamp: heavy cables end on it.
-const HEAVY: Amps = Amps::new(20.0);
-/// A rating that asks for the 21 W lamp.
-const SMALL: Amps = Amps::new(5.0);
-/// A rating whose contact the largest test lamp loads.
-const ANY_LAMP: Amps = Amps::new(10.0);
+/// The most that flows through a switch that heavy cables end on (judgement).
+const HEAVY: Amps = Amps::new(300.0);
+/// Through any other (judgement).
+const SMALL: Amps = Amps::new(20.0);
+/// Through a pin of a plug, or a stud of the engine's loom (judgement).
+const LOOM: Amps = Amps::new(30.0);
 
 fn contact(sort: Sort, link: LinkModel, kind: ContactKind) -> Result<Examined, OutOfTable> {
     Ok(Examined::Contact(Box::new(ContactPart {

@@ -350,9 +350,13 @@ impl Trial<'_> {
 
     fn specimen(&self, one: &Drawn, s: &Settled, draws: &mut Draws) -> Specimen {
         let runs = self.bench.runs.iter();
+        let runs: Vec<Seen> = runs.map(|run| self.seen(one, run, s, draws)).collect();
+        // No contact takes more volts than the battery has.
+        let taken_v = runs.iter().map(|seen| seen.get(Measure::Millivolts));
+        let is_possible = taken_v.fold(0.0, f64::max) <= one.feed.supply.emf_v;
         Specimen {
-            weight: one.weight,
-            runs: runs.map(|run| self.seen(one, run, s, draws)).collect(),
+            weight: if is_possible { one.weight } else { 0.0 },
+            runs,
             winding_ohm: one.ohms,
         }
     }

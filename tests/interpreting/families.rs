@@ -196,7 +196,7 @@ fn solenoids_and_stuck_relays_read_as_their_tables_say() {
 }
 
 /// Published: a 15 A blade fuse stands for 0.21 A a millivolt, a 10 A one for
-/// 0.13 A: at 8 A 38 and 62 mV.
+/// 0.13 A: cold, at 8 A, 38 and 62 mV.
 #[test]
 fn fuses_read_by_their_millivolts() {
     use Measure::{Amps, Millivolts, Ohms as ByOhms, Volts};
@@ -214,6 +214,26 @@ fn fuses_read_by_their_millivolts() {
     assert_eq!(first(&of(class, &[(ByOhms, OPEN_OHM)])), "open");
     let blown = of(class, &[(Amps, 0.0), (Millivolts, 12.6)]);
     assert_eq!(first(&blown), "open");
+}
+
+/// 30 mV stand for 6.3 A in a sound 15 A fuse (0.21 A a millivolt), and for less in
+/// a tired one: without the current they do not part the two.
+#[test]
+fn millivolts_without_a_current_ask_for_it() {
+    let found = of("blade fuse 15 A", &[(Measure::Millivolts, 0.030)]);
+    assert_eq!(first(&found), "healthy");
+    let current = found.estimates.iter().find(|e| e.unit == "A");
+    let current = current.expect("estimate");
+    assert!(current.low < 6.3 && 6.3 < current.high, "{current:?}");
+    assert!(found.notes.join(" ").contains("No current was given"));
+    let next = found.next_reading.expect("a reading");
+    assert!(
+        next.contains("current") || next.contains("wire to wire"),
+        "{next}"
+    );
+    // What a switch loses at more than it is made for is no question of the load.
+    let burnt = of("rocker switch", &[(Measure::Millivolts, 3.0)]);
+    assert_eq!(first(&burnt), "poor-contact");
 }
 
 /// `contact-resistance`: a rocker switch has 8 mohm, is bad from 100.
