@@ -7,16 +7,15 @@
 //! signs in `rectifier-faults`; a regulated unit that hides its diodes behind
 //! thyristors reads open where a plain one shows them.
 
+use super::charger_output::{held, outputs};
 use super::charging_balance::{Charges, Giver, Sink};
 use super::evidence::{Evidence, Run};
-use super::family::{Bench, Family, Warned, Weighed, Words, among};
+use super::family::{Bench, Family, Warned, Weighed, among};
 use super::specimen::{Brings, Expected, Group, SPECIMENS, Seen, Specimen};
-use super::{Estimate, Measure, OPEN_V, diode, estimates};
+use super::{Estimate, Measure, OPEN_V, charger_words, diode, estimates};
 use crate::bench::{ChargerPart, Draws, Refused};
 use crate::circuit::Winding;
-use crate::quantities::{Amps, Band, RadiansPerSecond};
-use crate::tables::OutOfTable;
-use crate::tables::devices::{charger_defaults, charging_output};
+use crate::quantities::Band;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Fault {
@@ -49,73 +48,6 @@ const FAULTS: [(Fault, &str); 12] = [
     (Fault::BatteryWeak, "battery-weak"),
 ];
 
-const WORDS: [Words; 12] = [
-    (
-        "healthy",
-        "charging as it should",
-        "is what a sound one gives",
-    ),
-    (
-        "diode-shorted",
-        "a shorted diode",
-        "is what one shorted diode leaves; it cooks the stator, and with a grounded stator opens the fuse",
-    ),
-    (
-        "diode-open",
-        "an open diode",
-        "is what one open diode leaves of the output",
-    ),
-    (
-        "leg-shorted",
-        "both diodes of a leg shorted",
-        "is what a shorted leg shows; with the key off it opens the main fuse",
-    ),
-    (
-        "stator-open",
-        "an open stator coil or pin",
-        "is what an open coil, or the plug before it, shows",
-    ),
-    (
-        "stator-shorted",
-        "shorted turns in the stator",
-        "is what shorted turns leave of the output",
-    ),
-    (
-        "stator-grounded",
-        "the stator touches ground",
-        "is what a coil shows that touches its core",
-    ),
-    (
-        "regulator-high",
-        "the regulator does not hold",
-        "is more than a regulator lets through; it boils the battery",
-    ),
-    (
-        "regulator-dead",
-        "the regulator gives nothing",
-        "is what a dead or shorted regulator leaves",
-    ),
-    (
-        "poor-contact",
-        "a poor contact in the charging lead",
-        "is what is left behind a bad joint in the charging lead",
-    ),
-    (
-        "lead-open",
-        "the charging lead or its fuse is open",
-        "is a battery that gets no charge at all",
-    ),
-    (
-        "battery-weak",
-        "the battery, not the charger",
-        "is a battery that does not take its charge as a sound one",
-    ),
-];
-
-/// Engine speeds anyone might have run it at where none was given, rpm.
-const ANY_SPEED: (f64, f64) = (700.0, 3000.0);
-/// Steps of speed between.
-const SPEEDS: usize = 12;
 /// Half width of one system's output around its class: as in `bench`.
 const OUTPUT: Band<f64> = band(0.8, 1.0, 1.2);
 /// Charging lead with its joints, ohms.
@@ -235,101 +167,20 @@ impl Family for ChargerPart {
     }
 
     fn words(&self, condition: &str) -> (&'static str, &'static str) {
-        among(&WORDS, condition)
+        among(&charger_words::WORDS, condition)
     }
 
     fn name(&self, measure: Measure) -> &'static str {
-        match measure {
-            Measure::PostVolts => "volts at the posts, running",
-            Measure::Volts => "volts at the rectifier's plus, running",
-            Measure::Amps => "charging current",
-            Measure::Ohms => "ohms between two stator leads",
-            Measure::ToGround => "ohms from a stator lead to ground",
-            Measure::PlusToGround => "ohms from the rectifier's plus to its ground",
-            Measure::Forward => "worst diode, one way",
-            Measure::Backward => "worst diode, leads swapped",
-            _ => measure.words(),
-        }
+        charger_words::name(measure)
     }
 
     fn how(&self, measure: Measure) -> Option<&'static str> {
-        Some(match measure {
-            Measure::PostVolts => "the volts at the battery's posts at the same speed",
-            Measure::Volts => "the volts from the rectifier's plus to ground at the same speed",
-            Measure::Amps => "the current of the charging lead at the same speed, by a clamp",
-            Measure::AcVolts => "the ac volts across the battery's posts at the same speed",
-            Measure::Ohms => {
-                "ohms between the stator's leads, all unplugged, every pair; give the one unlike the others"
-            }
-            Measure::ToGround => {
-                "ohms from each stator lead to the block, all unplugged; give the lowest"
-            }
-            Measure::PlusToGround => {
-                "ohms from the rectifier's plus to its ground, unplugged, the higher way round"
-            }
-            Measure::Forward => {
-                "each diode on the diode range, rectifier unplugged; give the one unlike the others"
-            }
-            Measure::Backward => "that same diode with the leads swapped",
-            _ => return None,
-        })
+        charger_words::how(measure)
     }
 }
 
 /// Slowest speed an engine charges at, rad/s: 600 rpm.
 const LEAST_SPEED: f64 = 600.0 * std::f64::consts::TAU / 60.0;
-
-/// What a class of system gives at each speed it may have run at.
-fn outputs(part: &ChargerPart, run: &Run) -> Result<Vec<Band<f64>>, OutOfTable> {
-    let rpm = std::f64::consts::TAU / 60.0;
-    let speeds = match run.get(Measure::Speed) {
-        Some(read) => vec![read],
-        None => (0..=SPEEDS)
-            .map(|step| ANY_SPEED.0 + (ANY_SPEED.1 - ANY_SPEED.0) * step as f64 / SPEEDS as f64)
-            .map(|speed| speed * rpm)
-            .collect(),
-    };
-    let most = part.model.output;
-    let at = |speed: f64| {
-        let of = |rating| output_at(rating, speed);
-        Ok(Band {
-            low: of(most.low)?,
-            typical: of(most.typical)?,
-            high: of(most.high)?,
-        })
-    };
-    speeds.into_iter().map(at).collect()
-}
-
-/// Output of a system, also below the least speed its manual lists.
-fn output_at(rating: Amps, speed: f64) -> Result<f64, OutOfTable> {
-    let at = |rpm: f64| {
-        let speed = RadiansPerSecond::new(rpm * std::f64::consts::TAU / 60.0);
-        charging_output(rating, speed).map(|found| found.value.si())
-    };
-    let rpm = speed * 60.0 / std::f64::consts::TAU;
-    match at(rpm.max(700.0)) {
-        Ok(amps) => Ok(amps),
-        // Idle is not listed for every system: a third of 1000 rpm (judgement).
-        Err(_) => {
-            Ok(at(1000.0)? * (1.0 / 3.0 + (rpm - 700.0).max(0.0) / 300.0 * 2.0 / 3.0).min(1.0))
-        }
-    }
-}
-
-/// Volts a sound one holds: what the manuals accept of any, or the file says.
-fn held(part: &ChargerPart) -> Result<Band<f64>, OutOfTable> {
-    if !part.regulated {
-        // About 16.5 V were seen at full speed with the battery charged.
-        let seen = part.model.set_point.typical.si();
-        return Ok(band(seen - 1.0, seen, seen + 1.0));
-    }
-    let own = part.model.set_point;
-    let usual = charger_defaults()?.value.set_point;
-    let least = usual.low.si().min(own.low.si());
-    let most = usual.high.si().max(own.high.si());
-    Ok(band(least, own.typical.si(), most))
-}
 
 /// A system as drawn, before an engine speed.
 struct Drawn {

@@ -11,10 +11,10 @@
 //! rise with the current covers to about 30 %. Severities are judgement.
 
 use super::evidence::{Evidence, Run, RunKind};
-use super::family::{Bench, Family, Warned, Weighed, Words, among};
+use super::family::{Bench, Family, Warned, Weighed, among};
 use super::specimen::{Group, SPECIMENS, Seen, Specimen};
 use super::supply::{self, Trouble};
-use super::{Estimate, Measure, estimates};
+use super::{Estimate, Measure, contact_words, estimates};
 use crate::bench::{Draws, Refused};
 use crate::devices::LinkModel;
 use crate::quantities::print::nominal;
@@ -63,49 +63,6 @@ const FAULTS: [(Fault, &str); 6] = [
     (Fault::WrongRating, "wrong-fuse"),
     (Fault::Poor, "poor-contact"),
     (Fault::Welded, "welded-contacts"),
-];
-
-const FUSE_WORDS: [Words; 5] = [
-    ("healthy", "sound", "is what a sound one loses"),
-    (
-        "open",
-        "open",
-        "is what an opened one shows; find out why before another of the same rating goes in",
-    ),
-    (
-        "tired-fuse",
-        "a tired or cracked element",
-        "is too much for its element; replace it by the same rating",
-    ),
-    (
-        "wrong-fuse",
-        "an element of another rating",
-        "fits a fuse of another rating; read the figure on its body",
-    ),
-    (
-        "poor-contact",
-        "poor clips or terminals",
-        "is lost in its clips or terminals; renew the holder",
-    ),
-];
-
-const SWITCH_WORDS: [Words; 4] = [
-    ("healthy", "sound", "is what a sound one loses"),
-    (
-        "open",
-        "does not make",
-        "is what one shows that makes no contact",
-    ),
-    (
-        "poor-contact",
-        "burnt or dirty contact",
-        "is too much for a sound contact; it gets warm under load",
-    ),
-    (
-        "welded-contacts",
-        "does not open",
-        "is what one shows that stays made when off",
-    ),
 ];
 
 /// Ohms of an open contact or element.
@@ -250,38 +207,18 @@ impl Family for ContactPart {
 
     fn words(&self, condition: &str) -> (&'static str, &'static str) {
         if self.is_fuse() {
-            among(&FUSE_WORDS, condition)
+            among(&contact_words::FUSE, condition)
         } else {
-            among(&SWITCH_WORDS, condition)
+            among(&contact_words::OTHER, condition)
         }
     }
 
     fn name(&self, measure: Measure) -> &'static str {
-        match (measure, self.is_fuse()) {
-            (Measure::Millivolts, true) => "volts across its test points",
-            (Measure::Volts, true) => "volts from wire to wire",
-            (Measure::Millivolts | Measure::Volts, false) => "volts across it",
-            (Measure::Amps, _) => "the current through it with a zeroed clamp",
-            (Measure::Ohms, _) => "ohms across it, out of its circuit",
-            _ => measure.words(),
-        }
+        contact_words::name(measure, self.is_fuse())
     }
 
     fn how(&self, measure: Measure) -> Option<&'static str> {
-        Some(match (measure, self.is_fuse()) {
-            (Measure::Millivolts, true) => {
-                "millivolts across the two test points on the fuse's own body, with its load or a lamp on"
-            }
-            (Measure::Volts, true) => {
-                "volts from wire to wire across its holder, with its load or a lamp on"
-            }
-            (Measure::Millivolts | Measure::Volts, false) => {
-                "millivolts across it, with its load or a lamp on"
-            }
-            (Measure::Amps, _) => "the current through it with a zeroed clamp",
-            (Measure::Ohms, _) => "ohms across it, out of its circuit, while you flex or work it",
-            _ => return None,
-        })
+        contact_words::how(measure, self.is_fuse())
     }
 }
 

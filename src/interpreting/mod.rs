@@ -15,9 +15,12 @@
 
 mod battery;
 mod charger;
+mod charger_output;
+mod charger_words;
 mod charging_balance;
 mod coil;
 mod contact;
+mod contact_words;
 mod diode;
 mod estimates;
 mod evidence;
@@ -27,6 +30,7 @@ mod fault;
 mod kernel;
 mod load;
 mod measure;
+mod motor_words;
 mod motors;
 mod next;
 mod odds;
@@ -34,6 +38,7 @@ mod pulse;
 mod pump;
 mod question;
 mod relay;
+mod relay_words;
 mod screen;
 mod sentences;
 mod slip;
