@@ -3,9 +3,9 @@
 use super::against::{Against, Rules};
 use super::choices::Choice;
 use super::fuses::{FuseBinding, FuseCase, Rated};
-use super::needs::{Row, RowKind};
 use super::guard::{Guard, Outlasts};
 use super::judge::{Judge, Worse};
+use super::needs::{Row, RowKind};
 use super::plan::Task;
 use super::rounds::Settled;
 use super::{SizedFuse, SizedWire};
@@ -167,11 +167,16 @@ impl Why<'_> {
             }
             Some(Worse::OtherWorking) => (
                 WireBinding::Together,
-                format!("with {size} a load would not be fed, a battery not charged, or a relay would stand otherwise"),
+                format!(
+                    "with {size} a load would not be fed, a battery not charged, or a relay would stand otherwise"
+                ),
             ),
             Some(Worse::Start(fuse)) => (
                 WireBinding::Together,
-                format!("with {size} a start might open `{}`", self.task.fuses[fuse].name),
+                format!(
+                    "with {size} a start might open `{}`",
+                    self.task.fuses[fuse].name
+                ),
             ),
             None => (
                 WireBinding::Together,
@@ -342,7 +347,9 @@ fn because(settled: &Settled, case: &FuseCase, rated: Rated, start_opens: bool) 
         FuseBinding::Start => format!("{load}; the least that rides out the starts behind it"),
         FuseBinding::Short => format!("{load}; the most that ends a short behind it in time"),
         FuseBinding::Selectivity => {
-            format!("{load}; larger, so that the fuses behind it open first: every wire behind it stands that")
+            format!(
+                "{load}; larger, so that the fuses behind it open first: every wire behind it stands that"
+            )
         }
         FuseBinding::Fitted => format!("{load}; the fitted one does"),
         FuseBinding::Unused => "no state loads it".into(),

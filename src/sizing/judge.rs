@@ -31,10 +31,7 @@ impl<'a> Judge<'a> {
     ///
     /// # Errors
     /// As [`Guard::of`].
-    pub(super) fn of(
-        task: &'a Task<'a>,
-        settled: &Settled,
-    ) -> Result<Self, SolveError> {
+    pub(super) fn of(task: &'a Task<'a>, settled: &Settled) -> Result<Self, SolveError> {
         let solution = &settled.survey.solution;
         let guard = Guard::of(&settled.circuit, task.choices, task.fuses)?;
         let guarded = guard.open(task.stock.overloads);

@@ -42,7 +42,10 @@ pub(super) fn lighter(
     let best = found.clone().unwrap_or(now.clone());
     let is_legal = own.iter().zip(&legal).all(|(place, of)| of.contains(place));
     let is_light = judge.cost_kg(&own) <= judge.cost_kg(&best) * (1.0 + 1e-9);
-    let is_in_stock = file.iter().zip(task.choices).all(|(place, of)| of.fixed || place.is_some());
+    let is_in_stock = file
+        .iter()
+        .zip(task.choices)
+        .all(|(place, of)| of.fixed || place.is_some());
     if own != now && is_legal && is_in_stock && is_light && judge.holds(&own)? {
         return Ok(Some(own));
     }
@@ -121,7 +124,9 @@ impl Steps<'_> {
 
     fn lightest_first(&self, all: Vec<Vec<usize>>, now: &[usize]) -> Vec<Vec<usize>> {
         let most_kg = self.judge.cost_kg(now) * (1.0 - 1e-9);
-        let weighed = all.into_iter().map(|places| (self.judge.cost_kg(&places), places));
+        let weighed = all
+            .into_iter()
+            .map(|places| (self.judge.cost_kg(&places), places));
         let mut lighter: Vec<(f64, Vec<usize>)> = weighed.filter(|(kg, _)| *kg < most_kg).collect();
         lighter.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
         lighter.into_iter().map(|(_, places)| places).collect()

@@ -1,8 +1,8 @@
 //! Round after round: currents of the circuit as sized, sizes for these
 //! currents, until both agree.
 
-use super::left_to_mend;
 use super::fuses::Rated;
+use super::left_to_mend;
 use super::needs::{CoilVolts, Needs, coil_volts};
 use super::plan::{Plan, Task};
 use crate::circuit::Circuit;

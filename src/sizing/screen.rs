@@ -5,8 +5,8 @@ use super::shopping::ShoppingList;
 use super::{SizedFuse, SizedWire, Sizing};
 use crate::circuit::{Circuit, Wire};
 use crate::document::{Cell, Document, Table};
-use crate::quantities::{Metres, print};
 use crate::protecting::{Kind, Verdict};
+use crate::quantities::{Metres, print};
 use crate::span::Span;
 use crate::tables::contacts::ContactKind;
 use std::collections::BTreeMap;
@@ -48,14 +48,22 @@ pub fn cutting_list(circuit: &Circuit, sizing: &Sizing) -> Table {
     let runs = runs(circuit);
     for wire in &sizing.wires {
         let given = &circuit.wires[wire.wire];
-        let colour = given.colour.as_ref().map_or("-", |colour| colour.value.as_str());
+        let colour = given
+            .colour
+            .as_ref()
+            .map_or("-", |colour| colour.value.as_str());
         table.row([
             runs[wire.wire].to_string(),
             circuit.wire_label(given),
             colour.to_owned(),
             wire.size.to_string(),
             metres(given.length.value.typical.si()),
-            if wire.size == wire.was { "stays" } else { "new" }.to_owned(),
+            if wire.size == wire.was {
+                "stays"
+            } else {
+                "new"
+            }
+            .to_owned(),
         ]);
     }
     table
@@ -129,7 +137,10 @@ fn answer(circuit: &Circuit, sizing: &Sizing) -> String {
         kg(sizing.was_kg)
     );
     let (found_kg, least) = if sizing.bounds_new {
-        (sizing.new_kg, format!("{copper}, {} of it new,", kg(sizing.new_kg)))
+        (
+            sizing.new_kg,
+            format!("{copper}, {} of it new,", kg(sizing.new_kg)),
+        )
     } else {
         (sizing.copper_kg, copper)
     };

@@ -19,12 +19,17 @@ mod groups;
 mod next;
 mod opening;
 mod pairs;
+mod plain;
 mod plan;
+mod probes;
 mod refine;
 mod scene;
 mod screen;
 mod simulate;
+mod sites;
 mod suspect;
+mod telling;
+mod warnings;
 mod weighing;
 
 pub use answer::{Answer, CauseOdds, NextTest, OutcomeView, Tracer, trace};

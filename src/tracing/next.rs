@@ -3,18 +3,15 @@
 //! What a test tells is the mutual information of its outcome and the place
 //! and kind of the fault, in bits.
 
-use super::evidence::{Complaint, Done, Evidence, Figure, Quantity, Spot, TestKind};
+use super::evidence::{Done, Evidence, Figure, Quantity, Spot, TestKind};
 use super::groups::Group;
+use super::probes::probes;
 use super::scene::Scene;
-use super::suspect::Site;
 use super::weighing::{Outcomes, Trial, Weighed, outcomes, seen, trial_words, usual_state};
-use crate::circuit::{Device, TerminalId};
-use crate::devices::Model;
+use crate::circuit::Device;
 use crate::quantities::Band;
-use crate::solving::Role;
 use crate::tables::OutOfTable;
 use crate::tables::tracing::{TestCost, test_cost};
-use std::collections::BTreeSet;
 
 /// A test that may be done next.
 #[derive(Debug, Clone, PartialEq)]
@@ -70,10 +67,6 @@ const LIVE: usize = 240;
 const FAINT: f64 = 2e-4;
 /// Minutes a step of risk weighs as, over the test's own (judgement).
 const RISK: f64 = 0.25;
-/// Places whose joints are worth a look of their own.
-const PLACES: usize = 10;
-/// Seconds that a reading needs.
-const LASTS_S: f64 = 3.0;
 /// Bits below which a test tells nothing.
 const NOTHING: f64 = 0.01;
 
@@ -195,232 +188,6 @@ fn cost_name(scene: &Scene<'_>, probe: &Probe) -> &'static str {
             _ => "volts",
         },
     }
-}
-
-/// Every test worth weighing, done ones left out.
-fn probes(scene: &Scene<'_>, evidence: &Evidence, groups: &[Group]) -> Vec<Probe> {
-    let Some(state) = usual_state(scene, evidence) else {
-        return Vec::new();
-    };
-    let mut all = Vec::new();
-    at_places(groups, state, &mut all);
-    match evidence.complaint {
-        Complaint::FuseOpens => for_fuse(scene, evidence, state, &mut all),
-        Complaint::Drain => for_drain(scene, &mut all),
-        _ => for_load(scene, evidence, state, &mut all),
-    }
-    let mut once: Vec<Probe> = Vec::new();
-    for probe in all {
-        if !is_done(evidence, &probe) && !once.contains(&probe) {
-            once.push(probe);
-        }
-    }
-    once
-}
-
-fn is_done(evidence: &Evidence, probe: &Probe) -> bool {
-    match probe {
-        Probe::Trial(trial) => evidence
-            .tests
-            .iter()
-            .any(|done| done.test == trial.test && done.at == trial.at),
-        Probe::Reading(figure) => evidence.figures.iter().any(|read| {
-            read.quantity == figure.quantity
-                && read.at == figure.at
-                && read.state == figure.state
-                && read.unplugged == figure.unplugged
-        }),
-    }
-}
-
-/// Looks, tugs and wiggles where the likeliest faults sit.
-fn at_places(groups: &[Group], state: usize, all: &mut Vec<Probe>) {
-    for group in groups.iter().take(PLACES) {
-        let at = spot(group.site);
-        for test in [TestKind::Look, TestKind::Tug, TestKind::Wiggle] {
-            all.push(Probe::Trial(Trial { test, at, state }));
-        }
-        if let Site::Part(part) = group.site {
-            all.push(Probe::Trial(Trial {
-                test: TestKind::Direct,
-                at: Spot::Part(part),
-                state,
-            }));
-        }
-    }
-}
-
-fn spot(site: Site) -> Spot {
-    match site {
-        Site::Wire(wire) => Spot::Wire(wire),
-        Site::Part(part) => Spot::Part(part),
-        Site::Fuse(fuse) => Spot::Fuse(fuse),
-        Site::Terminal(end) => Spot::Terminal(end),
-    }
-}
-
-fn relays(scene: &Scene<'_>, state: usize, tests: &[TestKind], all: &mut Vec<Probe>) {
-    let circuit = scene.frame.circuit;
-    for part in circuit.part_ids() {
-        // A starter's solenoid has no twin and is never bridged by hand.
-        let plain = matches!(&circuit.part(part).device, Device::Relay(relay)
-            if relay.class.as_ref().is_none_or(|class| !class.value.contains("solenoid")));
-        if plain {
-            for test in tests {
-                all.push(Probe::Trial(Trial {
-                    test: *test,
-                    at: Spot::Part(part),
-                    state,
-                }));
-            }
-        }
-    }
-}
-
-fn figure(at: Spot, quantity: Quantity, state: Option<usize>) -> Figure {
-    Figure {
-        at,
-        to: None,
-        quantity,
-        value: Band {
-            low: 0.0,
-            typical: 0.0,
-            high: 0.0,
-        },
-        state,
-        unplugged: Vec::new(),
-    }
-}
-
-fn for_fuse(scene: &Scene<'_>, evidence: &Evidence, state: usize, all: &mut Vec<Probe>) {
-    let circuit = scene.frame.circuit;
-    let trial = |test, at| Probe::Trial(Trial { test, at, state });
-    if let Some(fuse) = evidence.fuse {
-        all.push(trial(TestKind::Lamp, Spot::Fuse(fuse)));
-        all.push(Probe::Reading(figure(
-            Spot::Fuse(fuse),
-            Quantity::Ohms,
-            None,
-        )));
-        let mut bare = figure(Spot::Fuse(fuse), Quantity::Ohms, None);
-        bare.unplugged = circuit
-            .part_ids()
-            .filter(|part| super::frame::is_load(scene.frame.resolved.part(*part)))
-            .collect();
-        all.push(Probe::Reading(bare));
-        for part in circuit.part_ids() {
-            let load = super::frame::is_load(scene.frame.resolved.part(part));
-            let opens = matches!(
-                circuit.part(part).device,
-                Device::Plug(_) | Device::Relay(_) | Device::Charger(_)
-            );
-            if load || opens {
-                all.push(trial(TestKind::Unplug, Spot::Part(part)));
-            }
-        }
-    }
-    // A clamp needs time: only where the fuse lasts.
-    if evidence
-        .opens_after
-        .is_some_and(|took| took.typical > LASTS_S)
-    {
-        for at in 0..scene.frame.fuses.len() {
-            all.push(Probe::Reading(figure(
-                Spot::Fuse(at),
-                Quantity::Amps,
-                Some(state),
-            )));
-        }
-        battery_posts(scene, state, all);
-    }
-}
-
-fn battery_posts(scene: &Scene<'_>, state: usize, all: &mut Vec<Probe>) {
-    let circuit = scene.frame.circuit;
-    for part in &circuit.parts {
-        if matches!(part.device, Device::Battery(_)) {
-            let post = Spot::Terminal(part.terminals[0]);
-            all.push(Probe::Reading(figure(post, Quantity::Volts, Some(state))));
-        }
-    }
-}
-
-fn for_drain(scene: &Scene<'_>, all: &mut Vec<Probe>) {
-    let off = scene.off();
-    for at in 0..scene.frame.fuses.len() {
-        all.push(Probe::Reading(figure(
-            Spot::Fuse(at),
-            Quantity::Amps,
-            Some(off),
-        )));
-    }
-    for part in scene.frame.circuit.part_ids() {
-        if matches!(
-            scene.frame.resolved.part(part),
-            Model::Charger(_) | Model::Relay(_)
-        ) || super::frame::is_load(scene.frame.resolved.part(part))
-        {
-            all.push(Probe::Trial(Trial {
-                test: TestKind::Unplug,
-                at: Spot::Part(part),
-                state: off,
-            }));
-        }
-    }
-    battery_posts(scene, off, all);
-}
-
-fn for_load(scene: &Scene<'_>, evidence: &Evidence, state: usize, all: &mut Vec<Probe>) {
-    let circuit = scene.frame.circuit;
-    for end in probed(scene) {
-        all.push(Probe::Reading(figure(
-            Spot::Terminal(end),
-            Quantity::Volts,
-            Some(state),
-        )));
-    }
-    for at in 0..scene.frame.fuses.len() {
-        all.push(Probe::Reading(figure(
-            Spot::Fuse(at),
-            Quantity::Amps,
-            Some(state),
-        )));
-        for test in [TestKind::NewFuse, TestKind::Continuity] {
-            all.push(Probe::Trial(Trial {
-                test,
-                at: Spot::Fuse(at),
-                state,
-            }));
-        }
-    }
-    relays(scene, state, &[TestKind::Swap, TestKind::Bridge], all);
-    for part in evidence.loads.iter().chain(&evidence.dead) {
-        // Engine control and starters are not put on leads.
-        if matches!(
-            circuit.part(*part).device,
-            Device::Pump(_) | Device::Load(_)
-        ) {
-            all.push(Probe::Trial(Trial {
-                test: TestKind::Direct,
-                at: Spot::Part(*part),
-                state,
-            }));
-        }
-    }
-}
-
-/// Terminals that a probe reaches: ends of wires.
-fn probed(scene: &Scene<'_>) -> BTreeSet<TerminalId> {
-    let circuit = scene.frame.circuit;
-    let ends = circuit.wires.iter().flat_map(|wire| [wire.from, wire.to]);
-    let switch_like = |end: &TerminalId| {
-        let part = circuit.terminal(*end).part;
-        !scene
-            .frame
-            .of_part(part)
-            .any(|at| matches!(scene.frame.net.roles[at], Role::Join))
-    };
-    ends.filter(switch_like).collect()
 }
 
 /// What a probe would show under each of `live`.

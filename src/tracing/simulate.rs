@@ -1,7 +1,8 @@
 //! What a suspect shows in a state: volts, amperes, fuses that open.
 
-use super::frame::{Frame, absent, plain, whole};
+use super::frame::{Frame, absent, whole};
 use super::opening::{Guard, Threat};
+use super::plain::plain;
 use super::suspect::Suspect;
 use crate::circuit::{PartId, State};
 use crate::devices::Model;

@@ -5,8 +5,10 @@
 
 mod complaint;
 mod figures;
+mod lamps;
 mod notices;
 mod outcomes;
+mod words;
 
 use super::evidence::Evidence;
 use super::scene::Scene;
@@ -15,7 +17,8 @@ pub(super) use complaint::states_in_words;
 pub(super) use figures::seen;
 pub(super) use notices::spot_name;
 pub use outcomes::Trial;
-pub(super) use outcomes::{Outcomes, in_words as trial_words, outcomes, usual_state};
+pub(super) use outcomes::{Outcomes, outcomes, usual_state};
+pub(super) use words::in_words as trial_words;
 
 /// Odds below which no word of a person takes a suspect (judgement).
 const SLIP: f64 = 0.02;

@@ -20,9 +20,8 @@ fn wire(from: &str, to: &str, length_ft: f64) -> String {
 }
 
 fn load(random: &mut fastrand::Rng, number: usize) -> String {
-    let figure = |random: &mut fastrand::Rng, least: f64, most: f64| {
-        least + (most - least) * random.f64()
-    };
+    let figure =
+        |random: &mut fastrand::Rng, least: f64, most: f64| least + (most - least) * random.f64();
     let law = match random.usize(0..5) {
         0 => format!("resistance = \"{:.2} ohm\"", figure(random, 2.0, 9.0)),
         1 => format!("lamp = \"{:.0} W\"", figure(random, 15.0, 60.0)),
@@ -58,12 +57,20 @@ fn made(random: &mut fastrand::Rng) -> String {
         writeln!(
             text,
             "{load}minus = \"{back}\"\n[switch.switch-{number}]\nin = \"feed\"\n{}",
-            wire(&format!("switch-{number}.out"), &format!("load-{number}.plus"), feet)
+            wire(
+                &format!("switch-{number}.out"),
+                &format!("load-{number}.plus"),
+                feet
+            )
         )
         .expect("written");
     }
     let limit = 4 + random.usize(0..7);
-    let critical = if random.bool() { "critical = [\"load-1\"]\n" } else { "" };
+    let critical = if random.bool() {
+        "critical = [\"load-1\"]\n"
+    } else {
+        ""
+    };
     let basis = ["abyc", "iso", "physical"][random.usize(0..3)];
     write!(
         text,
@@ -97,9 +104,8 @@ fn charged(solution: &Solution) -> Vec<String> {
 /// charged; returns stand the fuse of their loads.
 fn is_good(circuit: &Circuit, charged_before: &[String]) -> bool {
     let solution = solve(circuit).unwrap();
-    let breaks = |finding: &Finding| {
-        finding.sizing_can_mend || finding.severity() == Severity::Violation
-    };
+    let breaks =
+        |finding: &Finding| finding.sizing_can_mend || finding.severity() == Severity::Violation;
     let still = charged(&solution);
     if solution.findings.iter().any(breaks) || !charged_before.iter().all(|s| still.contains(s)) {
         return false;
@@ -112,9 +118,8 @@ fn is_good(circuit: &Circuit, charged_before: &[String]) -> bool {
         let found = ampacity(wire.size.value, wire.insulation.map(|given| given.value)).unwrap();
         found.value.current.si() >= 15.0
     });
-    let open = |finding: &Finding| {
-        finding.sizing_can_mend && finding.severity() == Severity::Violation
-    };
+    let open =
+        |finding: &Finding| finding.sizing_can_mend && finding.severity() == Severity::Violation;
     stands && !study(circuit).unwrap().findings.iter().any(open)
 }
 
@@ -153,8 +158,13 @@ fn every_choice_of_small_random_circuits_is_heavier_or_breaks_a_rule() {
         let Some(best_kg) = lightest(&given) else {
             // Rules collide there, and the answer has to say so.
             let open = found.solution.findings.iter().chain(&found.protection);
-            let breaks = open.into_iter().any(|f| f.severity() == Severity::Violation);
-            assert!(breaks || !found.collisions.is_empty(), "seed {seed}\n{text}");
+            let breaks = open
+                .into_iter()
+                .any(|f| f.severity() == Severity::Violation);
+            assert!(
+                breaks || !found.collisions.is_empty(),
+                "seed {seed}\n{text}"
+            );
             continue;
         };
         had += 1;

@@ -1,6 +1,6 @@
 //! Tracing: why a fuse opens, why a load is dead.
 
-mod command;
 mod closed_loop;
+mod command;
 mod field_cases;
 mod stories;

@@ -402,9 +402,8 @@ impl Envelope {
     /// Most that can flow into a node but by one branch, amperes.
     fn inflow(&self, frame: &Frame, node: usize, but: usize) -> f64 {
         let others = frame.at_node[node].iter().filter(|(at, _)| *at != but);
-        let most = |(at, leaves): &(usize, bool)| {
-            oriented(self.amps[*at], *leaves).turned().high.max(0.0)
-        };
+        let most =
+            |(at, leaves): &(usize, bool)| oriented(self.amps[*at], *leaves).turned().high.max(0.0);
         others.map(most).sum()
     }
 

@@ -112,13 +112,7 @@ fn weaker(one: Sum, other: Sum) -> Sum {
 /// the bridges none flows backwards. Volts across a starter or coil are those
 /// of the posts less all that is lost on the way, whoever feeds it; there every
 /// current has to be known as forward, and the way back as well.
-fn sum(
-    frame: &Frame,
-    given: &Given<'_>,
-    case: &Envelope,
-    held: &Held,
-    ways: &Ways,
-) -> Option<Sum> {
+fn sum(frame: &Frame, given: &Given<'_>, case: &Envelope, held: &Held, ways: &Ways) -> Option<Sum> {
     let is_drop = matches!(held.demand, Demand::Drop { .. });
     let back = ways.back.as_ref().filter(|_| case.returns(ways));
     if !is_drop && back.is_none() {

@@ -148,7 +148,11 @@ fn rest_of(
         }
         let whole = below_kg >= best_kg * (1.0 - 2.0 * NOTHING);
         return Ok(Proof {
-            bound_kg: if whole { best_kg } else { bound_kg.max(below_kg) },
+            bound_kg: if whole {
+                best_kg
+            } else {
+                bound_kg.max(below_kg)
+            },
             lighter: None,
         });
     }
@@ -189,9 +193,11 @@ impl<'a> Case<'a> {
             .filter(|finding| ["wire-above-ampacity", "wire-hot"].contains(&finding.code.name()))
             .map(|finding| finding.subject.as_str())
             .collect();
-        let within_class = circuit.wires.iter().zip(task.choices).map(|(wire, of)| {
-            !of.fixed && !hot.contains(circuit.wire_label(wire).as_str())
-        });
+        let within_class = circuit
+            .wires
+            .iter()
+            .zip(task.choices)
+            .map(|(wire, of)| !of.fixed && !hot.contains(circuit.wire_label(wire).as_str()));
         Ok(Self {
             within_class: within_class.collect(),
             frames: frames(circuit, settled, &works, &open),
@@ -428,7 +434,13 @@ fn frames(
         let steps: Vec<usize> = ways
             .flat_map(|ways| [Some(&ways.feed), ways.back.as_ref()])
             .flatten()
-            .flat_map(|route| route.bridges.iter().map(|(at, _)| *at).chain(route.loose.iter().copied()))
+            .flat_map(|route| {
+                route
+                    .bridges
+                    .iter()
+                    .map(|(at, _)| *at)
+                    .chain(route.loose.iter().copied())
+            })
             .collect();
         for at in steps {
             if let Role::Wire(wire) = frame.branches[at].role {
@@ -445,11 +457,7 @@ fn frames(
 
 /// The envelopes of a state, one of which holds: where it is open whether a
 /// battery gives or takes, one for each.
-fn cases(
-    frame: &Frame,
-    given: &Given<'_>,
-    signs: &[Sign],
-) -> Result<Vec<Envelope>, OutOfTable> {
+fn cases(frame: &Frame, given: &Given<'_>, signs: &[Sign]) -> Result<Vec<Envelope>, OutOfTable> {
     let mut widest = Some(Envelope::widest(frame));
     for sign in signs {
         widest = widest.and_then(|all| all.where_it_gives(sign.supply, sign.gives));
@@ -490,8 +498,12 @@ fn undecided(frame: &Frame, cases: &[Envelope]) -> Option<usize> {
     let open = |at: &&usize| {
         let amps = cases.iter().map(|case| case.amps[**at]);
         let all = amps.reduce(range::Range::or);
-        let both = cases.iter().any(|case| case.amps[**at].low < -envelope::GIVES_A)
-            && cases.iter().any(|case| case.amps[**at].high > -envelope::GIVES_A);
+        let both = cases
+            .iter()
+            .any(|case| case.amps[**at].low < -envelope::GIVES_A)
+            && cases
+                .iter()
+                .any(|case| case.amps[**at].high > -envelope::GIVES_A);
         both && all.is_some_and(|all| all.most() > MATTERS_A)
     };
     batteries.into_iter().find(open).copied()
@@ -549,7 +561,11 @@ mod tests {
             for _ in 0..TRIES {
                 let mut places = now.clone();
                 for (wire, place) in places.iter_mut().enumerate() {
-                    let more = if random.f64() < 0.8 { random.usize(0..3) } else { 0 };
+                    let more = if random.f64() < 0.8 {
+                        random.usize(0..3)
+                    } else {
+                        0
+                    };
                     let most = domain[wire].last().copied().unwrap_or(0);
                     *place = (*place + more).min(most).max(domain[wire][0]);
                     if random.f64() < 0.05 {

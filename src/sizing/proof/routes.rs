@@ -179,6 +179,9 @@ mod tests {
     fn a_long_chain_does_not_overflow() {
         let ends: Vec<(usize, usize)> = (0..50_000).map(|at| (at, at + 1)).collect();
         let routes = routes(50_001, &ends);
-        assert_eq!(routes.between(0, 50_000).expect("joined").bridges.len(), 50_000);
+        assert_eq!(
+            routes.between(0, 50_000).expect("joined").bridges.len(),
+            50_000
+        );
     }
 }

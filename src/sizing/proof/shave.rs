@@ -32,11 +32,7 @@ pub(super) struct Priced<'a> {
 
 impl<'a> Priced<'a> {
     /// Limits with some prices, kg per volt, zero or more.
-    pub(super) fn new(
-        options: &'a [Vec<Option3>],
-        limits: &'a [Limit],
-        prices: &[f64],
-    ) -> Self {
+    pub(super) fn new(options: &'a [Vec<Option3>], limits: &'a [Limit], prices: &[f64]) -> Self {
         let mut columns: Vec<Vec<(usize, f64)>> = vec![Vec::new(); options.len()];
         for (at, limit) in limits.iter().enumerate() {
             for (wire, amps) in &limit.amps {
@@ -76,7 +72,10 @@ impl<'a> Priced<'a> {
     /// Least volts of every limit, all wires at their thickest.
     pub(super) fn least_v(&self) -> Vec<f64> {
         let of = |limit: &Limit| {
-            let volts = limit.amps.iter().map(|(wire, amps)| amps * self.least_ohm(*wire, limit));
+            let volts = limit
+                .amps
+                .iter()
+                .map(|(wire, amps)| amps * self.least_ohm(*wire, limit));
             volts.sum::<f64>()
         };
         self.limits.iter().map(of).collect()

@@ -2,9 +2,7 @@
 //! law allows, whichever of the sizes still open its wire gets.
 
 use super::range::Range;
-use crate::network::{
-    Charger, ConstantPower, Diode, HeatedLink, Parameters, Supply,
-};
+use crate::network::{Charger, ConstantPower, Diode, HeatedLink, Parameters, Supply};
 use crate::quantities::Celsius;
 use crate::sizing::choices::Choice;
 
@@ -78,7 +76,11 @@ impl Worth {
                 let parameters = Parameters::from(*law);
                 let amps = amps.and(rising(&parameters, 1.0, volts))?;
                 let at = |amps: f64| {
-                    let ohm = if amps > 0.0 { law.r_charge_ohm } else { law.r_ohm };
+                    let ohm = if amps > 0.0 {
+                        law.r_charge_ohm
+                    } else {
+                        law.r_ohm
+                    };
                     law.emf_v + amps * ohm
                 };
                 let by_amps = Range {

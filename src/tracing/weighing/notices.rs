@@ -8,7 +8,8 @@ use crate::circuit::PartId;
 use crate::devices::Model;
 use crate::tracing::cause::Cause as C;
 use crate::tracing::evidence::{Before, Element, Evidence, SignKind, Spot, When};
-use crate::tracing::scene::{Scene, sits_at};
+use crate::tracing::scene::Scene;
+use crate::tracing::sites::sits_at;
 
 /// How often the place last worked on is the place of the fault, and how often
 /// a fault sits there by chance.

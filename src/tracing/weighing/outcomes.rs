@@ -2,13 +2,15 @@
 
 use super::complaint::{opens, states_of};
 use super::{Item, above};
-use crate::circuit::{Device, PartId};
+use crate::circuit::PartId;
 use crate::solving::Role;
 use crate::tracing::cause::Cause as C;
 use crate::tracing::evidence::{Complaint, Done, Evidence, Spot, TestKind};
-use crate::tracing::frame::{Extra, LAMP, absent, ohms, whole};
-use crate::tracing::scene::{Scene, is_inside, sits_at};
+use crate::tracing::frame::{absent, ohms};
+use crate::tracing::scene::Scene;
 use crate::tracing::simulate::{Changes, Rules};
+use crate::tracing::sites::{is_inside, sits_at};
+use crate::tracing::weighing::lamps::lamp;
 use crate::tracing::weighing::notices::spot_name;
 
 /// What a test would show: its outcomes in words, and their odds under each
@@ -192,7 +194,7 @@ pub(in crate::tracing) fn outcomes(
     }
 }
 
-fn part_at(scene: &Scene<'_>, spot: Spot) -> Option<PartId> {
+pub(super) fn part_at(scene: &Scene<'_>, spot: Spot) -> Option<PartId> {
     match spot {
         Spot::Part(part) => Some(part),
         Spot::Terminal(end) => Some(scene.frame.circuit.terminal(end).part),
@@ -225,76 +227,6 @@ fn seen(cause: C, test: TestKind) -> f64 {
     } else {
         by_eye
     }
-}
-
-/// Brightness of a lamp in a fuse's holder: bright, dim, off.
-fn lamp(scene: &Scene<'_>, trial: &Trial, more: &Changes, live: &[usize]) -> Outcomes {
-    let words = vec!["bright", "dim", "off"];
-    if let Some(shunt) = load_at(scene, trial.at) {
-        return lamp_on_plug(scene, trial, shunt, live);
-    }
-    let Some((fuse, branch)) = holder(scene, trial.at) else {
-        return Outcomes {
-            words,
-            odds: vec![vec![1.0 / 3.0; 3]; live.len()],
-        };
-    };
-    let link = scene.frame.links[fuse];
-    let mut changes = vec![
-        (link, absent(scene.frame.branches[link].law)),
-        (branch, whole(LAMP)),
-    ];
-    changes.extend(more.iter().copied());
-    let shown = scene.again(trial.state, live, &changes, Rules::WITH_LAMP);
-    let ends = &scene.frame.branches[branch];
-    let odds = shown
-        .iter()
-        .map(|one| brightness(one.volts[ends.from] - one.volts[ends.to]))
-        .collect();
-    Outcomes { words, odds }
-}
-
-/// The load whose plug a lamp takes: its part and the branch across it.
-fn load_at(scene: &Scene<'_>, spot: Spot) -> Option<(PartId, usize)> {
-    let part = match spot {
-        Spot::Part(_) | Spot::Terminal(_) => part_at(scene, spot)?,
-        _ => return None,
-    };
-    let own = scene.draw_of(part)?;
-    Some((part, scene.frame.extra(Extra::Shunt(own))?))
-}
-
-/// A headlamp on a load's plug in the load's place.
-fn lamp_on_plug(
-    scene: &Scene<'_>,
-    trial: &Trial,
-    (part, shunt): (PartId, usize),
-    live: &[usize],
-) -> Outcomes {
-    let mut changes = scene.unplugging(part);
-    changes.push((shunt, ohms(LAMP.v_nominal_v / LAMP.i_nominal_a)));
-    let shown = scene.again(trial.state, live, &changes, Rules::IN_USE);
-    let ends = &scene.frame.branches[shunt];
-    let odds = shown
-        .iter()
-        .map(|one| brightness(one.volts[ends.from] - one.volts[ends.to]));
-    Outcomes {
-        words: vec!["bright", "dim", "off"],
-        odds: odds.collect(),
-    }
-}
-
-/// Odds of bright, dim and off at volts across a lamp.
-fn brightness(volts: f64) -> Vec<f64> {
-    let volts = if volts.is_finite() { volts.abs() } else { 0.0 };
-    let bright = above(volts, 9.5, 0.5);
-    let off = 1.0 - above(volts, 2.5, 0.4);
-    vec![bright, (1.0 - bright - off).max(0.0), off]
-}
-
-fn holder(scene: &Scene<'_>, spot: Spot) -> Option<(usize, usize)> {
-    let Spot::Fuse(fuse) = spot else { return None };
-    Some((fuse, scene.frame.extra(Extra::Lamp(fuse))?))
 }
 
 /// With a part's or plug's connections pulled: does the trouble go?
@@ -423,42 +355,5 @@ fn new_fuse(scene: &Scene<'_>, evidence: &Evidence, trial: &Trial, live: &[usize
                 vec![yes, 1.0 - yes]
             })
             .collect(),
-    }
-}
-
-/// A trial in words a log and a person understand.
-pub(in crate::tracing) fn in_words(scene: &Scene<'_>, trial: &Trial) -> String {
-    let circuit = scene.frame.circuit;
-    let state = &circuit.states[trial.state].name;
-    let at = spot_name(scene, trial.at);
-    match trial.test {
-        TestKind::Lamp => {
-            format!("a headlamp in the holder of {at} in place of the fuse, state `{state}`")
-        }
-        TestKind::Unplug => match trial.at {
-            Spot::Part(part) if matches!(circuit.part(part).device, Device::Plug(_)) => {
-                format!(
-                    "pull the plug {at} and look at the lamp in the fuse holder, state `{state}`"
-                )
-            }
-            _ => format!("unplug {at} and look whether it clears, state `{state}`"),
-        },
-        TestKind::Swap => format!("swap {at} with a twin"),
-        TestKind::Bridge => {
-            format!("bridge 30 to 87 in the socket of {at} with a fused lead, state `{state}`")
-        }
-        TestKind::Bench => format!("test {at} on the bench (`ampkeel bench`)"),
-        TestKind::Direct => {
-            format!("put {at} straight on a battery with fused leads, away from fuel")
-        }
-        TestKind::Look => format!("look closely at {at}"),
-        TestKind::Tug => format!("tug and twist every lug and joint at {at}"),
-        TestKind::Wiggle => {
-            format!("wiggle the loom at {at} a hand at a time with the lamp or beeper on")
-        }
-        TestKind::NewFuse => format!("one new fuse of the same rating in {at}"),
-        TestKind::Clean => format!("clean and tighten {at}"),
-        TestKind::Jumper => format!("a fused lead past the joint at {at}"),
-        TestKind::Continuity => format!("beeper across {at}, pulled"),
     }
 }

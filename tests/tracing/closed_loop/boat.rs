@@ -118,7 +118,13 @@ impl Boat {
         id
     }
 
-    fn push(&mut self, name: String, terminals: Vec<TerminalId>, device: Device, model: Model) -> PartId {
+    fn push(
+        &mut self,
+        name: String,
+        terminals: Vec<TerminalId>,
+        device: Device,
+        model: Model,
+    ) -> PartId {
         let id = PartId(self.circuit.parts.len());
         let place = self.circuit.parts[0].place;
         self.circuit.parts.push(Part {
@@ -151,11 +157,20 @@ impl Boat {
     /// A resistance as a part of its own, so that it can be taken out with another.
     pub(super) fn load(&mut self, from: TerminalId, to: TerminalId, shape: LoadShape) -> PartId {
         let name = format!("~load {}", self.circuit.parts.len());
-        self.push(name, vec![from, to], any_load(), Model::Load(load_of(shape)))
+        self.push(
+            name,
+            vec![from, to],
+            any_load(),
+            Model::Load(load_of(shape)),
+        )
     }
 
     pub(super) fn resistor(&mut self, from: TerminalId, to: TerminalId, ohm: f64) -> PartId {
-        self.load(from, to, LoadShape::Resistance(Band::exactly(Ohms::new(ohm))))
+        self.load(
+            from,
+            to,
+            LoadShape::Resistance(Band::exactly(Ohms::new(ohm))),
+        )
     }
 
     /// Ohms inside a part, between its own works and a terminal; none for open.
@@ -188,7 +203,12 @@ impl Boat {
     /// Takes a part out of the circuit, with whatever shorts it inside.
     pub(super) fn unplug(&mut self, part: PartId) {
         let mut parts = vec![part];
-        parts.extend(self.of.iter().filter(|(_, of)| *of == part).map(|(own, _)| *own));
+        parts.extend(
+            self.of
+                .iter()
+                .filter(|(_, of)| *of == part)
+                .map(|(own, _)| *own),
+        );
         for part in parts {
             for at in 0..self.circuit.parts[part.0].terminals.len() {
                 self.inside(part, at, None);
@@ -258,7 +278,9 @@ impl Boat {
                     let label = &self.circuit.terminals[end.0].label;
                     point.solution.terminals_v.get(label).copied().flatten()
                 };
-                of(t[0]).zip(of(t[1])).is_some_and(|(plus, minus)| plus - minus > cut_v)
+                of(t[0])
+                    .zip(of(t[1]))
+                    .is_some_and(|(plus, minus)| plus - minus > cut_v)
             };
             let mut moved = false;
             for (at, point) in found.iter().enumerate() {
@@ -284,14 +306,23 @@ impl Boat {
 
     fn once(&self) -> Vec<Option<Point>> {
         let solved = states(&self.circuit, &self.resolved).unwrap_or_default();
-        let mut by_name: BTreeMap<String, StateSolution> =
-            solved.into_iter().map(|one| (one.name.clone(), one)).collect();
+        let mut by_name: BTreeMap<String, StateSolution> = solved
+            .into_iter()
+            .map(|one| (one.name.clone(), one))
+            .collect();
         let ids = self.fuse_ids();
         let one = |name: &String| {
             let solution = by_name.remove(name)?;
-            let volts = self.circuit.terminals[..self.terminals].iter().map(|terminal| {
-                solution.terminals_v.get(&terminal.label).copied().flatten().unwrap_or(0.0)
-            });
+            let volts = self.circuit.terminals[..self.terminals]
+                .iter()
+                .map(|terminal| {
+                    solution
+                        .terminals_v
+                        .get(&terminal.label)
+                        .copied()
+                        .flatten()
+                        .unwrap_or(0.0)
+                });
             let amps = ids.iter().map(|id| {
                 let name = fuse_name(&self.circuit, *id);
                 solution.fuses.get(&name).map_or(0.0, |fuse| fuse.current_a)
@@ -302,7 +333,12 @@ impl Boat {
                 solution,
             })
         };
-        let names: Vec<String> = self.circuit.states.iter().map(|state| state.name.clone()).collect();
+        let names: Vec<String> = self
+            .circuit
+            .states
+            .iter()
+            .map(|state| state.name.clone())
+            .collect();
         names.iter().map(one).collect()
     }
 
@@ -345,7 +381,8 @@ impl Boat {
         let device = Device::Battery(ampkeel::circuit::Battery::default());
         boat.push("~meter".to_owned(), vec![far, minus], device, meter);
         let point = boat.once().pop().flatten();
-        let Some(reading) = point.and_then(|one| one.solution.batteries.get("~meter").cloned()) else {
+        let Some(reading) = point.and_then(|one| one.solution.batteries.get("~meter").cloned())
+        else {
             return OPEN_OHM;
         };
         if reading.current_a.abs() < 1e-9 {
@@ -374,7 +411,10 @@ impl Boat {
             _ => return,
         };
         let resting = Device::Load(Load {
-            law: Given::new(LoadLaw::Resistance(Band::exactly(Ohms::new(cold))), Span::default()),
+            law: Given::new(
+                LoadLaw::Resistance(Band::exactly(Ohms::new(cold))),
+                Span::default(),
+            ),
             inrush: None,
             cut_off: None,
             max_fuse: None,
@@ -408,7 +448,10 @@ fn load_of(shape: LoadShape) -> LoadModel {
 
 fn any_load() -> Device {
     Device::Load(Load {
-        law: Given::new(LoadLaw::Resistance(Band::exactly(Ohms::new(1.0))), Span::default()),
+        law: Given::new(
+            LoadLaw::Resistance(Band::exactly(Ohms::new(1.0))),
+            Span::default(),
+        ),
         inrush: None,
         cut_off: None,
         max_fuse: None,
@@ -422,7 +465,10 @@ fn resting(device: &Device) -> ContactPosition {
                 closed: *normally_closed,
             },
             SwitchKind::Selector { positions } => ContactPosition::Selector {
-                position: positions.iter().position(|(name, _)| name == "off").unwrap_or(0),
+                position: positions
+                    .iter()
+                    .position(|(name, _)| name == "off")
+                    .unwrap_or(0),
             },
         },
         _ => ContactPosition::Channels { closed: Vec::new() },
@@ -431,14 +477,21 @@ fn resting(device: &Device) -> ContactPosition {
 
 /// The control unit whose outputs die with it.
 fn control_unit(circuit: &Circuit) -> Option<(PartId, f64)> {
-    let drives = circuit.parts.iter().any(|part| matches!(part.device, Device::Driver(_)));
+    let drives = circuit
+        .parts
+        .iter()
+        .any(|part| matches!(part.device, Device::Driver(_)));
     let is_unit = |part: &PartId| match &circuit.part(*part).device {
         Device::Load(load) => {
             matches!(&load.law.value, LoadLaw::Class(class) if class == "engine control unit")
         }
         _ => false,
     };
-    circuit.part_ids().find(is_unit).filter(|_| drives).map(|part| (part, 7.0))
+    circuit
+        .part_ids()
+        .find(is_unit)
+        .filter(|_| drives)
+        .map(|part| (part, 7.0))
 }
 
 /// A part's figures as they happen to be.
@@ -487,7 +540,9 @@ fn skew(model: &mut Model, dice: &mut Dice) {
             let off = 1.04 * dice.factor(0.13);
             match &mut load.shape {
                 LoadShape::Power(power) => times(power, off),
-                LoadShape::Current(current) | LoadShape::Lamp { current, .. } => times(current, off),
+                LoadShape::Current(current) | LoadShape::Lamp { current, .. } => {
+                    times(current, off)
+                }
                 LoadShape::Resistance(ohms) => times(ohms, off),
             }
         }

@@ -107,9 +107,8 @@ impl Signature {
             }
             _ => false,
         };
-        let pairs = |a: &[f64], b: &[f64], within| {
-            a.iter().zip(b).all(|(a, b)| close(*a, *b, within))
-        };
+        let pairs =
+            |a: &[f64], b: &[f64], within| a.iter().zip(b).all(|(a, b)| close(*a, *b, within));
         self.burnt == other.burnt
             && self.opens.iter().zip(&other.opens).all(times)
             && pairs(&self.amps, &other.amps, AMPS)
@@ -124,20 +123,31 @@ impl Signature {
             let names: Vec<usize> = (0..circuit.states.len())
                 .filter(|at| circuit.states[*at].name != "pump-seized")
                 .collect();
-            let first = self.opens.iter().zip(names).find_map(|(one, state)| Some((one.as_ref()?.0, state)));
+            let first = self
+                .opens
+                .iter()
+                .zip(names)
+                .find_map(|(one, state)| Some((one.as_ref()?.0, state)));
             let Some((fuse, state)) = first else {
                 return Vec::new();
             };
             let boat = self.boat.only(state);
             let state = boat.circuit.states.len() - 1;
             let mut all = vec![lamp_v(&boat, fuse, state, &[])];
-            all.extend(parts.iter().map(|part| lamp_v(&boat, fuse, state, &[*part])));
+            all.extend(
+                parts
+                    .iter()
+                    .map(|part| lamp_v(&boat, fuse, state, &[*part])),
+            );
             let loads: Vec<PartId> = parts
                 .iter()
                 .copied()
                 .filter(|part| {
                     use ampkeel::circuit::Device;
-                    !matches!(circuit.part(*part).device, Device::Plug(_) | Device::Relay(_))
+                    !matches!(
+                        circuit.part(*part).device,
+                        Device::Plug(_) | Device::Relay(_)
+                    )
                 })
                 .collect();
             for unplugged in [&[][..], &loads[..]] {
@@ -181,7 +191,6 @@ impl Classes {
         }
     }
 
-
     fn signatures(&mut self, key: &Key) -> Rc<Vec<Signature>> {
         if let Some(known) = self.signatures.get(key) {
             return Rc::clone(known);
@@ -206,13 +215,19 @@ impl Classes {
         if a == b {
             return true;
         }
-        let pair = if a < b { (a.clone(), b.clone()) } else { (b.clone(), a.clone()) };
+        let pair = if a < b {
+            (a.clone(), b.clone())
+        } else {
+            (b.clone(), a.clone())
+        };
         if let Some(known) = self.pairs.get(&pair) {
             return *known;
         }
         let (one, other) = (self.signatures(a), self.signatures(b));
         let circuit = &self.circuit;
-        let same = one.iter().any(|a| other.iter().any(|b| a.is_like(b, circuit)));
+        let same = one
+            .iter()
+            .any(|a| other.iter().any(|b| a.is_like(b, circuit)));
         self.pairs.insert(pair, same);
         same
     }

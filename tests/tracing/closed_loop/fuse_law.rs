@@ -61,7 +61,11 @@ impl RealFuse {
         if dice.chance(WRONG_IN_FILE) {
             let own = self.rating_a;
             let at = SOLD_A.iter().position(|sold| *sold >= own).unwrap_or(0);
-            let next = if dice.chance(0.5) { at + 1 } else { at.saturating_sub(1) };
+            let next = if dice.chance(0.5) {
+                at + 1
+            } else {
+                at.saturating_sub(1)
+            };
             self.rating_a = SOLD_A[next.min(SOLD_A.len() - 1)];
         }
     }

@@ -1,9 +1,7 @@
 //! What may be wrong, and how it is put into a boat.
 
 use super::boat::Boat;
-use ampkeel::circuit::{
-    Condition, ContactPosition, Device, Given, PartId, TerminalId,
-};
+use ampkeel::circuit::{Condition, ContactPosition, Device, Given, PartId, TerminalId};
 use ampkeel::devices::Model;
 use ampkeel::quantities::{Band, Volts};
 use ampkeel::span::Span;
@@ -15,7 +13,11 @@ pub(super) enum Harm {
     /// A wire touches ground at a share of its length.
     Leak { wire: usize, along: f64, ohm: f64 },
     /// Ohms between two terminals; inside a part where one is named.
-    Across { ends: (TerminalId, TerminalId), ohm: f64, of: Option<PartId> },
+    Across {
+        ends: (TerminalId, TerminalId),
+        ohm: f64,
+        of: Option<PartId>,
+    },
     /// A wire's joint.
     Joint { wire: usize, ohm: f64 },
     /// A wire is cut.
@@ -33,9 +35,17 @@ pub(super) enum Harm {
     /// A relay whose coil is shorted: it draws and does not pull.
     CoilShort { relay: PartId, ohm: f64 },
     /// A channel that stays as it is: on or off.
-    Channel { driver: PartId, channel: usize, on: bool },
+    Channel {
+        driver: PartId,
+        channel: usize,
+        on: bool,
+    },
     /// A battery's volts below a full one's, and its ohms over a good one's.
-    Battery { part: PartId, lost_v: f64, times: f64 },
+    Battery {
+        part: PartId,
+        lost_v: f64,
+        times: f64,
+    },
     /// The battery the wrong way round.
     Reversed,
     /// A fuse that holds less; the ohms its clips have.
@@ -71,20 +81,6 @@ pub(super) struct Hidden {
 const OPEN_OHM: f64 = 1e6;
 
 impl Hidden {
-    /// Its degree in ohms, where it has one.
-    pub(super) fn ohm(&self) -> Option<f64> {
-        match self.harm {
-            Harm::Leak { ohm, .. }
-            | Harm::Across { ohm, .. }
-            | Harm::Joint { ohm, .. }
-            | Harm::Bolt { ohm, .. }
-            | Harm::Inside { ohm, .. }
-            | Harm::Loose { ohm, .. }
-            | Harm::CoilShort { ohm, .. } => Some(ohm),
-            _ => None,
-        }
-    }
-
     /// Puts it into a boat.
     pub(super) fn into_boat(&self, boat: &Boat) -> Boat {
         let mut boat = boat.clone();
@@ -131,7 +127,9 @@ impl Boat {
             }
             Harm::Condition { part, what } => {
                 for state in &mut self.circuit.states {
-                    state.conditions.insert(part, Given::new(what, Span::default()));
+                    state
+                        .conditions
+                        .insert(part, Given::new(what, Span::default()));
                 }
             }
             Harm::Drag { part, times } => {
@@ -150,8 +148,16 @@ impl Boat {
                 let own = self.resistor(t[1], t[0], ohm);
                 self.of.push((own, relay));
             }
-            Harm::Channel { driver, channel, on } => self.channel(driver, channel, on),
-            Harm::Battery { part, lost_v, times } => {
+            Harm::Channel {
+                driver,
+                channel,
+                on,
+            } => self.channel(driver, channel, on),
+            Harm::Battery {
+                part,
+                lost_v,
+                times,
+            } => {
                 if let Model::Battery(battery) = &mut self.resolved.parts[part.0] {
                     let volts = battery.open_volts.typical.si() - lost_v;
                     battery.open_volts = Band::exactly(Volts::new(volts));
@@ -237,7 +243,9 @@ impl Boat {
 
     fn any_metal(&self) -> TerminalId {
         let studs = self.grounded_studs();
-        let most = studs.into_iter().max_by_key(|stud| (self.wires_on(*stud), stud.0));
+        let most = studs
+            .into_iter()
+            .max_by_key(|stud| (self.wires_on(*stud), stud.0));
         most.unwrap_or_else(|| {
             let battery = self
                 .circuit
@@ -262,4 +270,3 @@ impl Boat {
         grounded.into_iter().filter(is_stud).collect()
     }
 }
-

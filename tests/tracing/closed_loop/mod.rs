@@ -85,7 +85,11 @@ fn files() -> Vec<(String, Circuit)> {
     let mut all = Vec::new();
     for entry in std::fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();
-        let name = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+        let name = path
+            .file_stem()
+            .unwrap_or_default()
+            .to_string_lossy()
+            .into_owned();
         if path.extension().is_some_and(|ending| ending == "toml") && name.contains(&only) {
             let text = std::fs::read_to_string(&path).unwrap();
             let circuit = read(&CircuitText::new(name.clone(), text)).circuit.unwrap();
@@ -140,7 +144,11 @@ impl Yard {
             let playing = Playing::new(boat);
             let sound = (0..self.circuit.states.len())
                 .filter(|state| !self.circuit.states[*state].is_what_if())
-                .all(|state| playing.see(state).is_some_and(|seen| seen.opened.is_empty()));
+                .all(|state| {
+                    playing
+                        .see(state)
+                        .is_some_and(|seen| seen.opened.is_empty())
+                });
             if sound {
                 return playing;
             }
@@ -194,7 +202,8 @@ impl Yard {
         let truth = (hiding.hidden.cause, hiding.hidden.subject.clone());
         let classes = &mut self.classes[usize::from(hiding.opens)];
         let mut is_truth = |held: &Held| {
-            held.members.contains(&truth) || held.members.iter().any(|key| classes.same(key, &truth))
+            held.members.contains(&truth)
+                || held.members.iter().any(|key| classes.same(key, &truth))
         };
         let mut sum = 0.0;
         let mut in_set = false;
@@ -206,7 +215,12 @@ impl Yard {
         }
         let right = found.last.first().is_some_and(&mut is_truth);
         let right_at_first = found.first.first().is_some_and(&mut is_truth);
-        let truth_odds = found.last.iter().filter(|held| is_truth(held)).map(|held| held.odds).sum();
+        let truth_odds = found
+            .last
+            .iter()
+            .filter(|held| is_truth(held))
+            .map(|held| held.odds)
+            .sum();
         figures::Result {
             named: found.last.first().is_some_and(|held| held.key == truth),
             right,
@@ -231,13 +245,25 @@ impl Yard {
                 hidden: &hiding.hidden,
             };
             let classes = &mut self.classes[usize::from(hiding.opens)];
-            let found = search(way, &mut tracer, &hiding.told, &bench, classes, &mut Dice::new(seed ^ 0x5eed));
+            let found = search(
+                way,
+                &mut tracer,
+                &hiding.told,
+                &bench,
+                classes,
+                &mut Dice::new(seed ^ 0x5eed),
+            );
             results.insert(way, self.judge(&hiding, found));
         }
         Some(Case {
             circuit: self.name.clone(),
             complaint: hiding.told.complaint.word(),
-            truth: format!("{} {} {:?}", hiding.hidden.cause.word(), hiding.hidden.subject, hiding.hidden.harm),
+            truth: format!(
+                "{} {} {:?}",
+                hiding.hidden.cause.word(),
+                hiding.hidden.subject,
+                hiding.hidden.harm
+            ),
             cause: hiding.hidden.cause.word(),
             told: told_in_words(self.circuit, &hiding.told),
             results,
@@ -247,10 +273,14 @@ impl Yard {
 
 fn told_in_words(circuit: &Circuit, told: &Evidence) -> String {
     let parts = |ids: &[ampkeel::circuit::PartId]| -> Vec<String> {
-        ids.iter().map(|id| circuit.part(*id).name.clone()).collect()
+        ids.iter()
+            .map(|id| circuit.part(*id).name.clone())
+            .collect()
     };
     let states = |ids: &[usize]| -> Vec<String> {
-        ids.iter().map(|id| circuit.states[*id].name.clone()).collect()
+        ids.iter()
+            .map(|id| circuit.states[*id].name.clone())
+            .collect()
     };
     let fuse = told.fuse.map(|fuse| {
         let all = ampkeel::circuit::zones::fuses(circuit);
@@ -322,5 +352,9 @@ fn hidden_faults_are_found_by_asking_for_the_next_test() {
     let all: Vec<&Case> = cases.iter().collect();
     let tool = figures::line(&all, Way::Tool);
     assert!(tool.cases > 0);
-    assert!(tool.right_pct > 25.0, "the true class is first in {:.0} %", tool.right_pct);
+    assert!(
+        tool.right_pct > 25.0,
+        "the true class is first in {:.0} %",
+        tool.right_pct
+    );
 }

@@ -59,10 +59,19 @@ impl Walk {
     pub(super) fn work(&self, now: &Playing, state: usize, part: PartId) -> Option<f64> {
         let (seen, sound) = (self.seen[state].as_ref()?, self.sound[state].as_ref()?);
         let boat = &now.boat;
-        let own = work(&boat.circuit, &boat.resolved.parts[part.0], part, &seen.end, &sound.end)?;
+        let own = work(
+            &boat.circuit,
+            &boat.resolved.parts[part.0],
+            part,
+            &seen.end,
+            &sound.end,
+        )?;
         // A plunger that is stuck draws and does nothing.
         let stuck = boat.circuit.states[state].conditions.contains_key(&part)
-            && matches!(boat.resolved.parts[part.0], ampkeel::devices::Model::PulsePump(_));
+            && matches!(
+                boat.resolved.parts[part.0],
+                ampkeel::devices::Model::PulsePump(_)
+            );
         Some(if stuck { 0.0 } else { own })
     }
 
@@ -82,10 +91,17 @@ pub(super) struct Owner<'a> {
 impl Owner<'_> {
     /// The evidence, where the fault makes a complaint of the column it was drawn from.
     pub(super) fn tells(&self, column: WeightColumn, dice: &mut Dice) -> Result<Evidence, NoCase> {
-        if self.walk.real(self.circuit).any(|state| self.walk.seen[state].is_none()) {
+        if self
+            .walk
+            .real(self.circuit)
+            .any(|state| self.walk.seen[state].is_none())
+        {
             return Err(NoCase::Unsolved);
         }
-        let first = self.walk.real(self.circuit).find(|state| self.walk.opens(*state).is_some());
+        let first = self
+            .walk
+            .real(self.circuit)
+            .find(|state| self.walk.opens(*state).is_some());
         let mut troubled = self.troubled();
         if column == WeightColumn::Reversed {
             return self.after_reversal(&troubled, dice);
@@ -98,7 +114,11 @@ impl Owner<'_> {
                 _ => Err(NoCase::Other),
             };
         }
-        if let Some(state) = self.walk.real(self.circuit).find(|state| self.melts(*state)) {
+        if let Some(state) = self
+            .walk
+            .real(self.circuit)
+            .find(|state| self.melts(*state))
+        {
             if column != WeightColumn::FuseOpens {
                 return Err(NoCase::Other);
             }
@@ -138,7 +158,8 @@ impl Owner<'_> {
 
     fn melts(&self, state: usize) -> bool {
         let amps = |seen: &Option<Seen>| {
-            seen.as_ref().map_or(0.0, |seen| Playing::battery_a(&seen.whole))
+            seen.as_ref()
+                .map_or(0.0, |seen| Playing::battery_a(&seen.whole))
         };
         amps(&self.walk.seen[state]) > amps(&self.walk.sound[state]) + MELTS_A
     }
@@ -154,7 +175,9 @@ impl Owner<'_> {
 
     fn drains(&self) -> bool {
         let Some(off) = self.off() else { return false };
-        self.walk.seen[off].as_ref().is_some_and(|seen| Playing::battery_a(&seen.end) > DRAINS_A)
+        self.walk.seen[off]
+            .as_ref()
+            .is_some_and(|seen| Playing::battery_a(&seen.end) > DRAINS_A)
     }
 
     fn fuse_opens(&self, first: usize, dice: &mut Dice) -> Evidence {
@@ -178,7 +201,9 @@ impl Owner<'_> {
         if dice.chance(0.7) {
             evidence.opens_after = Some(rounded(after_s * dice.factor(0.15)));
         }
-        let amps = self.walk.seen[first].as_ref().map_or(0.0, |seen| seen.whole.fuse_a[fuse]);
+        let amps = self.walk.seen[first]
+            .as_ref()
+            .map_or(0.0, |seen| seen.whole.fuse_a[fuse]);
         if dice.chance(0.35) {
             let multiple = self.now.boat.fuses[fuse].multiple(amps);
             evidence.element = Some(element(multiple, &self.hidden.harm, dice));
@@ -190,11 +215,17 @@ impl Owner<'_> {
 
     fn load_fails(&self, troubled: &[(usize, PartId, f64)], dice: &mut Dice) -> Evidence {
         let dead: Vec<&(usize, PartId, f64)> = troubled.iter().filter(|one| one.2 < DEAD).collect();
-        let among: Vec<&(usize, PartId, f64)> =
-            if dead.is_empty() { troubled.iter().collect() } else { dead };
+        let among: Vec<&(usize, PartId, f64)> = if dead.is_empty() {
+            troubled.iter().collect()
+        } else {
+            dead
+        };
         let (state, main, work) = **dice.one(&among).expect("some trouble");
-        let mut together: Vec<PartId> =
-            among.iter().filter(|one| one.0 == state).map(|one| one.1).collect();
+        let mut together: Vec<PartId> = among
+            .iter()
+            .filter(|one| one.0 == state)
+            .map(|one| one.1)
+            .collect();
         together.dedup();
         let complaint = if work >= DEAD {
             Complaint::LoadWeak
@@ -213,7 +244,10 @@ impl Owner<'_> {
             evidence.states.push(state);
         }
         for other in self.walk.real(self.circuit).filter(|other| *other != state) {
-            let fine = self.walk.work(self.now, other, main).is_some_and(|work| work > WORKS);
+            let fine = self
+                .walk
+                .work(self.now, other, main)
+                .is_some_and(|work| work > WORKS);
             if fine && dice.chance(0.5) {
                 evidence.fine.push(other);
             }
@@ -237,7 +271,10 @@ impl Owner<'_> {
             let slip = dice.chance(SLIP);
             if (work < DEAD) != slip && evidence.dead.len() < 3 && (work < DEAD || work > WORKS) {
                 evidence.dead.push(part);
-            } else if (work > WORKS) != slip && evidence.works.len() < 4 && (work < DEAD || work > WORKS) {
+            } else if (work > WORKS) != slip
+                && evidence.works.len() < 4
+                && (work < DEAD || work > WORKS)
+            {
                 evidence.works.push(part);
             }
         }
@@ -254,13 +291,20 @@ impl Owner<'_> {
                 let relay = seen.as_ref()?.end.solution.relays.get(name)?;
                 Some(relay.pulled_in != Some(false))
             };
-            let (was, is) = (pulled(&self.walk.sound[state]), pulled(&self.walk.seen[state]));
+            let (was, is) = (
+                pulled(&self.walk.sound[state]),
+                pulled(&self.walk.seen[state]),
+            );
             // A mechanism that is stuck makes no sound, whatever its coil does.
             let stuck = self.hidden.cause == ampkeel::tracing::Cause::RelayStuck
                 && self.hidden.seat.part == Some(part);
             if was == Some(true) {
                 let heard = (is == Some(true) && !stuck) != dice.chance(SLIP);
-                let sign = if heard { SignKind::Clicks } else { SignKind::Silent };
+                let sign = if heard {
+                    SignKind::Clicks
+                } else {
+                    SignKind::Silent
+                };
                 evidence.signs.push((Spot::Part(part), sign));
             }
         }
@@ -273,9 +317,17 @@ impl Owner<'_> {
         }
         evidence.after.push(Before::Work);
         let seat = &self.hidden.seat;
-        let there = seat.wire.map(Spot::Wire).or(seat.part.map(Spot::Part)).or(seat.fuse.map(Spot::Fuse));
+        let there = seat
+            .wire
+            .map(Spot::Wire)
+            .or(seat.part.map(Spot::Part))
+            .or(seat.fuse.map(Spot::Fuse));
         let elsewhere = Spot::Wire(dice.below(self.circuit.wires.len()));
-        let spot = if dice.chance(0.5) { there.unwrap_or(elsewhere) } else { elsewhere };
+        let spot = if dice.chance(0.5) {
+            there.unwrap_or(elsewhere)
+        } else {
+            elsewhere
+        };
         evidence.altered.push(spot);
     }
 
@@ -285,7 +337,11 @@ impl Owner<'_> {
         evidence
     }
 
-    fn after_reversal(&self, troubled: &[(usize, PartId, f64)], dice: &mut Dice) -> Result<Evidence, NoCase> {
+    fn after_reversal(
+        &self,
+        troubled: &[(usize, PartId, f64)],
+        dice: &mut Dice,
+    ) -> Result<Evidence, NoCase> {
         let mut evidence = Evidence::of(Complaint::Reversed);
         evidence.after.push(Before::Reversal);
         let dead: Vec<&(usize, PartId, f64)> = troubled.iter().filter(|one| one.2 < DEAD).collect();
@@ -294,7 +350,10 @@ impl Owner<'_> {
         };
         evidence.dead.push(*main);
         evidence.states.push(*state);
-        let first = self.walk.real(self.circuit).find_map(|state| self.walk.opens(state));
+        let first = self
+            .walk
+            .real(self.circuit)
+            .find_map(|state| self.walk.opens(state));
         if let Some((fuse, _)) = first
             && dice.chance(0.7)
         {
@@ -307,10 +366,15 @@ impl Owner<'_> {
 
 /// Seconds as people say them.
 fn rounded(seconds: f64) -> Band<f64> {
-    const SAID: [f64; 12] = [0.3, 1.0, 2.0, 3.0, 5.0, 10.0, 20.0, 30.0, 60.0, 120.0, 300.0, 900.0];
-    let nearest = SAID
-        .iter()
-        .min_by(|a, b| (**a / seconds).ln().abs().total_cmp(&(**b / seconds).ln().abs()));
+    const SAID: [f64; 12] = [
+        0.3, 1.0, 2.0, 3.0, 5.0, 10.0, 20.0, 30.0, 60.0, 120.0, 300.0, 900.0,
+    ];
+    let nearest = SAID.iter().min_by(|a, b| {
+        (**a / seconds)
+            .ln()
+            .abs()
+            .total_cmp(&(**b / seconds).ln().abs())
+    });
     let typical = nearest.copied().unwrap_or(1.0);
     Band {
         low: 0.6 * typical,
@@ -322,7 +386,11 @@ fn rounded(seconds: f64) -> Band<f64> {
 /// How its element looks.
 fn element(multiple: f64, harm: &Harm, dice: &mut Dice) -> Element {
     if let Harm::Weak { ohm, .. } = harm {
-        let odd = if *ohm > 0.0 { Element::MeltedBody } else { Element::Cracked };
+        let odd = if *ohm > 0.0 {
+            Element::MeltedBody
+        } else {
+            Element::Cracked
+        };
         if dice.chance(0.5) {
             return odd;
         }

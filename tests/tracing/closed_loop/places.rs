@@ -3,9 +3,7 @@
 use super::dice::Dice;
 use super::harm::{Harm, Hidden, Seat};
 use ampkeel::circuit::zones::{fuse_name, fuse_terminals, fuses};
-use ampkeel::circuit::{
-    Circuit, Condition, Device, PartId, Suppression, SwitchKind, TerminalId,
-};
+use ampkeel::circuit::{Circuit, Condition, Device, PartId, Suppression, SwitchKind, TerminalId};
 use ampkeel::devices::{LoadShape, Model, Resolved, resolve};
 use ampkeel::tracing::Cause;
 use std::collections::BTreeSet;
@@ -19,8 +17,18 @@ const OPEN: f64 = 1e7;
 type Degrees = &'static [(f64, f64, f64)];
 
 const SHORTS: Degrees = &[(0.005, 0.06, 0.65), (0.06, 3.0, 0.35)];
-const JOINTS: Degrees = &[(0.04, 0.4, 0.35), (0.4, 5.0, 0.35), (5.0, 300.0, 0.2), (OPEN, OPEN, 0.1)];
-const HEAVY: Degrees = &[(0.004, 0.04, 0.35), (0.04, 0.5, 0.35), (0.5, 30.0, 0.2), (OPEN, OPEN, 0.1)];
+const JOINTS: Degrees = &[
+    (0.04, 0.4, 0.35),
+    (0.4, 5.0, 0.35),
+    (5.0, 300.0, 0.2),
+    (OPEN, OPEN, 0.1),
+];
+const HEAVY: Degrees = &[
+    (0.004, 0.04, 0.35),
+    (0.04, 0.5, 0.35),
+    (0.5, 30.0, 0.2),
+    (OPEN, OPEN, 0.1),
+];
 const CONTACTS: Degrees = &[(0.2, 2.0, 0.3), (2.0, 50.0, 0.25), (OPEN, OPEN, 0.45)];
 const WATER: Degrees = &[(0.5, 5.0, 0.4), (5.0, 200.0, 0.6)];
 const INSIDE: Degrees = &[(0.015, 0.2, 0.65), (0.2, 1.5, 0.35)];
@@ -101,12 +109,32 @@ impl Place {
                 times: 2.0 + 5.0 * other,
             },
             Sort::CoilShort(relay) => Harm::CoilShort { relay, ohm },
-            Sort::Channel(driver, channel, on) => Harm::Channel { driver, channel, on },
+            Sort::Channel(driver, channel, on) => Harm::Channel {
+                driver,
+                channel,
+                on,
+            },
             Sort::Battery(part) => match (4.0 * other) as u8 {
-                0 => Harm::Battery { part, lost_v: 0.7 + other, times: 1.4 },
-                1 => Harm::Battery { part, lost_v: 2.1, times: 2.5 },
-                2 => Harm::Battery { part, lost_v: 0.2, times: 4.0 + 10.0 * other },
-                _ => Harm::Battery { part, lost_v: 3.0 + other, times: 4.0 },
+                0 => Harm::Battery {
+                    part,
+                    lost_v: 0.7 + other,
+                    times: 1.4,
+                },
+                1 => Harm::Battery {
+                    part,
+                    lost_v: 2.1,
+                    times: 2.5,
+                },
+                2 => Harm::Battery {
+                    part,
+                    lost_v: 0.2,
+                    times: 4.0 + 10.0 * other,
+                },
+                _ => Harm::Battery {
+                    part,
+                    lost_v: 3.0 + other,
+                    times: 4.0,
+                },
             },
             Sort::Reversed => Harm::Reversed,
             Sort::Rating(fuse) => Harm::Weak {
@@ -178,7 +206,11 @@ impl Place {
         };
         let mut all = Vec::new();
         for ohm in ohms {
-            all.extend(others.iter().map(|other| self.hidden(ohm, *other, rating_a)));
+            all.extend(
+                others
+                    .iter()
+                    .map(|other| self.hidden(ohm, *other, rating_a)),
+            );
         }
         all
     }
@@ -258,7 +290,13 @@ impl<'c> Places<'c> {
                 self.add(Cause::BadGround, 0.5, seat, Sort::Cut(wire), CUT);
                 continue;
             }
-            self.add(Cause::ShortToGround, metres, seat.clone(), Sort::LeakAnywhere(wire), SHORTS);
+            self.add(
+                Cause::ShortToGround,
+                metres,
+                seat.clone(),
+                Sort::LeakAnywhere(wire),
+                SHORTS,
+            );
             self.add(Cause::OpenWire, metres, seat.clone(), Sort::Cut(wire), CUT);
             self.add(Cause::Water, 0.4, seat, Sort::Leak(wire, 0.95), WATER);
         }
@@ -315,14 +353,22 @@ impl<'c> Places<'c> {
         let inside = Self::inside(part);
         match &self.circuit.part(part).device {
             Device::Battery(_) => {
-                self.add(Cause::BatteryWeak, 1.0, inside, Sort::Battery(part), CHANNEL);
+                self.add(
+                    Cause::BatteryWeak,
+                    1.0,
+                    inside,
+                    Sort::Battery(part),
+                    CHANNEL,
+                );
             }
             Device::Charger(_) => {
                 let sort = Sort::Across((t[0], t[1]), Some(part));
                 self.add(Cause::RectifierShort, 1.0, inside, sort, LEAKING);
             }
             Device::Relay(relay) => {
-                let diode = relay.suppression.is_some_and(|given| given.value == Suppression::Diode);
+                let diode = relay
+                    .suppression
+                    .is_some_and(|given| given.value == Suppression::Diode);
                 self.relay(part, &t, diode);
             }
             Device::Switch(switch) => self.switch(part, &t, &switch.kind),
@@ -346,7 +392,13 @@ impl<'c> Places<'c> {
                 };
                 for pin in 0..plug.pins.len() {
                     let sort = Sort::Inside(part, 2 * pin + 1);
-                    self.add(Cause::HighResistanceJoint, 1.0, seat.clone(), sort.clone(), JOINTS);
+                    self.add(
+                        Cause::HighResistanceJoint,
+                        1.0,
+                        seat.clone(),
+                        sort.clone(),
+                        JOINTS,
+                    );
                     self.add(Cause::Water, 0.5, seat.clone(), sort, JOINTS);
                 }
             }
@@ -360,10 +412,34 @@ impl<'c> Places<'c> {
         let inside = Self::inside(part);
         let welded = Sort::Across((t[2], t[3]), Some(part));
         self.add(Cause::RelayStuck, 1.0, inside.clone(), welded, SOLID);
-        self.add(Cause::RelayStuck, 0.7, inside.clone(), Sort::Inside(part, 1), CUT);
-        self.add(Cause::RelayStuck, 0.3, inside.clone(), Sort::Inside(part, 3), CUT);
-        self.add(Cause::RelayContactsBurnt, 1.0, inside.clone(), Sort::Inside(part, 3), CONTACTS);
-        self.add(Cause::RelayCoilShort, 1.0, inside.clone(), Sort::CoilShort(part), COILS);
+        self.add(
+            Cause::RelayStuck,
+            0.7,
+            inside.clone(),
+            Sort::Inside(part, 1),
+            CUT,
+        );
+        self.add(
+            Cause::RelayStuck,
+            0.3,
+            inside.clone(),
+            Sort::Inside(part, 3),
+            CUT,
+        );
+        self.add(
+            Cause::RelayContactsBurnt,
+            1.0,
+            inside.clone(),
+            Sort::Inside(part, 3),
+            CONTACTS,
+        );
+        self.add(
+            Cause::RelayCoilShort,
+            1.0,
+            inside.clone(),
+            Sort::CoilShort(part),
+            COILS,
+        );
         if diode {
             let across = Sort::Across((t[0], t[1]), Some(part));
             self.add(Cause::DiodeShort, 1.0, inside, across, SOLID);
@@ -374,13 +450,19 @@ impl<'c> Places<'c> {
         let inside = Self::inside(part);
         let pairs: BTreeSet<(usize, usize)> = match kind {
             SwitchKind::Simple { .. } => BTreeSet::from([(0, 1)]),
-            SwitchKind::Selector { positions } => {
-                positions.iter().flat_map(|(_, pairs)| pairs.clone()).collect()
-            }
+            SwitchKind::Selector { positions } => positions
+                .iter()
+                .flat_map(|(_, pairs)| pairs.clone())
+                .collect(),
         };
         for &(a, b) in &pairs {
             // The contact's own side, not the common one.
-            let used = |end: usize| pairs.iter().filter(|pair| pair.0 == end || pair.1 == end).count();
+            let used = |end: usize| {
+                pairs
+                    .iter()
+                    .filter(|pair| pair.0 == end || pair.1 == end)
+                    .count()
+            };
             let own = if used(a) < used(b) { a } else { b };
             let worn = Sort::Inside(part, own);
             self.add(Cause::SwitchFault, 1.0, inside.clone(), worn, CONTACTS);
@@ -451,7 +533,11 @@ impl<'c> Places<'c> {
             return;
         };
         for end in t {
-            let wired = self.circuit.wires.iter().any(|wire| wire.from == *end || wire.to == *end);
+            let wired = self
+                .circuit
+                .wires
+                .iter()
+                .any(|wire| wire.from == *end || wire.to == *end);
             if wired && !self.grounded.contains(end) {
                 let seat = Seat {
                     part: Some(part),
@@ -486,7 +572,13 @@ impl<'c> Places<'c> {
                 let seizes = if starter { 0.4 } else { 1.0 };
                 let locked = Sort::Condition(part, Condition::Locked);
                 self.add(Cause::LockedMotor, seizes, inside.clone(), locked, CHANNEL);
-                self.add(Cause::DraggingMotor, seizes, inside.clone(), Sort::Drag(part), CHANNEL);
+                self.add(
+                    Cause::DraggingMotor,
+                    seizes,
+                    inside.clone(),
+                    Sort::Drag(part),
+                    CHANNEL,
+                );
                 let turns = Sort::Condition(part, Condition::ShortedCoil);
                 self.add(Cause::ShortInLoad, 0.2, inside.clone(), turns, CHANNEL);
                 self.add(Cause::OpenWire, 0.6, inside.clone(), open.clone(), BRUSHES);
@@ -558,19 +650,36 @@ impl<'c> Places<'c> {
             let degrees = if self.opens { &HOLDERS[..1] } else { HOLDERS };
             self.add(Cause::FuseHolder, 1.0, seat.clone(), clips.clone(), degrees);
             self.add(Cause::Water, 0.5, seat.clone(), clips, degrees);
-            let extra = if self.opens { Sort::Overload(at) } else { Sort::Draining(at) };
+            let extra = if self.opens {
+                Sort::Overload(at)
+            } else {
+                Sort::Draining(at)
+            };
             self.add(Cause::OverloadAdded, 1.0, seat.clone(), extra, CHANNEL);
-            self.add(Cause::WrongFuse, 1.0, seat.clone(), Sort::Rating(at), CHANNEL);
+            self.add(
+                Cause::WrongFuse,
+                1.0,
+                seat.clone(),
+                Sort::Rating(at),
+                CHANNEL,
+            );
             if self.opens {
                 self.add(Cause::TiredFuse, 1.0, seat, Sort::Tired(at), CHANNEL);
                 continue;
             }
-            self.add(Cause::TiredFuse, 1.0, seat.clone(), Sort::Burnt(at), CHANNEL);
+            self.add(
+                Cause::TiredFuse,
+                1.0,
+                seat.clone(),
+                Sort::Burnt(at),
+                CHANNEL,
+            );
             let weak = Sort::Inside(id.part, far);
             self.add(Cause::TiredFuse, 0.5, seat.clone(), weak, BAD_FUSE);
             self.add(Cause::ReversedPolarity, 1.0, seat, Sort::Burnt(at), CHANNEL);
         }
-        let is_battery = |part: &PartId| matches!(self.circuit.part(*part).device, Device::Battery(_));
+        let is_battery =
+            |part: &PartId| matches!(self.circuit.part(*part).device, Device::Battery(_));
         if let Some(battery) = self.circuit.part_ids().find(is_battery)
             && self.opens
         {

@@ -106,7 +106,9 @@ pub(super) fn search(
         };
         for probe in &probes {
             let outcome = bench.perform(probe, &mut evidence, dice);
-            found.steps.push(format!("{} -> {outcome}", told_probe(bench.circuit, probe)));
+            found
+                .steps
+                .push(format!("{} -> {outcome}", told_probe(bench.circuit, probe)));
         }
         found.minutes += minutes;
         answer = tracer.answer(&evidence).expect("an answer");
@@ -115,7 +117,11 @@ pub(super) fn search(
 }
 
 /// The first of the tests on offer that fits, by a badness.
-fn chosen(answer: &Answer, left: f64, bad: impl Fn(&ampkeel::tracing::NextTest) -> f64) -> Option<(Vec<Probe>, f64)> {
+fn chosen(
+    answer: &Answer,
+    left: f64,
+    bad: impl Fn(&ampkeel::tracing::NextTest) -> f64,
+) -> Option<(Vec<Probe>, f64)> {
     let fit = answer.next_tests.iter().filter(|test| test.minutes <= left);
     let best = fit.min_by(|a, b| bad(a).total_cmp(&bad(b)));
     best.map(|test| (vec![test.probe.clone()], test.minutes))
@@ -123,7 +129,10 @@ fn chosen(answer: &Answer, left: f64, bad: impl Fn(&ampkeel::tracing::NextTest) 
 
 /// Odds of the likeliest outcome: a half at best for two of them.
 fn unevenness(test: &ampkeel::tracing::NextTest) -> f64 {
-    test.outcomes.iter().map(|outcome| outcome.probability).fold(0.0, f64::max)
+    test.outcomes
+        .iter()
+        .map(|outcome| outcome.probability)
+        .fold(0.0, f64::max)
 }
 
 /// A probe in short.
@@ -137,7 +146,11 @@ fn told_probe(circuit: &Circuit, probe: &Probe) -> String {
     match probe {
         Probe::Trial(trial) => format!("{} {}", trial.test.word(), at(trial.at)),
         Probe::Reading(figure) => {
-            let bare = if figure.unplugged.is_empty() { "" } else { " bare" };
+            let bare = if figure.unplugged.is_empty() {
+                ""
+            } else {
+                " bare"
+            };
             format!("{}{bare} {}", figure.quantity.word(), at(figure.at))
         }
     }
@@ -155,7 +168,13 @@ struct Order {
 impl Order {
     /// The next row of the table that applies and fits. Rows are those of the
     /// trade's table of tests; a row that needs a place takes the likeliest.
-    fn next(&mut self, answer: &Answer, evidence: &Evidence, circuit: &Circuit, left: f64) -> Option<(Vec<Probe>, f64)> {
+    fn next(
+        &mut self,
+        answer: &Answer,
+        evidence: &Evidence,
+        circuit: &Circuit,
+        left: f64,
+    ) -> Option<(Vec<Probe>, f64)> {
         // 1, asking, is done. The rest: 2 look, 3 tug, 4 battery, 5 lamp, 6 unplug,
         // 7 split, 8 one by one, 9 ohms, 10 wiggle, 11 swap, 12 bridge, 13 volts,
         // 14 amperes, 15 direct, 16 diodes, 17 drain; then 2 and 13 again, further on.
@@ -172,14 +191,22 @@ impl Order {
         None
     }
 
-    fn row(&mut self, row: u8, answer: &Answer, evidence: &Evidence, circuit: &Circuit) -> (Vec<Probe>, f64) {
+    fn row(
+        &mut self,
+        row: u8,
+        answer: &Answer,
+        evidence: &Evidence,
+        circuit: &Circuit,
+    ) -> (Vec<Probe>, f64) {
         let opens = evidence.complaint == Complaint::FuseOpens;
         let drain = evidence.complaint == Complaint::Drain;
         let load = evidence.loads.first().or(evidence.dead.first()).copied();
         let state = state_of(circuit, evidence, load);
         let trial = |test, at| Probe::Trial(Trial { test, at, state });
         let volts = |end| Probe::Reading(figure(Spot::Terminal(end), Quantity::Volts, Some(state)));
-        let fuse = evidence.fuse.or_else(|| load.and_then(|load| fuse_before(circuit, load)));
+        let fuse = evidence
+            .fuse
+            .or_else(|| load.and_then(|load| fuse_before(circuit, load)));
         let battery = circuit
             .part_ids()
             .find(|part| matches!(circuit.part(*part).device, Device::Battery(_)));
@@ -188,38 +215,72 @@ impl Order {
                 let at = if self.looked.is_empty() {
                     fuse.map(Spot::Fuse)
                 } else {
-                    likeliest(answer, circuit).into_iter().find(|spot| !self.looked.contains(spot))
+                    likeliest(answer, circuit)
+                        .into_iter()
+                        .find(|spot| !self.looked.contains(spot))
                 };
-                let Some(at) = at else { return (Vec::new(), 3.0) };
+                let Some(at) = at else {
+                    return (Vec::new(), 3.0);
+                };
                 self.looked.push(at);
                 (vec![trial(TestKind::Look, at)], 3.0)
             }
-            3 => (battery.map(|part| trial(TestKind::Tug, Spot::Part(part))).into_iter().collect(), 3.0),
+            3 => (
+                battery
+                    .map(|part| trial(TestKind::Tug, Spot::Part(part)))
+                    .into_iter()
+                    .collect(),
+                3.0,
+            ),
             4 => {
                 let post = battery.map(|part| circuit.part(part).terminals[0]);
                 (post.map(volts).into_iter().collect(), 5.0)
             }
-            5 if opens => (fuse.map(|fuse| trial(TestKind::Lamp, Spot::Fuse(fuse))).into_iter().collect(), 5.0),
+            5 if opens => (
+                fuse.map(|fuse| trial(TestKind::Lamp, Spot::Fuse(fuse)))
+                    .into_iter()
+                    .collect(),
+                5.0,
+            ),
             6 if opens || drain => {
-                let part = likeliest(answer, circuit).into_iter().find_map(|spot| match spot {
-                    Spot::Part(part) if unpluggable(circuit).contains(&part) => Some(part),
-                    _ => None,
-                });
+                let part = likeliest(answer, circuit)
+                    .into_iter()
+                    .find_map(|spot| match spot {
+                        Spot::Part(part) if unpluggable(circuit).contains(&part) => Some(part),
+                        _ => None,
+                    });
                 self.unplugged.extend(part);
-                (part.map(|part| trial(TestKind::Unplug, Spot::Part(part))).into_iter().collect(), 5.0)
+                (
+                    part.map(|part| trial(TestKind::Unplug, Spot::Part(part)))
+                        .into_iter()
+                        .collect(),
+                    5.0,
+                )
             }
             7 if opens => {
                 let plug = circuit
                     .part_ids()
                     .find(|part| matches!(circuit.part(*part).device, Device::Plug(_)));
-                (plug.map(|part| trial(TestKind::Unplug, Spot::Part(part))).into_iter().collect(), 10.0)
+                (
+                    plug.map(|part| trial(TestKind::Unplug, Spot::Part(part)))
+                        .into_iter()
+                        .collect(),
+                    10.0,
+                )
             }
             8 if opens => {
                 let loads = unpluggable(circuit).into_iter().filter(|part| {
-                    !matches!(circuit.part(*part).device, Device::Plug(_) | Device::Relay(_))
-                        && !self.unplugged.contains(part)
+                    !matches!(
+                        circuit.part(*part).device,
+                        Device::Plug(_) | Device::Relay(_)
+                    ) && !self.unplugged.contains(part)
                 });
-                (loads.map(|part| trial(TestKind::Unplug, Spot::Part(part))).collect(), 22.0)
+                (
+                    loads
+                        .map(|part| trial(TestKind::Unplug, Spot::Part(part)))
+                        .collect(),
+                    22.0,
+                )
             }
             9 if opens => {
                 let mut bare = figure(Spot::Fuse(fuse.unwrap_or(0)), Quantity::Ohms, None);
@@ -232,42 +293,78 @@ impl Order {
                         )
                     })
                     .collect();
-                (fuse.map(|_| Probe::Reading(bare)).into_iter().collect(), 10.0)
+                (
+                    fuse.map(|_| Probe::Reading(bare)).into_iter().collect(),
+                    10.0,
+                )
             }
             10 if !drain => {
-                let at = likeliest(answer, circuit).into_iter().find(|spot| !matches!(spot, Spot::Part(_)));
-                (at.map(|at| trial(TestKind::Wiggle, at)).into_iter().collect(), 10.0)
+                let at = likeliest(answer, circuit)
+                    .into_iter()
+                    .find(|spot| !matches!(spot, Spot::Part(_)));
+                (
+                    at.map(|at| trial(TestKind::Wiggle, at))
+                        .into_iter()
+                        .collect(),
+                    10.0,
+                )
             }
             11 | 12 if !opens && !drain => {
-                let relay = likeliest(answer, circuit).into_iter().find_map(|spot| match spot {
-                    Spot::Part(part) if is_plain_relay(circuit, part) => Some(part),
-                    _ => None,
-                });
+                let relay = likeliest(answer, circuit)
+                    .into_iter()
+                    .find_map(|spot| match spot {
+                        Spot::Part(part) if is_plain_relay(circuit, part) => Some(part),
+                        _ => None,
+                    });
                 let relay = relay.or_else(|| {
                     circuit
                         .part_ids()
                         .find(|part| is_plain_relay(circuit, *part))
                         .filter(|_| row == 11)
                 });
-                let (test, minutes) = if row == 11 { (TestKind::Swap, 2.0) } else { (TestKind::Bridge, 5.0) };
-                (relay.map(|part| trial(test, Spot::Part(part))).into_iter().collect(), minutes)
+                let (test, minutes) = if row == 11 {
+                    (TestKind::Swap, 2.0)
+                } else {
+                    (TestKind::Bridge, 5.0)
+                };
+                (
+                    relay
+                        .map(|part| trial(test, Spot::Part(part)))
+                        .into_iter()
+                        .collect(),
+                    minutes,
+                )
             }
             13 if !opens && !drain => (self.volts(answer, circuit, load, &volts), 10.0),
             14 if !drain => {
-                let amps = fuse.map(|fuse| Probe::Reading(figure(Spot::Fuse(fuse), Quantity::Amps, Some(state))));
+                let amps = fuse.map(|fuse| {
+                    Probe::Reading(figure(Spot::Fuse(fuse), Quantity::Amps, Some(state)))
+                });
                 (amps.into_iter().collect(), 5.0)
             }
-            15 if !opens && !drain => (load.map(|load| trial(TestKind::Direct, Spot::Part(load))).into_iter().collect(), 10.0),
+            15 if !opens && !drain => (
+                load.map(|load| trial(TestKind::Direct, Spot::Part(load)))
+                    .into_iter()
+                    .collect(),
+                10.0,
+            ),
             16 => {
                 let charger = circuit
                     .part_ids()
                     .find(|part| matches!(circuit.part(*part).device, Device::Charger(_)));
-                (charger.map(|part| trial(TestKind::Bench, Spot::Part(part))).into_iter().collect(), 10.0)
+                (
+                    charger
+                        .map(|part| trial(TestKind::Bench, Spot::Part(part)))
+                        .into_iter()
+                        .collect(),
+                    10.0,
+                )
             }
             17 if drain => {
                 let off = quietest(circuit);
                 let all = 0..fuses(circuit).len();
-                let amps = all.map(|at| Probe::Reading(figure(Spot::Fuse(at), Quantity::Amps, Some(off))));
+                let amps =
+                    all.map(|at| Probe::Reading(figure(Spot::Fuse(at), Quantity::Amps, Some(off))));
                 (amps.collect(), 15.0)
             }
             _ => (Vec::new(), 0.0),
@@ -275,7 +372,13 @@ impl Order {
     }
 
     /// Both sides at the load's plug; then the likeliest ends not yet probed.
-    fn volts(&mut self, answer: &Answer, circuit: &Circuit, load: Option<PartId>, volts: &dyn Fn(TerminalId) -> Probe) -> Vec<Probe> {
+    fn volts(
+        &mut self,
+        answer: &Answer,
+        circuit: &Circuit,
+        load: Option<PartId>,
+        volts: &dyn Fn(TerminalId) -> Probe,
+    ) -> Vec<Probe> {
         let ends: Vec<TerminalId> = match load {
             Some(load) if self.probed.is_empty() => {
                 let t = &circuit.part(load).terminals;
@@ -288,7 +391,8 @@ impl Order {
                     Spot::Part(part) => circuit.part(part).terminals.clone(),
                     Spot::Terminal(end) => vec![end],
                     Spot::Fuse(fuse) => {
-                        let ends = ampkeel::circuit::zones::fuse_terminals(circuit, fuses(circuit)[fuse]);
+                        let ends =
+                            ampkeel::circuit::zones::fuse_terminals(circuit, fuses(circuit)[fuse]);
                         vec![ends.0, ends.1]
                     }
                 })
@@ -321,7 +425,10 @@ fn likeliest(answer: &Answer, circuit: &Circuit) -> Vec<Spot> {
     let mut all = Vec::new();
     for cause in &answer.causes {
         let subject = &cause.subject;
-        let wire = circuit.wires.iter().position(|wire| circuit.wire_label(wire) == *subject);
+        let wire = circuit
+            .wires
+            .iter()
+            .position(|wire| circuit.wire_label(wire) == *subject);
         let fuse = fuses(circuit)
             .iter()
             .position(|id| ampkeel::circuit::zones::fuse_name(circuit, *id) == *subject);
@@ -369,11 +476,19 @@ fn state_of(circuit: &Circuit, evidence: &Evidence, load: Option<PartId>) -> usi
     let name = &circuit.part(load).name;
     let runs = |state: &ampkeel::solving::StateSolution| {
         let reading = state.parts.get(name);
-        !state.what_if && reading.and_then(|one| one.current_a).is_some_and(|amps| amps.abs() > 1e-3)
+        !state.what_if
+            && reading
+                .and_then(|one| one.current_a)
+                .is_some_and(|amps| amps.abs() > 1e-3)
     };
     let found = solved.states.iter().find(|state| runs(state));
     found
-        .and_then(|found| circuit.states.iter().position(|state| state.name == found.name))
+        .and_then(|found| {
+            circuit
+                .states
+                .iter()
+                .position(|state| state.name == found.name)
+        })
         .unwrap_or(0)
 }
 
@@ -384,11 +499,12 @@ fn quietest(circuit: &Circuit) -> usize {
     };
     let amps = |name: &str| {
         let state = solved.states.iter().find(|state| state.name == name);
-        state.map_or(f64::INFINITY, |state| state.batteries.values().map(|one| one.current_a).sum())
+        state.map_or(f64::INFINITY, |state| {
+            state.batteries.values().map(|one| one.current_a).sum()
+        })
     };
     let all = 0..circuit.states.len();
-    let quiet = all.min_by(|a, b| {
-        amps(&circuit.states[*a].name).total_cmp(&amps(&circuit.states[*b].name))
-    });
+    let quiet = all
+        .min_by(|a, b| amps(&circuit.states[*a].name).total_cmp(&amps(&circuit.states[*b].name)));
     quiet.unwrap_or(0)
 }

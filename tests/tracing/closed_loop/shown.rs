@@ -62,7 +62,8 @@ impl Playing {
         while opened.len() < OPENINGS {
             let times = self.boat.fuses.iter().zip(&end.fuse_a).enumerate();
             let times = times.filter(|(at, _)| !open.contains(at));
-            let times = times.filter_map(|(at, (fuse, amps))| Some((at, fuse.opens_after_s(*amps)?)));
+            let times =
+                times.filter_map(|(at, (fuse, amps))| Some((at, fuse.opens_after_s(*amps)?)));
             let first = times.min_by(|a, b| a.1.total_cmp(&b.1));
             let Some((fuse, after_s)) = first.filter(|first| first.1 < most_s) else {
                 break;
@@ -86,14 +87,19 @@ impl Playing {
                 _ => false,
             };
             let reading = point.solution.parts.get(&part.name);
-            starter && reading.and_then(|one| one.current_a).is_some_and(|amps| amps.abs() > 20.0)
+            starter
+                && reading
+                    .and_then(|one| one.current_a)
+                    .is_some_and(|amps| amps.abs() > 20.0)
         });
         let name = &circuit.states[state].name;
         if cranks || name == "start" {
             CRANKS_S
-        } else if ["trim", "tilt", "horn", "prime", "glow", "key-on", "stopping"]
-            .iter()
-            .any(|held| name.starts_with(held))
+        } else if [
+            "trim", "tilt", "horn", "prime", "glow", "key-on", "stopping",
+        ]
+        .iter()
+        .any(|held| name.starts_with(held))
         {
             HELD_S
         } else {
@@ -103,12 +109,23 @@ impl Playing {
 
     /// Amperes the batteries give together.
     pub(super) fn battery_a(point: &Point) -> f64 {
-        point.solution.batteries.values().map(|one| one.current_a).sum()
+        point
+            .solution
+            .batteries
+            .values()
+            .map(|one| one.current_a)
+            .sum()
     }
 }
 
 /// What a load does, over what it should: 0 dead, 1 sound; none where it is off.
-pub(super) fn work(circuit: &Circuit, model: &Model, part: PartId, now: &Point, sound: &Point) -> Option<f64> {
+pub(super) fn work(
+    circuit: &Circuit,
+    model: &Model,
+    part: PartId,
+    now: &Point,
+    sound: &Point,
+) -> Option<f64> {
     let name = &circuit.part(part).name;
     let was = sound.solution.parts.get(name)?;
     let (was_v, was_a) = (was.voltage_v?.abs(), was.current_a?.abs());
@@ -133,7 +150,13 @@ pub(super) fn work(circuit: &Circuit, model: &Model, part: PartId, now: &Point, 
             LoadShape::Lamp { .. } => share.powi(3),
             LoadShape::Power(_) | LoadShape::Current(_) => {
                 let cut = load.cut_off.typical.si();
-                if volts > cut + 0.3 { 1.0 } else if volts > cut { 0.5 } else { 0.0 }
+                if volts > cut + 0.3 {
+                    1.0
+                } else if volts > cut {
+                    0.5
+                } else {
+                    0.0
+                }
             }
             LoadShape::Resistance(_) => share.powi(2),
         },
@@ -146,7 +169,10 @@ pub(super) fn noticed(circuit: &Circuit, part: PartId) -> (bool, bool) {
     match &circuit.part(part).device {
         Device::Pump(_) | Device::Motor(_) => (true, true),
         Device::Solenoid(spec) => {
-            let injector = spec.class.as_ref().is_some_and(|class| class.value == "injector");
+            let injector = spec
+                .class
+                .as_ref()
+                .is_some_and(|class| class.value == "injector");
             (true, !injector)
         }
         Device::Load(load) => match &load.law.value {

@@ -29,7 +29,12 @@ pub(super) struct Bench<'a> {
 
 impl Bench<'_> {
     /// Does a test and adds what came of it.
-    pub(super) fn perform(&self, probe: &Probe, evidence: &mut Evidence, dice: &mut Dice) -> String {
+    pub(super) fn perform(
+        &self,
+        probe: &Probe,
+        evidence: &mut Evidence,
+        dice: &mut Dice,
+    ) -> String {
         match probe {
             Probe::Trial(trial) => {
                 let outcome = self.outcome(trial, evidence, dice);
@@ -50,11 +55,15 @@ impl Bench<'_> {
         let value = match figure.quantity {
             Quantity::Ohms => self.ohms(figure, dice),
             Quantity::Volts => {
-                let volts = self.point(figure, evidence).map_or(0.0, |point| self.volts(figure, &point));
+                let volts = self
+                    .point(figure, evidence)
+                    .map_or(0.0, |point| self.volts(figure, &point));
                 volts * (1.0 + 0.006 * dice.normal()) + 0.02 * dice.normal()
             }
             Quantity::Amps => {
-                let amps = self.point(figure, evidence).map_or(0.0, |point| amps(figure, &point));
+                let amps = self
+                    .point(figure, evidence)
+                    .map_or(0.0, |point| amps(figure, &point));
                 (amps * (1.0 + 0.025 * dice.normal()) + 0.03 * dice.normal()).max(0.0)
             }
             _ => 0.0,
@@ -80,7 +89,10 @@ impl Bench<'_> {
 
     /// The state as it is read: where a fuse opens too fast to read, after it.
     fn point(&self, figure: &Figure, evidence: &Evidence) -> Option<Point> {
-        let state = figure.state.or(evidence.states.first().copied()).unwrap_or(0);
+        let state = figure
+            .state
+            .or(evidence.states.first().copied())
+            .unwrap_or(0);
         if !figure.unplugged.is_empty() {
             let mut boat = self.now.boat.clone();
             for part in &figure.unplugged {
@@ -89,9 +101,16 @@ impl Bench<'_> {
             return Playing::new(boat).point(state, &BTreeSet::new());
         }
         let seen = self.walk.seen[state].as_ref()?;
-        let slow = seen.opened.first().is_none_or(|(_, after_s)| *after_s > READS_S);
+        let slow = seen
+            .opened
+            .first()
+            .is_none_or(|(_, after_s)| *after_s > READS_S);
         let opens = evidence.complaint == Complaint::FuseOpens;
-        Some(if opens && slow { seen.whole.clone() } else { seen.end.clone() })
+        Some(if opens && slow {
+            seen.whole.clone()
+        } else {
+            seen.end.clone()
+        })
     }
 
     fn volts(&self, figure: &Figure, point: &Point) -> f64 {
@@ -118,12 +137,17 @@ impl Bench<'_> {
 
     fn outcome(&self, trial: &Trial, evidence: &Evidence, dice: &mut Dice) -> &'static str {
         let here = self.sits_at(trial.at);
-        let inside = self.hidden.seat.inside && part_at(self.circuit, trial.at) == self.hidden.seat.part
+        let inside = self.hidden.seat.inside
+            && part_at(self.circuit, trial.at) == self.hidden.seat.part
             && self.hidden.seat.part.is_some();
         let slip = dice.chance(SLIP);
         match trial.test {
             TestKind::Look => {
-                let found = if here { dice.chance(self.seen_by_eye(trial.at)) } else { slip };
+                let found = if here {
+                    dice.chance(self.seen_by_eye(trial.at))
+                } else {
+                    slip
+                };
                 if found { "burnt" } else { "good" }
             }
             TestKind::Tug => {
@@ -132,7 +156,11 @@ impl Bench<'_> {
             }
             TestKind::Wiggle => {
                 let moves = here && dice.chance(self.moves());
-                if moves || (slip && dice.chance(0.7)) { "changes" } else { "same" }
+                if moves || (slip && dice.chance(0.7)) {
+                    "changes"
+                } else {
+                    "same"
+                }
             }
             TestKind::Lamp => self.lamp(trial, slip),
             TestKind::Unplug => self.unplug(trial, evidence, slip),
@@ -219,7 +247,9 @@ impl Bench<'_> {
             (Complaint::Drain, _) => {
                 let mut boat = self.now.boat.clone();
                 boat.unplug(part);
-                let before = self.walk.seen[trial.state].as_ref().map_or(0.0, |seen| Playing::battery_a(&seen.end));
+                let before = self.walk.seen[trial.state]
+                    .as_ref()
+                    .map_or(0.0, |seen| Playing::battery_a(&seen.end));
                 let after = Playing::new(boat).see(trial.state);
                 after.is_some_and(|seen| Playing::battery_a(&seen.end) < 0.4 * before)
             }
@@ -252,7 +282,10 @@ impl Bench<'_> {
             return false;
         };
         let own = self.hidden.seat.fuse == Some(fuse);
-        own && matches!(self.hidden.cause, Cause::TiredFuse | Cause::ReversedPolarity | Cause::WrongFuse)
+        own && matches!(
+            self.hidden.cause,
+            Cause::TiredFuse | Cause::ReversedPolarity | Cause::WrongFuse
+        )
     }
 
     /// Whether a fuse that is pulled and beeped is open.
@@ -300,7 +333,9 @@ pub(super) fn lamp_v(boat: &Boat, fuse: usize, state: usize, unplugged: &[PartId
         let label = &boat.circuit.terminals[end.0].label;
         point.solution.terminals_v.get(label).copied().flatten()
     };
-    at(from).zip(at(to)).map_or(0.0, |(from, to)| (from - to).abs())
+    at(from)
+        .zip(at(to))
+        .map_or(0.0, |(from, to)| (from - to).abs())
 }
 
 fn brightness(volts: f64) -> &'static str {
