@@ -34,6 +34,7 @@ mod subject;
 mod tables;
 mod trace;
 mod trace_log;
+mod trace_opening;
 mod trace_spots;
 mod trace_talk;
 mod trace_write;

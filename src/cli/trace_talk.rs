@@ -7,18 +7,15 @@
 use super::trace_spots::Spots;
 use super::{Failure, save, trace_log, trace_write};
 use crate::circuit::Circuit;
-use crate::circuit::zones::fuses;
 use crate::present::{Look, terminal};
 use crate::quantities::{Amps, Band, Ohms, Volts, parse_band};
 use crate::span::CircuitText;
-use crate::tracing::{
-    Answer, Complaint, Element, Evidence, Probe, Quantity, Tracer, When, trace_document,
-};
+use crate::tracing::{Answer, Evidence, Probe, Quantity, Tracer, trace_document};
 use std::io::{self, BufRead, Write};
 use std::path::Path;
 
 /// What a person typed.
-enum Said {
+pub(super) enum Said {
     /// Something to understand.
     Text(String),
     Skip,
@@ -30,8 +27,8 @@ enum Said {
 
 /// A conversation about one circuit.
 pub(super) struct Talk<'c, 'io> {
-    circuit: &'c Circuit,
-    spots: Spots<'c>,
+    pub(super) circuit: &'c Circuit,
+    pub(super) spots: Spots<'c>,
     input: &'io mut dyn BufRead,
     output: &'io mut dyn Write,
     log: &'io Path,
@@ -77,7 +74,7 @@ impl<'c, 'io> Talk<'c, 'io> {
         self.search(evidence, history)
     }
 
-    fn say(&mut self, text: &str) -> Talking<()> {
+    pub(super) fn say(&mut self, text: &str) -> Talking<()> {
         writeln!(self.output, "{text}").map_err(Failure::Output)?;
         self.output.flush().map_err(Failure::Output)
     }
@@ -113,13 +110,17 @@ impl<'c, 'io> Talk<'c, 'io> {
         Ok(Some(evidence))
     }
 
-    fn keep(&self, evidence: &Evidence) -> Talking<()> {
+    pub(super) fn keep(&self, evidence: &Evidence) -> Talking<()> {
         let text = trace_write::text(self.circuit, evidence);
         save::save(self.log, &text, true)
     }
 
     /// One of a list by number or name.
-    fn choose(&mut self, question: &str, all: &[String]) -> Talking<Result<usize, Said>> {
+    pub(super) fn choose(
+        &mut self,
+        question: &str,
+        all: &[String],
+    ) -> Talking<Result<usize, Said>> {
         let lines = all.iter().enumerate();
         let lines: Vec<String> = lines
             .map(|(at, one)| format!("  {} {one}", at + 1))
@@ -140,7 +141,11 @@ impl<'c, 'io> Talk<'c, 'io> {
     }
 
     /// Several of a list: numbers with spaces or commas between.
-    fn several(&mut self, question: &str, all: &[String]) -> Talking<Result<Vec<usize>, Said>> {
+    pub(super) fn several(
+        &mut self,
+        question: &str,
+        all: &[String],
+    ) -> Talking<Result<Vec<usize>, Said>> {
         let lines = all.iter().enumerate();
         let lines: Vec<String> = lines
             .map(|(at, one)| format!("  {} {one}", at + 1))
@@ -168,145 +173,6 @@ impl<'c, 'io> Talk<'c, 'io> {
                 None => self.say(&format!("numbers from 1 to {}, or `skip`", all.len()))?,
             }
         }
-    }
-
-    /// What is wrong, where, and when.
-    fn opening(&mut self, history: &mut Vec<Evidence>) -> Talking<Option<Evidence>> {
-        const COMPLAINTS: [(Complaint, &str); 6] = [
-            (Complaint::FuseOpens, "a fuse or breaker opens"),
-            (Complaint::LoadDead, "a load is dead"),
-            (Complaint::LoadWeak, "a load is weak"),
-            (Complaint::DiedTogether, "several things died together"),
-            (Complaint::Drain, "the battery drains"),
-            (Complaint::Reversed, "the battery was connected backwards"),
-        ];
-        let words = COMPLAINTS.map(|(_, words)| words.to_owned());
-        let complaint = loop {
-            match self.choose("What is wrong?", &words)? {
-                Ok(at) => break COMPLAINTS[at].0,
-                Err(Said::Quit) => return Ok(None),
-                Err(_) => self.say("this one is needed")?,
-            }
-        };
-        let mut evidence = Evidence::of(complaint);
-        history.push(evidence.clone());
-        let mut step = 0;
-        while step < QUESTIONS {
-            let before = evidence.clone();
-            match self.detail(step, &mut evidence)? {
-                Some(Said::Quit) => {
-                    self.keep(&evidence)?;
-                    return Ok(None);
-                }
-                Some(Said::Back) if step > 0 => {
-                    step -= 1;
-                    evidence = history.pop().unwrap_or(before);
-                }
-                Some(Said::Why) => {
-                    self.say("it tells which wires are live when the trouble shows: everything else is out")?;
-                }
-                _ => {
-                    history.push(before);
-                    step += 1;
-                    self.keep(&evidence)?;
-                }
-            }
-        }
-        Ok(Some(evidence))
-    }
-
-    /// One question of the opening; what was said where it was no answer.
-    fn detail(&mut self, step: usize, evidence: &mut Evidence) -> Talking<Option<Said>> {
-        let states: Vec<String> = self
-            .circuit
-            .states
-            .iter()
-            .map(|state| state.name.clone())
-            .collect();
-        let is_fuse = evidence.complaint == Complaint::FuseOpens;
-        let has_load = matches!(
-            evidence.complaint,
-            Complaint::LoadDead | Complaint::LoadWeak | Complaint::DiedTogether
-        );
-        Ok(match step {
-            0 if is_fuse => {
-                let names: Vec<String> = (0..fuses(self.circuit).len())
-                    .map(|fuse| self.spots.fuse_name(fuse))
-                    .collect();
-                match self.choose("Which fuse or breaker?", &names)? {
-                    Ok(fuse) => {
-                        evidence.fuse = Some(fuse);
-                        None
-                    }
-                    Err(said) => Some(said),
-                }
-            }
-            0 if has_load => {
-                let (names, parts) = self.spots.loads();
-                match self.several("Which?", &names)? {
-                    Ok(chosen) => {
-                        evidence.loads = chosen.into_iter().map(|at| parts[at]).collect();
-                        None
-                    }
-                    Err(said) => Some(said),
-                }
-            }
-            1 if is_fuse || has_load => {
-                match self.several("In which states does it show?", &states)? {
-                    Ok(chosen) => {
-                        evidence.states = chosen;
-                        None
-                    }
-                    Err(said) => Some(said),
-                }
-            }
-            2 if is_fuse || has_load => {
-                match self.several("In which states is all well?", &states)? {
-                    Ok(chosen) => {
-                        evidence.fine = chosen;
-                        None
-                    }
-                    Err(said) => Some(said),
-                }
-            }
-            3 => {
-                let words: Vec<String> = When::ALL
-                    .iter()
-                    .map(|(_, word)| (*word).to_owned())
-                    .collect();
-                match self.several("What goes with it?", &words)? {
-                    Ok(chosen) => {
-                        evidence.when = chosen.into_iter().map(|at| When::ALL[at].0).collect();
-                        None
-                    }
-                    Err(said) => Some(said),
-                }
-            }
-            4 if is_fuse => {
-                let words: Vec<String> = Element::ALL
-                    .iter()
-                    .map(|(_, word)| (*word).to_owned())
-                    .collect();
-                match self.choose("How does the dead fuse's element look?", &words)? {
-                    Ok(at) => {
-                        evidence.element = Some(Element::ALL[at].0);
-                        None
-                    }
-                    Err(said) => Some(said),
-                }
-            }
-            5 => {
-                let (names, parts) = self.spots.loads();
-                match self.several("What still works?", &names)? {
-                    Ok(chosen) => {
-                        evidence.works = chosen.into_iter().map(|at| parts[at]).collect();
-                        None
-                    }
-                    Err(said) => Some(said),
-                }
-            }
-            _ => Some(Said::Skip),
-        })
     }
 
     /// Test after test.
@@ -412,8 +278,6 @@ impl<'c, 'io> Talk<'c, 'io> {
     }
 }
 
-/// Questions of the opening.
-const QUESTIONS: usize = 6;
 /// Odds at which the search ends.
 const FOUND: f64 = 0.9;
 /// Causes shown after each answer.

@@ -296,12 +296,19 @@ impl Trial<'_> {
         let mut runs = Vec::with_capacity(self.bench.runs.len());
         for run in &self.bench.runs {
             let is_open = fault == Fault::Open || run.is_off() && fault != Fault::Welded;
-            let seen = self.seen(&one, self.current(run, draws), is_open);
+            let current_a = self.current(run, draws);
+            let mut seen = self.seen(&one, current_a, is_open);
+            let over = seen.get(Measure::Volts) / one.emf_v;
             if is_open {
                 weight *= self.none_flows(run);
-            } else if seen.get(Measure::Volts) > one.emf_v {
-                // No contact takes more volts than the battery has.
-                weight = 0.0;
+            } else if over > 1.0 {
+                // No contact takes more volts than the battery has: a current
+                // that was read cannot be, one that was supposed is less.
+                if run.get(Measure::Amps).is_some() {
+                    weight = 0.0;
+                } else {
+                    seen = self.seen(&one, current_a / over, is_open);
+                }
             }
             runs.push(seen);
         }
