@@ -26,6 +26,10 @@ Exit status: 0 everything is met, 1 a rule is broken or rules collide, 2 could n
 /// Size a whole circuit: gauge of every wire, rating of every fuse, least copper
 #[derive(Debug, clap::Args)]
 #[command(after_help = EXAMPLES)]
+#[allow(
+    clippy::struct_excessive_bools,
+    reason = "flags of a command line are no state"
+)]
 pub(super) struct Args {
     #[command(flatten)]
     circuit: CircuitArgs,

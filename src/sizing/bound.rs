@@ -10,6 +10,7 @@ use super::problem::Problem;
 
 /// The best prices found and what they say.
 #[derive(Debug, Clone)]
+#[allow(clippy::struct_field_names, reason = "they are the prices themselves")]
 pub(super) struct Prices {
     /// Copper below which no answer lies, kg.
     pub bound_kg: f64,

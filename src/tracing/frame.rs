@@ -395,11 +395,3 @@ fn pairs(circuit: &Circuit) -> Vec<(TerminalId, TerminalId)> {
     }
     pairs
 }
-
-/// Whether a model draws current as a load.
-pub(super) const fn is_load(model: &Model) -> bool {
-    matches!(
-        model,
-        Model::Motor(_) | Model::PulsePump(_) | Model::Solenoid(_) | Model::Load(_)
-    )
-}

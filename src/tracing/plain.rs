@@ -1,5 +1,6 @@
 //! Stiff laws as plain ohms, so that thousands of faults are solved at once.
 
+use crate::devices::Model;
 use crate::network::{Conductor, Law, Parameters};
 use crate::solving::{Role, Setting};
 
@@ -40,4 +41,12 @@ pub(super) fn plain(law: Law, setting: Setting) -> Setting {
         parameters: Conductor { conductance_s }.into(),
         scale: setting.scale,
     }
+}
+
+/// Whether a model draws current as a load.
+pub(super) const fn is_load(model: &Model) -> bool {
+    matches!(
+        model,
+        Model::Motor(_) | Model::PulsePump(_) | Model::Solenoid(_) | Model::Load(_)
+    )
 }

@@ -125,11 +125,11 @@ fn for_fuse(scene: &Scene<'_>, evidence: &Evidence, state: usize, all: &mut Vec<
         let mut bare = figure(Spot::Fuse(fuse), Quantity::Ohms, None);
         bare.unplugged = circuit
             .part_ids()
-            .filter(|part| super::frame::is_load(scene.frame.resolved.part(*part)))
+            .filter(|part| super::plain::is_load(scene.frame.resolved.part(*part)))
             .collect();
         all.push(Probe::Reading(bare));
         for part in circuit.part_ids() {
-            let load = super::frame::is_load(scene.frame.resolved.part(part));
+            let load = super::plain::is_load(scene.frame.resolved.part(part));
             let opens = matches!(
                 circuit.part(part).device,
                 Device::Plug(_) | Device::Relay(_) | Device::Charger(_)
@@ -178,7 +178,7 @@ fn for_drain(scene: &Scene<'_>, all: &mut Vec<Probe>) {
         if matches!(
             scene.frame.resolved.part(part),
             Model::Charger(_) | Model::Relay(_)
-        ) || super::frame::is_load(scene.frame.resolved.part(part))
+        ) || super::plain::is_load(scene.frame.resolved.part(part))
         {
             all.push(Probe::Trial(Trial {
                 test: TestKind::Unplug,

@@ -193,18 +193,15 @@ impl Frame {
             if matches!(consumer.demand, Demand::Coil { closing: true, .. }) {
                 continue;
             }
-            let (enters, leaves, load) = match circuit.part(consumer.part).device {
-                Device::FuseBlock(_) => {
-                    let feed = circuit.part(consumer.part).terminals[0];
-                    (feed.0, None, None)
-                }
-                _ => {
-                    let Some(load) = self.main_branch(consumer.part, amps) else {
-                        continue;
-                    };
-                    let ends = &self.branches[load];
-                    (ends.from, Some(ends.to), Some(load))
-                }
+            let part = circuit.part(consumer.part);
+            let (enters, leaves, load) = if let Device::FuseBlock(_) = part.device {
+                (part.terminals[0].0, None, None)
+            } else {
+                let Some(load) = self.main_branch(consumer.part, amps) else {
+                    continue;
+                };
+                let ends = &self.branches[load];
+                (ends.from, Some(ends.to), Some(load))
             };
             let ways = self.supplies.iter().filter_map(|&supply| {
                 let posts = &self.branches[supply];

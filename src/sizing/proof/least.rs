@@ -81,7 +81,7 @@ fn weakest(frame: &Frame, given: &Given<'_>, held: &Held, cases: &[Envelope]) ->
         for ways in ways {
             let one = sum(frame, given, case, held, ways)?;
             all = Some(match all {
-                Some(sum) => weaker(sum, one),
+                Some(sum) => weaker(&sum, &one),
                 None => one,
             });
         }
@@ -98,12 +98,12 @@ const fn kind(demand: Demand) -> RowKind {
 }
 
 /// A limit that both imply.
-fn weaker(one: Sum, other: Sum) -> Sum {
-    let least = |(wire, amps): (usize, f64)| {
-        let also = other.0.get(&wire).copied().unwrap_or(0.0);
-        (wire, amps.min(also))
+fn weaker(one: &Sum, other: &Sum) -> Sum {
+    let least = |(wire, amps): (&usize, &f64)| {
+        let also = other.0.get(wire).copied().unwrap_or(0.0);
+        (*wire, amps.min(also))
     };
-    (one.0.into_iter().map(least).collect(), one.1.max(other.1))
+    (one.0.iter().map(least).collect(), one.1.max(other.1))
 }
 
 /// The limit of a consumer whose drop counts from one supply, in one case.

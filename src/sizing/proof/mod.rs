@@ -27,6 +27,7 @@
 //! of them, so where these decide the bound stays low unless step 5 finishes.
 //! Numbers are plain `f64` with room for rounding at every cut.
 
+mod cases;
 mod envelope;
 mod frame;
 mod least;
@@ -44,13 +45,14 @@ use super::plan::Task;
 use super::problem::{Limit, Problem};
 use super::rounds::Settled;
 use super::search::search;
-use crate::circuit::{Circuit, PartId};
+use crate::circuit::PartId;
 use crate::devices::{Model, resolve};
 use crate::findings::Finding;
-use crate::solving::{Demand, Role, SolveError, Workings, workings};
+use crate::solving::{Role, SolveError, workings};
 use crate::tables::OutOfTable;
-use envelope::{Domain, Envelope, Given};
-use frame::{Frame, Held};
+use cases::{cases, frames, undecided};
+use envelope::{Domain, Given};
+use frame::Frame;
 use shave::{NOTHING, Priced};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -173,6 +175,9 @@ struct Case<'a> {
     within_class: Vec<bool>,
 }
 
+/// The thinnest or the thickest of a list of sizes.
+type End = fn(&[usize]) -> Option<&usize>;
+
 impl<'a> Case<'a> {
     fn of(task: &'a Task<'a>, settled: &'a Settled) -> Result<Self, SolveError> {
         let circuit = &settled.circuit;
@@ -219,7 +224,7 @@ impl<'a> Case<'a> {
     /// Contacts of switches with all wires at their thinnest, and thickest.
     fn switches(&self, domain: &Domain) -> Result<Switches, OutOfTable> {
         let mut found = Switches::new();
-        let ends: [fn(&[usize]) -> Option<&usize>; 2] = [<[usize]>::first, <[usize]>::last];
+        let ends: [End; 2] = [<[usize]>::first, <[usize]>::last];
         for end in ends {
             let places = domain.iter().map(|of| end(of).copied().unwrap_or(0));
             let places: Vec<usize> = places.collect();
@@ -398,120 +403,10 @@ fn limits_volts(finding: &Finding) -> bool {
     ["drop-above-limit", "starter-volts-low"].contains(&finding.code.name())
 }
 
-/// The frame of every judged state whose relays have come to rest.
-fn frames(
-    circuit: &Circuit,
-    settled: &Settled,
-    works: &Workings,
-    open: &BTreeSet<&str>,
-) -> Vec<Frame> {
-    let mut frames = Vec::new();
-    for (state, operated) in circuit.states.iter().zip(&works.points) {
-        let Some(operated) = operated else { continue };
-        let name = &state.name;
-        let survey = &settled.survey;
-        let contributions = survey.contributions.iter().find(|c| c.state == *name);
-        let readings = survey.solution.states.iter().find(|s| s.name == *name);
-        let (Some(contributions), Some(readings)) = (contributions, readings) else {
-            continue;
-        };
-        if state.is_what_if() || !operated.chattering.is_empty() || !operated.burning.is_empty() {
-            continue;
-        }
-        let cranking = readings.wires.iter().filter(|reading| reading.cranking);
-        let mut frame = Frame::of(
-            circuit,
-            &works.net,
-            operated,
-            name,
-            &contributions.consumers,
-            cranking.map(|reading| reading.wire).collect(),
-        );
-        // Any wire on a starter's way may carry mostly its current.
-        let is_starter = |held: &&Held| matches!(held.demand, Demand::Starter { .. });
-        let starters = frame.held.iter().filter(is_starter);
-        let ways = starters.flat_map(|held| &held.ways);
-        let steps: Vec<usize> = ways
-            .flat_map(|ways| [Some(&ways.feed), ways.back.as_ref()])
-            .flatten()
-            .flat_map(|route| {
-                route
-                    .bridges
-                    .iter()
-                    .map(|(at, _)| *at)
-                    .chain(route.loose.iter().copied())
-            })
-            .collect();
-        for at in steps {
-            if let Role::Wire(wire) = frame.branches[at].role {
-                frame.cranking.insert(wire);
-            }
-        }
-        frame
-            .held
-            .retain(|held| !open.contains(circuit.part(held.part).name.as_str()));
-        frames.push(frame);
-    }
-    frames
-}
-
-/// The envelopes of a state, one of which holds: where it is open whether a
-/// battery gives or takes, one for each.
-fn cases(frame: &Frame, given: &Given<'_>, signs: &[Sign]) -> Result<Vec<Envelope>, OutOfTable> {
-    let mut widest = Some(Envelope::widest(frame));
-    for sign in signs {
-        widest = widest.and_then(|all| all.where_it_gives(sign.supply, sign.gives));
-    }
-    let whole = match widest {
-        Some(widest) => widest.cut(frame, given)?,
-        None => None,
-    };
-    let mut cases: Vec<Envelope> = whole.into_iter().collect();
-    if frame.supplies.len() < 2 {
-        return Ok(cases);
-    }
-    for &supply in &frame.supplies {
-        if !matches!(frame.branches[supply].role, Role::Supply(_)) || cases.len() >= MOST_CASES {
-            continue;
-        }
-        let mut parted = Vec::new();
-        for case in cases {
-            if !case.is_open(supply) {
-                parted.push(case);
-                continue;
-            }
-            for gives in [true, false] {
-                if let Some(one) = case.where_it_gives(supply, gives) {
-                    parted.extend(one.cut(frame, given)?);
-                }
-            }
-        }
-        cases = parted;
-    }
-    Ok(cases)
-}
-
-/// A battery that gives in one case and takes in another, more than leaks.
-fn undecided(frame: &Frame, cases: &[Envelope]) -> Option<usize> {
-    let is_battery = |at: &&usize| matches!(frame.branches[**at].role, Role::Supply(_));
-    let batteries = frame.supplies.iter().filter(is_battery);
-    let open = |at: &&usize| {
-        let amps = cases.iter().map(|case| case.amps[**at]);
-        let all = amps.reduce(range::Range::or);
-        let both = cases
-            .iter()
-            .any(|case| case.amps[**at].low < -envelope::GIVES_A)
-            && cases
-                .iter()
-                .any(|case| case.amps[**at].high > -envelope::GIVES_A);
-        both && all.is_some_and(|all| all.most() > MATTERS_A)
-    };
-    batteries.into_iter().find(open).copied()
-}
-
 #[cfg(test)]
 mod tests {
-    use super::{Case, Envelope, Frame, Judge, cases};
+    use super::envelope::Envelope;
+    use super::{Case, Frame, Judge, cases};
     use crate::reading::read;
     use crate::sizing::{Stock, learned, with_task};
     use crate::solving::{Operated, Role, workings};
