@@ -98,7 +98,6 @@ pub(super) fn report(cases: &[Case]) -> String {
     }
     bins(&mut out, cases);
     by_cause(&mut out, cases);
-    misses(&mut out, cases);
     out
 }
 
@@ -150,31 +149,27 @@ fn by_cause(out: &mut String, cases: &[Case]) {
     }
 }
 
-fn misses(out: &mut String, cases: &[Case]) {
-    let _ = writeln!(out, "\nmisses");
-    for case in cases {
-        let Some(result) = case.results.get(&Way::Tool) else { continue };
-        if result.right {
-            continue;
-        }
-        let told: Vec<String> = result
-            .found
-            .last
-            .iter()
-            .take(4)
-            .map(|held| format!("{} {} {:.2}", held.key.0.word(), held.key.1, held.odds))
-            .collect();
-        let _ = writeln!(
-            out,
-            "- {} | {} | truth {} ({:.3}) | said {told:?} | {} {:.0} min\n    {}\n    {}",
-            case.circuit,
-            case.complaint,
-            case.truth,
-            result.truth_odds,
-            if result.found.decided { "decided" } else { "open" },
-            result.found.minutes,
-            case.told,
-            result.found.steps.join("; ")
-        );
-    }
+/// What was said of a case, and why.
+pub(super) fn story(case: &Case) -> String {
+    let Some(result) = case.results.get(&Way::Tool) else {
+        return String::new();
+    };
+    let told: Vec<String> = result
+        .found
+        .last
+        .iter()
+        .take(4)
+        .map(|held| format!("{} {} {:.2}", held.key.0.word(), held.key.1, held.odds))
+        .collect();
+    format!(
+        "- {} | {} | truth {} ({:.3}) | said {told:?} | {} {:.0} min\n    {}\n    {}",
+        case.circuit,
+        case.complaint,
+        case.truth,
+        result.truth_odds,
+        if result.found.decided { "decided" } else { "open" },
+        result.found.minutes,
+        case.told,
+        result.found.steps.join("; ")
+    )
 }
