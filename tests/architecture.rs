@@ -26,10 +26,10 @@ const LAYERS: &[(&str, u32)] = &[
     ("fusing", 6),
     ("transients", 6),
     ("bench", 7),
-    ("sizing", 7),
     ("protecting", 7),
     ("interpreting", 8),
     ("tracing", 8),
+    ("sizing", 8),
     ("present", 9),
     ("cli", 10),
 ];

@@ -48,6 +48,16 @@ impl Draws {
     pub fn between(&mut self, low: f64, high: f64) -> f64 {
         low + (high - low) * self.rng.f64()
     }
+
+    /// Anywhere between two figures above zero, every decade alike.
+    pub fn decades(&mut self, low: f64, high: f64) -> f64 {
+        low * (high / low).powf(self.rng.f64())
+    }
+
+    /// True so many times in one.
+    pub fn chance(&mut self, share: f64) -> bool {
+        self.rng.f64() < share
+    }
 }
 
 /// The range with as many specimens below it as above, `COVERAGE` inside;

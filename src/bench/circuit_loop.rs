@@ -44,7 +44,7 @@ impl Load {
     }
 
     /// Any branch of the network.
-    pub(super) fn of(parameters: impl Into<Parameters>) -> Self {
+    pub fn of(parameters: impl Into<Parameters>) -> Self {
         Self {
             parameters: parameters.into(),
             scale: 1.0,

@@ -6,7 +6,7 @@
 use super::assembly::{Sheet, on_rig};
 use super::circuit_loop::typical;
 use super::part::DrivePart;
-use super::preparation::{battery_step, fuse_words, tagged};
+use super::preparation::{battery_step, fuse_words, jack_limit, tagged};
 use super::pump::{Expected, case, expected_of, losses, winding, with};
 use super::rig::Rig;
 use super::steps::{Jack, Procedure, Reading, Signature, Step, Unit};
@@ -91,6 +91,7 @@ fn running(rig: &Rig, found: &Expected) -> Result<Step, OutOfTable> {
         "Switch on for 10 s at most. After the first second read the current, then the volts right at the motor.",
     )
     .cautions(tagged(&["lock2", "amps-jack"])?)
+    .cautions(jack_limit(rig, found.stalled.high)?)
     .meter(rig.meter)
     .meter(Jack::Volts)
     .expect(Reading::computed("current", found.current, Unit::Amps))

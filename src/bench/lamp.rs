@@ -26,8 +26,20 @@ pub(super) struct UnderLamp {
 ///
 /// # Errors
 /// When the table cannot be read.
-pub(super) fn lamp_for(rating: Amps) -> Result<Sourced<TestLamp>, OutOfTable> {
+pub fn lamp_for(rating: Amps) -> Result<Sourced<TestLamp>, OutOfTable> {
     test_lamp(Watts::new(SHARE * rating.si() * LAMP_V))
+}
+
+/// One specimen of a lamp, lit.
+pub fn lit(lamp: &TestLamp, draws: &mut Draws) -> Load {
+    of_watts(draws.quantity(&lamp.power))
+}
+
+fn of_watts(watts: f64) -> Load {
+    Load::of(Lamp {
+        v_nominal_v: LAMP_V,
+        i_nominal_a: watts / LAMP_V,
+    })
 }
 
 /// A lamp's typical current at its own volts.
@@ -43,23 +55,17 @@ pub(super) fn across(
     draws: &mut Draws,
     drop_v: impl Fn(&mut dyn FnMut(Band<f64>) -> f64, f64) -> f64,
 ) -> Result<UnderLamp, Refused> {
-    let load = |watts: f64| {
-        Load::of(Lamp {
-            v_nominal_v: LAMP_V,
-            i_nominal_a: watts / LAMP_V,
-        })
-    };
     // What the part loses is small beside the lamp: it enters as a resistance
     // at the lamp's own current.
     let nominal_a = current_of(lamp).si();
     let middle_v = drop_v(&mut |band| band.typical, nominal_a);
-    let one = typical(rig, load(lamp.power.typical.si()), middle_v / nominal_a)?;
+    let one = typical(rig, of_watts(lamp.power.typical.si()), middle_v / nominal_a)?;
     let mut lost_v = Vec::with_capacity(SPECIMENS);
     let many = specimens_through(rig, SPECIMENS, draws, |draws| {
         let watts = draws.quantity(&lamp.power);
         let volts = drop_v(&mut |band| draws.of(band), nominal_a);
         lost_v.push(volts);
-        (load(watts), volts / nominal_a)
+        (of_watts(watts), volts / nominal_a)
     })?;
     let currents = many
         .iter()

@@ -5,7 +5,7 @@
 
 use super::assembly::{Sheet, on_rig, positive};
 use super::circuit_loop::{Load, Settled, specimens, typical};
-use super::preparation::{battery_step, ohms_read, tagged};
+use super::preparation::{battery_step, jack_limit, ohms_read, tagged};
 use super::rig::{Rig, read};
 use super::steps::{Jack, Procedure, Reading, Step, Unit};
 use super::{Draws, Refused, SPECIMENS, Subject, chance};
@@ -127,6 +127,7 @@ fn on_the_rig(
         nominal(rig.fuse.rating)
     ))
     .cautions(tagged(&["polarity", "vapour", "switch-far", "fuse-lead", "amps-jack"])?)
+    .cautions(jack_limit(rig, current.high)?)
     .meter(rig.meter)
     .meter(Jack::Volts)
     .expect(Reading::computed("current", positive(current), Unit::Amps))

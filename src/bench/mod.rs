@@ -28,6 +28,7 @@ mod joints;
 mod lamp;
 mod load;
 mod part;
+mod plain_class;
 mod preparation;
 mod primary;
 mod pulse;
@@ -47,10 +48,12 @@ pub use chance::Draws;
 pub use circuit_loop::{Feed, Load, Settled, settled};
 pub use expectation::{Expectation, expectation, expectations};
 pub use harness::procedure as harness;
+pub use lamp::{lamp_for, lit};
 pub use part::{
     BatteryPart, ChargerPart, Cranks, DrivePart, Fastened, FusePart, PlugPart, PrimaryPart,
     SolenoidPart, SwitchPart,
 };
+pub use plain_class::PLAIN_CLASSES;
 pub use preparation::{fuse_words, usual};
 pub use rig::{Options, Rig, Usual, air};
 pub use screen::document;
@@ -87,6 +90,16 @@ pub enum Refused {
         /// What was asked for.
         name: String,
         /// What there is.
+        known: String,
+    },
+    /// A rating no fuse or breaker of its family has.
+    #[error("no {family} is made for {}; they are made in {known} A", crate::quantities::print::nominal(*.rating))]
+    NotMade {
+        /// The family.
+        family: String,
+        /// The rating asked for.
+        rating: crate::quantities::Amps,
+        /// The ratings there are.
         known: String,
     },
     /// A part without bench steps.

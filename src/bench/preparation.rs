@@ -108,6 +108,16 @@ pub(super) fn tagged(tags: &[&str]) -> Result<Vec<Caution>, OutOfTable> {
     tags.iter().map(|tag| caution(tag)).collect()
 }
 
+/// What a meter bears in its ampere jack, amperes.
+const JACK_A: f64 = 10.0;
+
+/// The caution on the meter's ampere jack, where it stands in the lead of a part
+/// that may draw more than it bears.
+pub(super) fn jack_limit(rig: &Rig, most_a: f64) -> Result<Vec<Caution>, OutOfTable> {
+    let is_over = rig.meter == Jack::TenAmps && most_a > JACK_A;
+    tagged(if is_over { &["jack-limit"] } else { &[] })
+}
+
 /// The battery at rest.
 pub(super) fn battery_step(rig: &Rig, draws: &mut Draws) -> Result<Step, OutOfTable> {
     let band = figures(&rig.open_volts, draws, |draws, volts| {

@@ -5,7 +5,7 @@
 
 use super::assembly::{Sheet, on_rig};
 use super::circuit_loop::{Load, Settled, specimens, typical};
-use super::preparation::{battery_step, fuse_words, ohms_read, tagged};
+use super::preparation::{battery_step, fuse_words, jack_limit, ohms_read, tagged};
 use super::pump::{off_the_engine, setting_up};
 use super::rig::{Rig, read};
 use super::steps::{Jack, Procedure, Reading, Step, Unit};
@@ -77,6 +77,7 @@ fn running(rig: &Rig, current: Band<f64>, stuck: Band<f64>) -> Result<Step, OutO
     Ok(
         Step::new("Switch on for 10 s at most and read the current; it jumps with each stroke, take the middle.")
             .cautions(tagged(&["time10", "dry5"])?)
+            .cautions(jack_limit(rig, stuck.high)?)
             .meter(rig.meter)
             .expect(Reading::computed("mean current", current, Unit::Amps))
             .sign("a steady ticking, liquid in pulses")

@@ -7,7 +7,7 @@
 
 use super::assembly::{Sheet, on_rig};
 use super::circuit_loop::{Load, Settled, specimens, typical};
-use super::preparation::{battery_step, fuse_words, ohms_read, tagged};
+use super::preparation::{battery_step, fuse_words, jack_limit, ohms_read, tagged};
 use super::rig::{Rig, read};
 use super::steps::{Jack, Procedure, Reading, Signature, Step, Unit};
 use super::{Draws, Refused, SPECIMENS, Subject, chance};
@@ -194,6 +194,7 @@ fn running(rig: &Rig, found: &Expected, fuel: bool) -> Result<Step, OutOfTable> 
         "{how_long} After the first second read the current, then the volts right at the pump's terminals."
     ))
     .cautions(tagged(tags)?)
+    .cautions(jack_limit(rig, found.stalled.high)?)
     .meter(rig.meter)
     .meter(Jack::Volts)
     .expect(Reading::computed("current", found.current, Unit::Amps))

@@ -6,7 +6,7 @@
 
 use super::assembly::{Sheet, on_rig, positive};
 use super::circuit_loop::{Load, Settled, specimens, typical};
-use super::preparation::{battery_step, figures, ohms_read, tagged};
+use super::preparation::{battery_step, figures, jack_limit, ohms_read, tagged};
 use super::rig::{Rig, read};
 use super::steps::{Jack, Procedure, Reading, Step, Unit};
 use super::{Draws, Refused, SPECIMENS, Subject, chance, shift};
@@ -88,12 +88,13 @@ pub(super) fn procedure(
     draws: &mut Draws,
 ) -> Result<Procedure, Refused> {
     let found = expected(relay, rig, draws)?;
+    let ends = Ends::of(relay);
     let mut steps = vec![
         battery_step(rig, draws)?,
-        coil(subject, &found),
-        Step::new("Measure ohms from 30 to 87, coil off.")
+        coil(subject, relay, &found)?,
+        Step::new(format!("Measure ohms {}, coil off.", ends.contacts))
             .meter(Jack::Ohms)
-            .expect(Reading::at_least("ohms 30 to 87", OPEN_OHM, Unit::Ohms))
+            .expect(Reading::at_least(ends.ohms, OPEN_OHM, Unit::Ohms))
             .outside("lower: welded or wet contacts"),
     ];
     if is_plug_in(subject) {
@@ -107,17 +108,20 @@ pub(super) fn procedure(
     steps.push(energise(subject, relay, rig, &found)?);
     steps.push(
         Step::new(if relay.pull_winding.is_some() {
-            "Hold winding on, plunger pushed in: ohms from 30 to 87."
+            format!(
+                "Hold winding on, plunger pushed in: ohms {}.",
+                ends.contacts
+            )
         } else {
-            "Coil still on: ohms from 30 to 87."
+            format!("Coil still on: ohms {}.", ends.contacts)
         })
         .meter(Jack::Ohms)
-        .expect(Reading::at_most("ohms 30 to 87", CLOSED_OHM, Unit::Ohms))
+        .expect(Reading::at_most(ends.ohms, CLOSED_OHM, Unit::Ohms))
         .outside(
             "open: burnt contacts or a stuck armature; a low reading does not prove them, go on",
         ),
     );
-    steps.push(contacts(subject, &found)?);
+    steps.push(contacts(relay, &found)?);
     if relay.pull_winding.is_some() {
         steps.extend(shift::pull_winding(relay, rig, draws)?);
     } else {
@@ -158,19 +162,69 @@ fn answer(found: &Expected) -> String {
     )
 }
 
-fn coil(subject: &Subject, found: &Expected) -> Step {
+/// What its terminals are called: a plug-in relay has numbers, a stud solenoid
+/// large studs and small ones.
+struct Ends {
+    /// Across the coil.
+    coil: &'static str,
+    /// Across the contacts.
+    contacts: &'static str,
+    /// The same, as a reading of ohms.
+    ohms: &'static str,
+    /// The same, as a reading of volts.
+    volts: &'static str,
+    /// Where the lead goes to switch it on.
+    plus: &'static str,
+}
+
+impl Ends {
+    fn of(relay: &RelayModel) -> Self {
+        if relay.is_solenoid() {
+            return Self {
+                coil: "from its small stud (86) to the other small one (85), or to its case where it has one small stud",
+                contacts: "from large stud (30) to large stud (87)",
+                ohms: "ohms from large stud to large stud",
+                volts: "volts from large stud to large stud",
+                plus: "plus to its small stud (86), minus to the other small one or to its case (85).",
+            };
+        }
+        Self {
+            coil: "from 85 to 86",
+            contacts: "from 30 to 87",
+            ohms: "ohms 30 to 87",
+            volts: "volts 30 to 87",
+            plus: "86 to plus.",
+        }
+    }
+}
+
+fn coil(subject: &Subject, relay: &RelayModel, found: &Expected) -> Result<Step, OutOfTable> {
     let alike = match subject.suppression {
         Some(Suppression::Diode) => {
             "its diode lies across the coil: one way round the meter may read lower; 86 is plus"
         }
         _ => "alike both ways; much lower one way means a diode inside, then 86 is plus",
     };
-    Step::new("Unplugged and alone, measure ohms from 85 to 86, both ways round.")
-        .meter(Jack::Ohms)
-        .expect(Reading::computed("coil", found.ohms, Unit::Ohms))
-        .sign(alike)
-        .outside("open: burnt coil")
-        .outside("clearly lower: shorted turns, it overloads what switches it")
+    let apart = if relay.is_solenoid() {
+        "Cables off its studs, each marked"
+    } else {
+        "Unplugged and alone"
+    };
+    let tags: &[&str] = if relay.is_solenoid() {
+        &["studs", "neg-first"]
+    } else {
+        &[]
+    };
+    Ok(Step::new(format!(
+        "{apart}, measure ohms {}, both ways round.",
+        Ends::of(relay).coil
+    ))
+    .cautions(tagged(tags)?)
+    .meter(Jack::Ohms)
+    .expect(Reading::computed("coil", found.ohms, Unit::Ohms))
+    .sign(alike)
+    .outside("open: burnt coil")
+    .outside("clearly lower: shorted turns, it overloads what switches it"))
 }
 
 fn energise(
@@ -187,13 +241,15 @@ fn energise(
     let polarity = if subject.suppression == Some(Suppression::Diode) {
         "86 to plus; the other way round its diode shorts the lead."
     } else {
-        "86 to plus."
+        Ends::of(relay).plus
     };
     Ok(Step::new(format!(
         "Lead with a {} fuse and its switch onto the coil, {polarity}{brief} Switch on.",
         nominal(rig.fuse.rating)
     ))
     .cautions(tagged(&["switch-far", "fuse-lead", "amps-jack"])?)
+    .cautions(tagged(if relay.is_solenoid() { &["studs"] } else { &[] })?)
+    .cautions(jack_limit(rig, found.current.high)?)
     .meter(rig.meter)
     .meter(Jack::Volts)
     .expect(Reading::computed(
@@ -216,20 +272,22 @@ fn energise(
     .stop_if("it draws more, or smells"))
 }
 
-fn contacts(subject: &Subject, found: &Expected) -> Result<Step, OutOfTable> {
-    let kind = if is_plug_in(subject) {
-        ContactKind::RelayContact
+fn contacts(relay: &RelayModel, found: &Expected) -> Result<Step, OutOfTable> {
+    let (kind, tags): (ContactKind, &[&str]) = if relay.is_solenoid() {
+        (ContactKind::StarterSolenoid, &["lamp-hot", "studs"])
     } else {
-        ContactKind::StarterSolenoid
+        (ContactKind::RelayContact, &["lamp-hot"])
     };
+    let ends = Ends::of(relay);
     let bad = LAMP * faulty(kind)?.value;
     Ok(Step::new(format!(
-        "Coil on; a 55 W lamp ({LAMP}) from a second fused lead through 30 to 87. Read millivolts from 30 to 87."
+        "Coil on; a 55 W lamp ({LAMP}) from a second fused lead through its contacts. Read millivolts {}.",
+        ends.contacts
     ))
-    .cautions(tagged(&["lamp-hot"])?)
+    .cautions(tagged(tags)?)
     .meter(Jack::Millivolts)
     .expect(Reading::computed(
-        "volts 30 to 87",
+        ends.volts,
         positive(found.across),
         Unit::Volts,
     ))

@@ -21,15 +21,15 @@ pub(super) fn pull_winding(
     let ohms = ohms_read(&winding, rig, draws);
     let cables = heavy::beside(rig)?;
     let both = both_windings(&relay.coil_warm, &winding, &cables, draws)?;
-    let alone = Step::new("Pull winding, motor cable off: ohms from 86 to the motor stud 87.")
+    let alone = Step::new("Pull winding, motor cable off: ohms from its small stud (86) to the motor's large stud (87).")
         .meter(Jack::Ohms)
         .expect(Reading::computed("pull winding", ohms, Unit::Ohms))
         .outside("open: it clicks faintly or not at all, though its hold winding is sound")
         .outside(
             "the leads' own ohms are as large: null them, or go by the amperes of the next step",
         );
-    let together = Step::new("Both windings, too much for the thin lead: jump cables and a second starter solenoid as the switch, plus to 86, minus to 85 and to 87. Switch on for 3 s, never over 15 s.")
-        .cautions(tagged(&["starter-time", "no-bridge", "eyes", "short"])?)
+    let together = Step::new("Both windings, too much for the thin lead: jump cables and a second starter solenoid as the switch, plus to its small stud (86), minus to its case or other small stud (85) and to the motor's large stud (87). Switch on for 3 s, never over 15 s.")
+        .cautions(tagged(&["starter-time", "no-bridge", "eyes", "short", "studs"])?)
         .meter(cables.meter)
         .expect(Reading::computed(
             "current of both windings",

@@ -7,7 +7,7 @@
 use super::assembly::{Sheet, on_rig, positive};
 use super::circuit_loop::{Load, Settled, specimens, typical};
 use super::part::SolenoidPart;
-use super::preparation::{battery_step, ohms_read, tagged};
+use super::preparation::{battery_step, jack_limit, ohms_read, tagged};
 use super::rig::{Rig, read};
 use super::steps::{Jack, Procedure, Reading, Step, Unit};
 use super::{Draws, Refused, SPECIMENS, Subject, chance};
@@ -156,6 +156,7 @@ fn steady(
             nominal(rig.fuse.rating)
         ))
         .cautions(tagged(&["vapour", "switch-far", "fuse-lead", "extinguisher", "amps-jack"])?)
+        .cautions(jack_limit(rig, current.high)?)
         .meter(rig.meter)
         .meter(Jack::Volts)
         .expect(Reading::computed("current", positive(current), Unit::Amps))

@@ -76,7 +76,8 @@ impl Subject {
     /// A class no table holds.
     pub fn of_class(class: &str, air: Celsius) -> Result<Self, Refused> {
         let given = Some(Given::new(class.to_owned(), Span::default()));
-        if let Some(found) = Self::of_other_class(class, air) {
+        let other = Self::of_plain_class(class, air);
+        if let Some(found) = other.or_else(|| Self::of_other_class(class, air)) {
             return found;
         }
         if relay_class(class).is_ok() {

@@ -109,7 +109,7 @@ impl Subject {
         }
     }
 
-    fn of_charger(spec: &Charger, name: &str) -> Result<Self, OutOfTable> {
+    pub(super) fn of_charger(spec: &Charger, name: &str) -> Result<Self, OutOfTable> {
         let (model, mut assumed) = charger_alone(spec, name)?;
         let coil = charging_coil(model.output.typical)?;
         assumed.push(Assumed {

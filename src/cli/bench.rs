@@ -2,15 +2,14 @@
 
 use super::figures::above_zero;
 use super::rig::RigArgs;
-use super::{Answer, Failure, Loaded, Reply};
+use super::{Answer, Failure, Loaded, Reply, subject};
 use crate::bench::{
-    Kind, Options, Procedure, Reading, Refused, Rig, Signature, Step, Subject, air, classes,
-    document, harness, procedure, testable, usual,
+    Kind, Options, Procedure, Reading, Refused, Rig, Signature, Step, Subject, document, harness,
+    procedure, usual,
 };
 use crate::devices::MotorModel;
 use crate::present::json::Object;
 use crate::quantities::Pascals;
-use crate::tables::devices::{ClassKind, class_names};
 
 const EXAMPLES: &str = "\
 Examples:
@@ -50,18 +49,18 @@ impl Args {
             return self.of_harness(&options);
         }
         if let Some(loaded) = self.rig.file_alone()? {
-            let list = has_steps(&loaded).join(", ");
+            let list = subject::has_steps(&loaded).join(", ");
             return Err(refused(format!(
                 "give a file and a part: `ampkeel bench FILE PART`; this file has: {list}"
             )));
         }
         let loaded = self.rig.circuit("bench")?;
         let subject = match &loaded {
-            Some((loaded, part)) => of_part(loaded, part, &options)?,
-            None => self.of_class(&options)?,
+            Some((loaded, part)) => subject::of_part(loaded, part, &options)?,
+            None => subject::of_class(&self.rig, &options)?,
         };
         let subject = self.under_pressure(subject)?;
-        self.no_thin_lead(&subject)?;
+        subject::no_thin_lead(&self.rig, &subject)?;
         let usual = usual(&subject).map_err(|why| unsolved(&why.into()))?;
         let circuit = loaded.as_ref().map(|(loaded, _)| &loaded.circuit);
         let rig = Rig::new(circuit, &options, usual).map_err(|why| unsolved(&why))?;
@@ -80,35 +79,6 @@ impl Args {
         )
         .map_err(|why| unsolved(&why))?;
         Ok(reply(found, Some(&loaded)))
-    }
-
-    /// A starter hangs on jump cables: no fuse, and no ampere jack, in them.
-    fn no_thin_lead(&self, subject: &Subject) -> Result<(), Failure> {
-        let heavy = matches!(subject.kind, Kind::Starter(_));
-        if heavy && self.rig.asks_for_thin_lead() {
-            return Err(refused(format!(
-                "{} is tested through jump cables with a large clamp: no `--inline-fuse`, no ampere jack in them",
-                subject.in_words()
-            )));
-        }
-        Ok(())
-    }
-
-    fn of_class(&self, options: &Options) -> Result<Subject, Failure> {
-        let class = self.rig.class.clone().unwrap_or_default();
-        Subject::of_class(&class, air(None, options)).map_err(|_| {
-            let names = [
-                ClassKind::Pump,
-                ClassKind::Motor,
-                ClassKind::Relay,
-                ClassKind::Solenoid,
-                ClassKind::Load,
-            ]
-            .map(class_names)
-            .concat();
-            let list = format!("classes with bench steps: {}", classes().join(", "));
-            Failure::unknown("class", &class, names, list)
-        })
     }
 
     /// Fuel pumps run against the pressure asked for, else with an open outlet.
@@ -168,35 +138,6 @@ fn reply(found: Procedure, loaded: Option<&Loaded>) -> Reply {
         ..Answer::default()
     };
     answer.into()
-}
-
-/// Names of the parts of a circuit that have bench steps.
-fn has_steps(loaded: &Loaded) -> Vec<&str> {
-    let parts = loaded.circuit.parts.iter();
-    parts
-        .filter(|part| testable(part))
-        .map(|part| part.name.as_str())
-        .collect()
-}
-
-fn of_part(loaded: &Loaded, name: &str, options: &Options) -> Result<Subject, Failure> {
-    let circuit = &loaded.circuit;
-    let air = air(Some(circuit), options);
-    let list = || format!("this file has: {}", has_steps(loaded).join(", "));
-    if let Some((block, slot)) = name.split_once('.')
-        && let Some(id) = circuit.find(block)
-        && let Ok(subject) = Subject::of_part(circuit, id, air)
-        && let Some(one) = subject.slot(slot)
-    {
-        return Ok(one);
-    }
-    let Some(id) = circuit.find(name) else {
-        return Err(Failure::unknown("part", name, has_steps(loaded), list()));
-    };
-    Subject::of_part(circuit, id, air).map_err(|why| match why {
-        Refused::NoSteps { .. } => refused(format!("{why}; {}", list())),
-        other => unsolved(&other),
-    })
 }
 
 fn refused(why: impl Into<String>) -> Failure {

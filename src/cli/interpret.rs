@@ -1,18 +1,18 @@
 //! `interpret`: what a set of readings says about a part.
 
 use super::figures::above_zero;
-use super::readings::Readings;
+use super::readings::{Readings, kind_word};
 use super::rig::RigArgs;
-use super::{Answer, Failure, Loaded, Reply, interpret_log};
-use crate::bench::{Kind, Options, Rig, Subject, Usual, air, usual};
-use crate::circuit::{BenchMeter, Device};
+use super::{Answer, Failure, Loaded, Reply, interpret_log, subject};
+use crate::bench::{Kind, Options, Rig, Subject, usual};
+use crate::circuit::{Circuit, Given};
 use crate::interpreting::{
-    Estimate, Evidence, Examined, Interpretation, Measure, Priors, Question, SPECIMENS, Verdict,
-    document, interpret,
+    Estimate, Evidence, Examined, Interpretation, Priors, Question, SPECIMENS, Verdict, document,
+    interpret,
 };
 use crate::present::json::Object;
-use crate::quantities::{Amps, Quantity, WireSize};
-use crate::tables::devices::{ClassKind, class_names};
+use crate::quantities::{Amps, Quantity};
+use crate::span::Span;
 use crate::tables::fuses::{FuseStyle, cold_resistance};
 use std::path::{Path, PathBuf};
 
@@ -24,6 +24,9 @@ Examples:
       --run at-pressure --amps 4.9A --pressure 300kPa
   ampkeel interpret --class plug-in --ohms open
   ampkeel interpret --class battery --battery-volts 10.6V
+  ampkeel interpret --class charger --speed 3000rpm --running-battery-volts 12.6V \\
+      --amps 4A --ac-volts 0.8V
+  ampkeel interpret --class \"blade fuse 15 A\" --amps 8A --millivolts 300mV
   ampkeel interpret boat.toml pump --log readings.toml
 
 Give what you read, any of it. `--battery-volts` is the battery at rest. Each
@@ -46,7 +49,8 @@ pub(super) struct Args {
     /// Rating of the fuse that `--millivolts` were read across
     #[arg(long, value_name = "AMPERES", value_parser = above_zero::<Amps>, allow_hyphen_values = true)]
     fuse_rating: Option<Amps>,
-    /// Own odds of the conditions: a TOML file with `[pump]`, `[relay]`, `[battery]`
+    /// Own odds of the conditions: a TOML file with `[pump]`, `[relay]`, `[charger]` ...,
+    /// as `ampkeel tables condition-priors` names them
     #[arg(long, value_name = "FILE")]
     priors: Option<PathBuf>,
 }
@@ -57,17 +61,6 @@ fn style(word: &str) -> Result<FuseStyle, String> {
     found.ok_or_else(|| format!("fuse families: {}", all.map(FuseStyle::word).join(", ")))
 }
 
-/// What the class of a battery is called here.
-const BATTERY: &str = "battery";
-
-/// The part, before its rig.
-struct Part {
-    title: String,
-    examined: Examined,
-    usual: Usual,
-    assumed: Vec<crate::findings::Assumed>,
-}
-
 impl Args {
     pub(super) fn run(&self) -> Result<Reply, Failure> {
         self.rig.sensible()?;
@@ -76,25 +69,23 @@ impl Args {
         let rest = options.battery_volts.take();
         let loaded = self.rig.circuit("interpret")?;
         let part = match &loaded {
-            Some((loaded, name)) => part_of(loaded, name, &options)?,
-            None => self.class_part(&options)?,
+            Some((loaded, name)) => subject::of_part(loaded, name, &options)?,
+            None => subject::of_class(&self.rig, &options)?,
         };
-        let circuit = loaded.as_ref().map(|(loaded, _)| &loaded.circuit);
-        let rig = Rig::new(circuit, &options, part.usual).map_err(told)?;
-        let evidence = self.evidence(rest.map(|band| band.typical.si()), &part)?;
-        let priors = self.odds(part.examined.part())?;
-        let assumed = [part.assumed, rig.assumed.clone()].concat();
-        let kind = part.examined.part();
+        subject::no_thin_lead(&self.rig, &part)?;
+        let rig = rig_of(&part, loaded.as_ref().map(|(loaded, _)| loaded), &options)?;
+        let examined = Examined::of(&part).map_err(told)?;
+        let evidence = self.evidence(rest.map(|band| band.typical.si()), &examined, &part)?;
         let question = Question {
-            title: part.title,
-            examined: part.examined,
+            title: part.in_words(),
+            priors: self.odds(examined.part())?,
+            examined,
             rig,
             evidence,
-            priors,
             seed: self.rig.seed,
         };
         let found = interpret(&question).map_err(told)?;
-        let mut document = document(&found, kind);
+        let mut document = document(&found);
         let built_in = loaded.as_ref().and_then(|(loaded, _)| loaded.about.clone());
         if let Some(line) = built_in {
             let about = document.about_line().unwrap_or_default().to_owned();
@@ -104,33 +95,21 @@ impl Args {
             command: "interpret",
             document,
             body: body(&found),
-            assumed,
+            assumed: [part.assumed, question.rig.assumed].concat(),
             ..Answer::default()
         };
         Ok(answer.into())
     }
 
-    fn class_part(&self, options: &Options) -> Result<Part, Failure> {
-        let class = self.rig.class.clone().unwrap_or_default();
-        if class == BATTERY {
-            return Ok(battery_part(BATTERY));
-        }
-        let found = Subject::of_class(&class, air(None, options)).map_err(|_| {
-            let names = [ClassKind::Pump, ClassKind::Relay]
-                .map(class_names)
-                .concat();
-            let mut names: Vec<&str> = names.into_iter().collect();
-            names.push(BATTERY);
-            let list = format!("classes: {}", names.join(", "));
-            Failure::unknown("class", &class, names, list)
-        })?;
-        of_subject(found)
-    }
-
-    fn evidence(&self, rest_v: Option<f64>, part: &Part) -> Result<Evidence, Failure> {
+    fn evidence(
+        &self,
+        rest_v: Option<f64>,
+        examined: &Examined,
+        part: &Subject,
+    ) -> Result<Evidence, Failure> {
         let mut evidence = Evidence {
             rest_v,
-            fuse_ohm: self.fuse()?,
+            fuse_ohm: self.fuse(examined)?,
             runs: self.readings.runs.clone(),
         };
         if let Some(path) = &self.log {
@@ -139,37 +118,25 @@ impl Args {
             evidence.rest_v = evidence.rest_v.or(log.rest_v);
             evidence.runs.extend(log.readings.runs);
         }
-        let can = part.examined.measures();
-        if let Some((_, measure, _)) = evidence.readings().find(|(_, of, _)| !can.contains(of)) {
-            let list: Vec<String> = can.iter().map(|of| format!("--{}", of.option())).collect();
-            return Err(refused(format!(
-                "`--{}` says nothing about {}; it takes {}",
-                measure.option(),
-                part.title,
-                list.join(", ")
-            )));
+        of_this_part(&evidence, examined, &part.in_words())?;
+        match examined.lacks(&evidence) {
+            Some(why) => Err(refused(why)),
+            None => Ok(evidence),
         }
-        if part.examined == Examined::Battery {
-            with_its_load(&evidence)?;
-        }
-        let is_pump = matches!(part.examined, Examined::Pump(..));
-        let across = evidence
-            .readings()
-            .any(|(_, of, _)| of == Measure::Millivolts);
-        if is_pump && across && evidence.fuse_ohm.is_none() {
-            return Err(refused(
-                "`--millivolts` across which fuse? Add `--fuse-rating 15A`, and `--fuse-style` where it is no blade fuse",
-            ));
-        }
-        Ok(evidence)
     }
 
     /// Cold ohms of the fuse that millivolts were read across.
-    fn fuse(&self) -> Result<Option<[f64; 3]>, Failure> {
+    fn fuse(&self, examined: &Examined) -> Result<Option<[f64; 3]>, Failure> {
         let Some(rating) = self.fuse_rating else {
             return Ok(None);
         };
         let style = self.fuse_style.unwrap_or(FuseStyle::Blade);
+        if !matches!(examined, Examined::Pump(..)) {
+            return Err(refused(format!(
+                "`--fuse-rating` names a fuse in a pump's lead; a fuse itself is `--class \"{style} fuse {} A\"`",
+                rating.si()
+            )));
+        }
         let band = cold_resistance(style, rating).map_err(told)?.value;
         Ok(Some([band.low, band.typical, band.high].map(Quantity::si)))
     }
@@ -184,18 +151,47 @@ impl Args {
     }
 }
 
-/// Loaded volts of a battery mean nothing without the current of the load.
-fn with_its_load(evidence: &Evidence) -> Result<(), Failure> {
-    let unloaded = evidence.runs.iter().any(|run| {
-        let volts = run.get(Measure::Volts).or(run.get(Measure::PostVolts));
-        volts.is_some() && run.get(Measure::Amps).is_none()
-    });
-    if unloaded {
-        return Err(refused(
-            "volts of a battery under load need the load: add `--amps 20A`; volts at rest are `--battery-volts`",
-        ));
+/// Readings and runs that say something about this part.
+fn of_this_part(evidence: &Evidence, examined: &Examined, title: &str) -> Result<(), Failure> {
+    let can = examined.measures();
+    if let Some((_, measure, _)) = evidence.readings().find(|(_, of, _)| !can.contains(of)) {
+        let list: Vec<String> = can.iter().map(|of| format!("--{}", of.option())).collect();
+        return Err(refused(format!(
+            "`--{}` says nothing about {title}; it takes {}",
+            measure.option(),
+            list.join(", ")
+        )));
+    }
+    let kinds = examined.kinds();
+    let mut said = evidence.runs.iter().filter_map(|run| run.kind);
+    if let Some(other) = said.find(|kind| !kinds.contains(kind)) {
+        let known: Vec<&str> = kinds.iter().map(|kind| kind_word(*kind)).collect();
+        let takes = if known.is_empty() {
+            "it takes none".to_owned()
+        } else {
+            format!("it takes {}", known.join(", "))
+        };
+        return Err(refused(format!(
+            "`--run {}` says nothing about {title}; {takes}",
+            kind_word(other)
+        )));
     }
     Ok(())
+}
+
+/// The rig of a part; a battery of a file is its own.
+fn rig_of(part: &Subject, loaded: Option<&Loaded>, options: &Options) -> Result<Rig, Failure> {
+    let usual = usual(part).map_err(told)?;
+    let own: Option<Circuit> = match (&part.kind, loaded) {
+        (Kind::Battery(_), Some(loaded)) => loaded.circuit.find(&part.name).map(|id| {
+            let mut circuit = loaded.circuit.clone();
+            circuit.bench.battery = Some(Given::new(id, Span::default()));
+            circuit
+        }),
+        _ => None,
+    };
+    let circuit = own.as_ref().or(loaded.map(|loaded| &loaded.circuit));
+    Rig::new(circuit, options, usual).map_err(told)
 }
 
 fn text_of(path: &Path) -> Result<String, Failure> {
@@ -203,70 +199,6 @@ fn text_of(path: &Path) -> Result<String, Failure> {
         path: path.to_owned(),
         reason,
     })
-}
-
-fn part_of(loaded: &Loaded, name: &str, options: &Options) -> Result<Part, Failure> {
-    let circuit = &loaded.circuit;
-    let air = air(Some(circuit), options);
-    let examined = |id| match &circuit.part(id).device {
-        Device::Battery(_) => Ok(battery_part(&circuit.part(id).name)),
-        Device::Pump(_) | Device::Relay(_) => {
-            of_subject(Subject::of_part(circuit, id, air).map_err(told)?)
-        }
-        _ => Err(refused("no readings of this kind are interpreted")),
-    };
-    let known = || circuit.part_ids().filter(|id| examined(*id).is_ok());
-    let names: Vec<&str> = known().map(|id| circuit.part(id).name.as_str()).collect();
-    let list = format!("this file has: {}", names.join(", "));
-    match circuit.find(name) {
-        Some(id) => examined(id).map_err(|_| {
-            let kind = circuit.part(id).kind().word();
-            refused(format!(
-                "readings are interpreted for motor pumps, relays and batteries; `{name}` is a {kind}; {list}"
-            ))
-        }),
-        None => Err(Failure::unknown("part", name, names, list)),
-    }
-}
-
-fn of_subject(subject: Subject) -> Result<Part, Failure> {
-    let usual = usual(&subject).map_err(told)?;
-    let title = subject.in_words();
-    let fuel = subject.pumps_fuel();
-    let examined = match subject.kind {
-        Kind::Motor(motor) => Examined::Pump(motor, fuel),
-        Kind::Relay(relay) => Examined::Relay(Box::new(relay)),
-        Kind::Pulse(_) => {
-            return Err(refused(format!(
-                "readings are interpreted for motor pumps, relays and batteries; {title} works by a pulsed coil: `ampkeel bench` says what it should show"
-            )));
-        }
-        _ => {
-            return Err(refused(format!(
-                "readings are interpreted for motor pumps, relays and batteries; `ampkeel bench` says what {title} should show"
-            )));
-        }
-    };
-    Ok(Part {
-        title,
-        examined,
-        usual,
-        assumed: subject.assumed,
-    })
-}
-
-fn battery_part(name: &str) -> Part {
-    Part {
-        title: name.to_owned(),
-        examined: Examined::Battery,
-        usual: Usual {
-            fuse: Amps::new(15.0),
-            lead_size: WireSize::Awg(14),
-            meter: BenchMeter::Clamp,
-            heavy: false,
-        },
-        assumed: Vec::new(),
-    }
 }
 
 fn refused(why: impl Into<String>) -> Failure {

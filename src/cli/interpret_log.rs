@@ -5,7 +5,7 @@
 //! at = "pump"             # or "posts", "rest"
 //! quantity = "volts"      # as the option is called
 //! value = "12.0 V"
-//! state = "wet"           # dry, wet, at-pressure; entries of one state are one run
+//! state = "wet"           # dry, wet, at-pressure, on, off; entries of one state are one run
 //! ```
 
 use super::readings::{Readings, figure, kind};
@@ -47,7 +47,8 @@ pub(super) fn read(text: &str) -> Result<Log, String> {
         }
         let run = kind(state);
         if run.is_none() && !state.is_empty() {
-            let why = format!("`state = \"{state}\"` is none of dry, wet, at-pressure, rest");
+            let why =
+                format!("`state = \"{state}\"` is none of dry, wet, at-pressure, on, off, rest");
             return Err(told(why));
         }
         if open != Some(run) {

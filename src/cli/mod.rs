@@ -30,6 +30,7 @@ pub mod save;
 mod schema;
 mod size;
 mod solve;
+mod subject;
 mod tables;
 mod trace;
 mod trace_log;

@@ -1,7 +1,7 @@
 //! Readings on the command line: their order decides which run they belong to.
 
 use super::figures::one;
-use crate::interpreting::{Measure, OPEN_OHM, Run, RunKind};
+use crate::interpreting::{Measure, Run, RunKind};
 use crate::quantities::{
     Amps, CubicMetresPerSecond, Ohms, Pascals, Quantity, RadiansPerSecond, Seconds, Volts,
 };
@@ -36,13 +36,13 @@ const OPTIONS: [Offered; Measure::COUNT] = [
     option(
         Measure::Volts,
         "VOLTS",
-        "Volts at the part's own terminals while it runs",
+        "Volts at the part's own terminals while it runs; across a fuse or switch from wire to wire",
     ),
     option(Measure::Amps, "AMPERES", "Current after the first second"),
     option(
         Measure::Speed,
         "SPEED",
-        "Speed, from the ripple of the current",
+        "Speed of pump or motor, from the ripple of the current; of the engine for a charger",
     ),
     option(Measure::Pressure, "PRESSURE", "Pressure at the outlet"),
     option(
@@ -53,15 +53,24 @@ const OPTIONS: [Offered; Measure::COUNT] = [
     option(
         Measure::Ohms,
         "OHMS",
-        "Ohms across the part, unplugged; `open` where the meter shows none",
+        "Ohms across the part, unplugged; between two leads of a stator; `open` where the meter shows none",
+    ),
+    option(
+        Measure::PullOhms,
+        "OHMS",
+        "Ohms of a shift solenoid's pull winding, or `open`",
     ),
     option(
         Measure::Millivolts,
         "MILLIVOLTS",
-        "Millivolts across a fuse in the lead, or across a relay's contacts under a 55 W lamp",
+        "Millivolts across a fuse's test points, a switch or a joint, under the current of `--amps`; across a relay's contacts, under a 55 W lamp or `--load-amps`",
     ),
     option(Measure::Flow, "FLOW", "Flow; only stream or none counts"),
-    option(Measure::Peak, "AMPERES", "Largest current of the start"),
+    option(
+        Measure::Peak,
+        "AMPERES",
+        "Largest current of the start, or of a pulsed pump's strokes",
+    ),
     option(
         Measure::Settling,
         "TIME",
@@ -72,25 +81,75 @@ const OPTIONS: [Offered; Measure::COUNT] = [
         "VOLTS",
         "Volts at which a relay just closes",
     ),
+    option(
+        Measure::LoadAmps,
+        "AMPERES",
+        "Current through a relay's contacts while `--millivolts` were read",
+    ),
+    option(
+        Measure::AcVolts,
+        "VOLTS",
+        "Ac volts across the battery's posts while the engine charges",
+    ),
+    option(
+        Measure::ToGround,
+        "OHMS",
+        "Ohms from a stator lead to ground, unplugged, or `open`",
+    ),
+    option(
+        Measure::PlusToGround,
+        "OHMS",
+        "Ohms from a rectifier's plus to its ground, unplugged, the higher way round, or `open`",
+    ),
+    option(
+        Measure::Forward,
+        "VOLTS",
+        "Diode range, red lead on the anode: the diode unlike the others, or `open`",
+    ),
+    option(
+        Measure::Backward,
+        "VOLTS",
+        "The same diode with the leads swapped, or `open`",
+    ),
+    option(
+        Measure::Moves,
+        "yes|no",
+        "Whether relay, solenoid or pulsed pump clicks, moves or ticks",
+    ),
 ];
 
 /// Reads a figure of a measure, to its base unit.
 pub(super) fn figure(measure: Measure, text: &str) -> Result<f64, String> {
-    let is_open = matches!(text.trim().to_lowercase().as_str(), "open" | "ol" | "inf");
-    if measure == Measure::Ohms && is_open {
-        return Ok(OPEN_OHM);
+    let word = text.trim().to_lowercase();
+    if let Some(open) = measure.open()
+        && matches!(word.as_str(), "open" | "ol" | "inf")
+    {
+        return Ok(open);
     }
     match measure {
         Measure::Volts | Measure::PostVolts | Measure::PullIn => {
             within::<Volts>(text, 40.0, "a 12 V system: 0 to 40 V")
         }
         Measure::Millivolts => within::<Volts>(text, 16.0, "a fuse or contact: 0 to 16 V"),
-        Measure::Amps | Measure::Peak => within::<Amps>(text, 2000.0, "a bench: 0 to 2000 A"),
+        Measure::AcVolts => within::<Volts>(text, 20.0, "ac on a battery: 0 to 20 V"),
+        Measure::Forward | Measure::Backward => {
+            within::<Volts>(text, 4.0, "a diode range: 0 to 4 V, or `open`")
+        }
+        Measure::Amps | Measure::Peak | Measure::LoadAmps => {
+            within::<Amps>(text, 2000.0, "a bench: 0 to 2000 A")
+        }
         Measure::Speed => within::<RadiansPerSecond>(text, 5300.0, "such motors: 0 to 50,000 rpm"),
         Measure::Pressure => within::<Pascals>(text, 1.5e6, "such pumps: 0 to 1500 kPa"),
-        Measure::Ohms => within::<Ohms>(text, 1e9, "a hand meter: 0 to 1000 Mohm, or `open`"),
+        Measure::Ohms | Measure::PullOhms | Measure::ToGround | Measure::PlusToGround => {
+            within::<Ohms>(text, 1e9, "a hand meter: 0 to 1000 Mohm, or `open`")
+        }
         Measure::Flow => within::<CubicMetresPerSecond>(text, 0.02, "such pumps: 0 to 72,000 L/h"),
         Measure::Settling => within::<Seconds>(text, 60.0, "the start of a motor: 0 to 60 s"),
+        Measure::Moves => match word.as_str() {
+            "yes" => Ok(1.0),
+            "no" => Ok(0.0),
+            _ => Err(format!("`{}` is neither yes nor no", text.trim())),
+        },
     }
 }
 
@@ -109,12 +168,25 @@ fn within<Q: Quantity>(text: &str, most: f64, range: &str) -> Result<f64, String
     Ok(value)
 }
 
+/// The word of a kind of run.
+pub(super) const fn kind_word(kind: RunKind) -> &'static str {
+    match kind {
+        RunKind::Dry => "dry",
+        RunKind::Wet => "wet",
+        RunKind::AtPressure => "at-pressure",
+        RunKind::On => "on",
+        RunKind::Off => "off",
+    }
+}
+
 /// The kind of run a word means.
 pub(super) fn kind(word: &str) -> Option<RunKind> {
     match word {
         "dry" => Some(RunKind::Dry),
         "wet" => Some(RunKind::Wet),
         "at-pressure" => Some(RunKind::AtPressure),
+        "on" => Some(RunKind::On),
+        "off" => Some(RunKind::Off),
         _ => None,
     }
 }
@@ -130,9 +202,9 @@ impl clap::Args for Readings {
                 .long(RUN)
                 .value_name("RUN")
                 .action(ArgAction::Append)
-                .value_parser(PossibleValuesParser::new(["dry", "wet", "at-pressure"]))
+                .value_parser(PossibleValuesParser::new(["dry", "wet", "at-pressure", "on", "off"]))
                 .help_heading(HEADING)
-                .help("Opens a new run and says how it went; outlet open where none is given and no pressure was read"),
+                .help("Opens a new run and says how it went: a pump dry, wet or at pressure (outlet open where none is given and no pressure was read), a relay or switch on or off (on where none is given)"),
         );
         OPTIONS.iter().fold(command, |command, of| {
             command.arg(
@@ -199,7 +271,7 @@ impl FromArgMatches for Readings {
 
 fn twice(measure: Measure) -> clap::Error {
     let words = format!(
-        "`--{}` stands twice in one run; open another with `--run dry`, `--run wet` or `--run at-pressure`\n",
+        "`--{}` stands twice in one run; open another with `--run wet`, `--run at-pressure`, `--run on` or `--run off`\n",
         measure.option()
     );
     clap::Error::raw(clap::error::ErrorKind::ArgumentConflict, words)

@@ -6,7 +6,10 @@ use super::{Answer, CircuitArgs, Failure, Loaded, Reply};
 use crate::circuit::Circuit;
 use crate::present::json::Object;
 use crate::quantities::{Amps, WireSize};
-use crate::sizing::{ShoppingList, SizedFuse, SizedWire, Sizing, Stock, document, rewritten, size};
+use crate::sizing::{
+    ShoppingList, SizedFuse, SizedWire, Sizing, Stock, cutting_list, document, rewritten, runs,
+    size,
+};
 use crate::tables::fuses::FuseStyle;
 use std::path::PathBuf;
 
@@ -43,9 +46,15 @@ pub(super) struct Args {
         value_parser = rating
     )]
     fuses: Vec<StockedFuse>,
-    /// Leave wires that are thick enough as they are
-    #[arg(long)]
+    /// Mend what is there: wires that are good enough stay, least new wire
+    #[arg(long, alias = "mend")]
     never_thinner: bool,
+    /// Thicken wires until no overload outlasts them either (a caution of `protect`)
+    #[arg(long)]
+    overloads: bool,
+    /// Show the cutting list: every wire, run by run, with size and length
+    #[arg(long)]
+    list: bool,
     /// Write the circuit file with its new sizes here, comments and order kept
     #[arg(short, long = "output", value_name = "NEW")]
     output: Option<PathBuf>,
@@ -73,12 +82,16 @@ impl Args {
             sizes: (!self.stock.is_empty()).then(|| self.stock.clone()),
             ratings: (!self.fuses.is_empty()).then(|| self.fuses.clone()),
             never_thinner: self.never_thinner,
+            overloads: self.overloads,
         };
         let sizing =
             size(&loaded.circuit, &stock).map_err(|why| Failure::Unsolved(why.to_string()))?;
         let mut document = document(&loaded.circuit, &sizing);
         if let Some(line) = &loaded.about {
             document.about(line);
+        }
+        if self.list {
+            document.table(cutting_list(&loaded.circuit, &sizing));
         }
         if let Some(path) = self.write(&loaded, &sizing)? {
             document.paragraph(format!(
@@ -90,6 +103,7 @@ impl Args {
         let mut findings = loaded.findings;
         findings.extend(sizing.collisions);
         findings.extend(sizing.solution.findings);
+        findings.extend(sizing.protection);
         let answer = Answer {
             command: "size",
             document,
@@ -120,10 +134,12 @@ impl Args {
 
 fn body(circuit: &Circuit, sizing: &Sizing) -> Object {
     let fuses = sizing.fuses.iter();
+    let runs = runs(circuit);
+    let wires = sizing.wires.iter();
     Object::new()
         .objects(
             "wires",
-            sizing.wires.iter().map(|sized| wire(circuit, sized)),
+            wires.map(|sized| wire(circuit, sized).count("run", runs[sized.wire])),
         )
         .object(
             "fuses",
@@ -133,6 +149,15 @@ fn body(circuit: &Circuit, sizing: &Sizing) -> Object {
         )
         .number("copper_kg", sizing.copper_kg)
         .number("was_kg", sizing.was_kg)
+        .number("new_kg", sizing.new_kg)
+        .text(
+            "bounds",
+            if sizing.bounds_new {
+                "new_kg"
+            } else {
+                "copper_kg"
+            },
+        )
         .number("bound_kg", sizing.bound_kg)
         .number("bound_same_currents_kg", sizing.bound_same_currents_kg)
         .flag("at_rest", sizing.at_rest)
@@ -151,6 +176,8 @@ fn wire(circuit: &Circuit, sized: &SizedWire) -> Object {
         .text("binding", sized.binding.word())
         .text("because", &sized.because)
         .number("copper_kg", sized.kg)
+        .number("length_m", given.length.value.typical.si())
+        .text_or_null("colour", given.colour.as_ref().map(|c| c.value.as_str()))
 }
 
 fn fuse(sized: &SizedFuse) -> Object {
@@ -159,6 +186,15 @@ fn fuse(sized: &SizedFuse) -> Object {
         .number("was_a", sized.was_a)
         .text("binding", sized.binding.word())
         .text("because", &sized.because)
+        .object(
+            "checks",
+            sized
+                .checks
+                .iter()
+                .fold(Object::new(), |object, (kind, verdict)| {
+                    object.text(kind.word(), verdict.word())
+                }),
+        )
 }
 
 fn shopping(list: &ShoppingList) -> Object {

@@ -145,11 +145,9 @@ impl Args {
         let spots = Spots::of(circuit);
         let mut evidence = match &self.log {
             Some(path) => {
-                let text = std::fs::read_to_string(path).map_err(|reason| {
-                    Failure::Unreadable {
-                        path: path.clone(),
-                        reason,
-                    }
+                let text = std::fs::read_to_string(path).map_err(|reason| Failure::Unreadable {
+                    path: path.clone(),
+                    reason,
                 })?;
                 let text = CircuitText::new(path.display().to_string(), text);
                 trace_log::read(&text, circuit)
@@ -182,11 +180,17 @@ impl Args {
             (&self.fine, &mut evidence.fine),
         ] {
             for name in names {
-                list.push(spots.state(name).map_err(|hint| named("state", name, hint))?);
+                list.push(
+                    spots
+                        .state(name)
+                        .map_err(|hint| named("state", name, hint))?,
+                );
             }
         }
         for name in &self.altered {
-            let spot = spots.spot(name).map_err(|hint| named("place", name, hint))?;
+            let spot = spots
+                .spot(name)
+                .map_err(|hint| named("place", name, hint))?;
             evidence.altered.push(spot);
         }
         evidence.when.extend(&self.when);
@@ -248,6 +252,7 @@ fn body(found: &tracing::Answer) -> Object {
                 .map(|(what, why)| Object::new().text("text", what).text("because", why)),
         )
         .text_or_null("why_this_fuse", found.why_this_fuse.as_deref())
+        .text_or_null("distance", found.distance.as_deref())
         .object(
             "plan",
             Object::new()
@@ -277,7 +282,10 @@ fn test(test: &NextTest) -> Object {
         .number("minutes", test.minutes)
         .count("risk", usize::from(test.risk))
         .text("tools", test.tools)
-        .texts("cautions", test.cautions.iter().map(|caution| &caution.text))
+        .texts(
+            "cautions",
+            test.cautions.iter().map(|caution| &caution.text),
+        )
         .number("bits", test.bits)
         .objects("outcomes", test.outcomes.iter().map(outcome))
 }

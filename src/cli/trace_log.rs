@@ -6,9 +6,7 @@
 use super::trace_spots::Spots;
 use crate::circuit::{Circuit, PartId};
 use crate::findings::{Finding, code};
-use crate::quantities::{
-    Amps, Band, Ohms, RadiansPerSecond, Seconds, Volts, parse_band,
-};
+use crate::quantities::{Amps, Band, Ohms, RadiansPerSecond, Seconds, Volts, parse_band};
 use crate::span::{CircuitText, Span};
 use crate::tracing::{
     Before, Complaint, Done, Element, Evidence, Figure, Quantity, SignKind, Spot, TestKind, When,
@@ -290,7 +288,12 @@ impl Reader<'_> {
             return Some(table);
         }
         let hint = format!("write [[{key}]] with its keys below");
-        self.mistake(entry.span().into(), key, format!("`{key}` is a table"), hint);
+        self.mistake(
+            entry.span().into(),
+            key,
+            format!("`{key}` is a table"),
+            hint,
+        );
         None
     }
 
@@ -303,7 +306,12 @@ impl Reader<'_> {
     ) -> Option<Entry<'a, 't>> {
         let found = table.get(key);
         if found.is_none() {
-            self.mistake(span, key, format!("`{key}` is missing"), format!("write {key} = {example}"));
+            self.mistake(
+                span,
+                key,
+                format!("`{key}` is missing"),
+                format!("write {key} = {example}"),
+            );
         }
         found
     }

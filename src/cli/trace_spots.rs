@@ -83,7 +83,9 @@ impl<'c> Spots<'c> {
             });
             own.is_some()
                 || plain(label) == plain(name)
-                || turned.as_ref().is_some_and(|turned| plain(label) == plain(turned))
+                || turned
+                    .as_ref()
+                    .is_some_and(|turned| plain(label) == plain(turned))
         });
         let known = labels
             .iter()
@@ -134,7 +136,7 @@ impl<'c> Spots<'c> {
 }
 
 /// Names listed in a hint.
-const LISTED: usize = 12;
+const LISTED: usize = 8;
 
 fn hint<'a>(name: &str, known: impl Iterator<Item = &'a str> + Clone, what: &str) -> Hint {
     if let Some(near) = super::nearest(name, known.clone()) {

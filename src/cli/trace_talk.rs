@@ -9,7 +9,7 @@ use super::{Failure, save, trace_log, trace_write};
 use crate::circuit::Circuit;
 use crate::circuit::zones::fuses;
 use crate::present::{Look, terminal};
-use crate::quantities::{Amps, Band, Ohms, Quantity as _, Volts, parse_band};
+use crate::quantities::{Amps, Band, Ohms, Volts, parse_band};
 use crate::span::CircuitText;
 use crate::tracing::{
     Answer, Complaint, Element, Evidence, Probe, Quantity, Tracer, When, trace_document,
@@ -251,22 +251,29 @@ impl<'c, 'io> Talk<'c, 'io> {
                     Err(said) => Some(said),
                 }
             }
-            1 if is_fuse || has_load => match self.several("In which states does it show?", &states)? {
-                Ok(chosen) => {
-                    evidence.states = chosen;
-                    None
+            1 if is_fuse || has_load => {
+                match self.several("In which states does it show?", &states)? {
+                    Ok(chosen) => {
+                        evidence.states = chosen;
+                        None
+                    }
+                    Err(said) => Some(said),
                 }
-                Err(said) => Some(said),
-            },
-            2 if is_fuse || has_load => match self.several("In which states is all well?", &states)? {
-                Ok(chosen) => {
-                    evidence.fine = chosen;
-                    None
+            }
+            2 if is_fuse || has_load => {
+                match self.several("In which states is all well?", &states)? {
+                    Ok(chosen) => {
+                        evidence.fine = chosen;
+                        None
+                    }
+                    Err(said) => Some(said),
                 }
-                Err(said) => Some(said),
-            },
+            }
             3 => {
-                let words: Vec<String> = When::ALL.iter().map(|(_, word)| (*word).to_owned()).collect();
+                let words: Vec<String> = When::ALL
+                    .iter()
+                    .map(|(_, word)| (*word).to_owned())
+                    .collect();
                 match self.several("What goes with it?", &words)? {
                     Ok(chosen) => {
                         evidence.when = chosen.into_iter().map(|at| When::ALL[at].0).collect();
@@ -276,8 +283,10 @@ impl<'c, 'io> Talk<'c, 'io> {
                 }
             }
             4 if is_fuse => {
-                let words: Vec<String> =
-                    Element::ALL.iter().map(|(_, word)| (*word).to_owned()).collect();
+                let words: Vec<String> = Element::ALL
+                    .iter()
+                    .map(|(_, word)| (*word).to_owned())
+                    .collect();
                 match self.choose("How does the dead fuse's element look?", &words)? {
                     Ok(at) => {
                         evidence.element = Some(Element::ALL[at].0);
@@ -308,7 +317,10 @@ impl<'c, 'io> Talk<'c, 'io> {
         loop {
             let answer = tracer.answer(&evidence).map_err(refused)?;
             self.show(&answer)?;
-            if answer.causes.first().is_some_and(|first| first.probability >= FOUND)
+            if answer
+                .causes
+                .first()
+                .is_some_and(|first| first.probability >= FOUND)
                 || answer.next_tests.is_empty()
             {
                 self.say(&answer.stop)?;
@@ -334,8 +346,8 @@ impl<'c, 'io> Talk<'c, 'io> {
                         self.say("there is nothing before this")?;
                     }
                     if evidence.complaint != before.complaint {
-                        tracer = Tracer::new(self.circuit, evidence.complaint, &[])
-                            .map_err(refused)?;
+                        tracer =
+                            Tracer::new(self.circuit, evidence.complaint, &[]).map_err(refused)?;
                     }
                 }
                 Some(Said::Why) => {
@@ -422,10 +434,18 @@ fn value(quantity: Quantity, text: &str) -> Result<Band<f64>, String> {
         return Ok(Band::exactly(Ohms::new(1e7)).si());
     }
     match quantity {
-        Quantity::Volts => parse_band::<Volts>(&with("V")).map(|band| band.si()).map_err(told),
-        Quantity::Millivolts => parse_band::<Volts>(&with("mV")).map(|band| band.si()).map_err(told),
-        Quantity::Amps => parse_band::<Amps>(&with("A")).map(|band| band.si()).map_err(told),
-        _ => parse_band::<Ohms>(&with("ohm")).map(|band| band.si()).map_err(told),
+        Quantity::Volts => parse_band::<Volts>(&with("V"))
+            .map(|band| band.si())
+            .map_err(told),
+        Quantity::Millivolts => parse_band::<Volts>(&with("mV"))
+            .map(|band| band.si())
+            .map_err(told),
+        Quantity::Amps => parse_band::<Amps>(&with("A"))
+            .map(|band| band.si())
+            .map_err(told),
+        _ => parse_band::<Ohms>(&with("ohm"))
+            .map(|band| band.si())
+            .map_err(told),
     }
 }
 

@@ -22,8 +22,14 @@ pub(super) fn text(circuit: &Circuit, evidence: &Evidence) -> String {
     let state = |at: &usize| circuit.states[*at].name.clone();
     log.list("states", evidence.states.iter().map(state));
     log.list("fine", evidence.fine.iter().map(state));
-    log.list("when", evidence.when.iter().map(|one| one.word().to_owned()));
-    log.list("after", evidence.after.iter().map(|one| one.word().to_owned()));
+    log.list(
+        "when",
+        evidence.when.iter().map(|one| one.word().to_owned()),
+    );
+    log.list(
+        "after",
+        evidence.after.iter().map(|one| one.word().to_owned()),
+    );
     if let Some(took) = evidence.opens_after {
         let value = range(took.low, took.high, "s");
         log.word("opens-after", &value);
@@ -149,7 +155,7 @@ fn toml_string(text: &str) -> String {
             '"' => quoted.push_str("\\\""),
             '\\' => quoted.push_str("\\\\"),
             control if control.is_control() => {
-                drop(write!(quoted, "\\u{:04X}", u32::from(control)));
+                let _ = write!(quoted, "\\u{:04X}", u32::from(control));
             }
             other => quoted.push(other),
         }

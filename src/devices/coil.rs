@@ -42,6 +42,14 @@ pub struct RelayModel {
     pub continuous: Option<Sourced<Amps>>,
 }
 
+impl RelayModel {
+    /// Whether it is the stud solenoid of a starter or shift: those work for
+    /// seconds and have no continuous rating.
+    pub fn is_solenoid(&self) -> bool {
+        self.continuous.is_none()
+    }
+}
+
 /// Electrical figures of a solenoid.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SolenoidModel {

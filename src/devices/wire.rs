@@ -132,7 +132,7 @@ impl WireModel {
 
     /// Resistance of the copper at the temperature of the air, ohms.
     pub fn copper_ohm(&self) -> f64 {
-        self.per_metre_ohm.value * heat_factor(self.ambient.si()) * self.length.typical.si()
+        self.copper_of(self.ambient)
     }
 
     /// Conductor temperature at a heating current.
@@ -146,14 +146,17 @@ impl WireModel {
     /// Resistance of the copper of a wire that burns, ohms: held at [`BURNT`], so
     /// that no glowing wire makes a short look small.
     pub fn copper_burnt(&self) -> f64 {
-        self.per_metre_ohm.value * heat_factor(BURNT.si()) * self.length.typical.si()
+        self.copper_of(BURNT)
+    }
+
+    /// Resistance of the copper at a temperature of its own, ohms.
+    pub fn copper_of(&self, copper: Celsius) -> f64 {
+        self.per_metre_ohm.value * heat_factor(copper.si()) * self.length.typical.si()
     }
 
     /// Resistance of the copper at a heating current, ohms.
     pub fn copper_at(&self, rms_a: f64) -> f64 {
-        self.per_metre_ohm.value
-            * heat_factor(self.temperature(rms_a).si())
-            * self.length.typical.si()
+        self.copper_of(self.temperature(rms_a))
     }
 }
 

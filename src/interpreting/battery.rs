@@ -7,12 +7,118 @@
 //! Readings within the first ten seconds of a load; a battery just charged
 //! shows some tenths of a volt more.
 
-use super::evidence::{Evidence, Measure};
-use super::kernel::Kernel;
-use super::odds::Priors;
+use super::evidence::{Evidence, Run};
+use super::family::{Bench, Family, Warned, Weighed, Words, among};
 use super::specimen::{Brings, Expected, Group, SPECIMENS, Seen, Specimen, normal};
-use crate::bench::{Draws, Rig};
+use super::{Estimate, Measure, estimates};
+use crate::bench::{Draws, Refused, Rig};
 use crate::quantities::{Band, Volts};
+
+const WORDS: [Words; 5] = [
+    ("healthy", "sound", "is what a sound battery shows"),
+    (
+        "discharged",
+        "discharged",
+        "is what an empty one shows; charge it and test again",
+    ),
+    (
+        "shorted-cell",
+        "one cell shorted",
+        "is two volts short of a whole battery; replace it",
+    ),
+    (
+        "sulphated",
+        "sulphated or worn out",
+        "is what one shows that falls too far under a load",
+    ),
+    (
+        "open-cell",
+        "an open cell or strap",
+        "is what one shows that has volts but gives no current; replace it, it can spark inside",
+    ),
+];
+
+/// The rig's own battery.
+pub(super) struct Battery;
+
+impl Family for Battery {
+    fn part(&self) -> &'static str {
+        "battery"
+    }
+
+    fn measures(&self) -> Vec<Measure> {
+        vec![Measure::Volts, Measure::PostVolts, Measure::Amps]
+    }
+
+    /// Its current is the load it was tried with.
+    fn given(&self) -> &'static [Measure] {
+        &[Measure::Amps]
+    }
+
+    fn asks(&self, _: &Evidence, is_new: bool) -> Vec<Measure> {
+        if is_new {
+            vec![Measure::PostVolts]
+        } else {
+            Vec::new()
+        }
+    }
+
+    /// A load, where none was tried.
+    fn asked(&self, _: &Evidence) -> Vec<Run> {
+        vec![Run::default()]
+    }
+
+    fn lacks(&self, evidence: &Evidence) -> Option<&'static str> {
+        let unloaded = evidence.runs.iter().any(|run| {
+            let volts = run.get(Measure::Volts).or(run.get(Measure::PostVolts));
+            volts.is_some() && run.get(Measure::Amps).is_none()
+        });
+        unloaded.then_some(
+            "volts of a battery under load need the load: add `--amps 20A`; volts at rest are `--battery-volts`",
+        )
+    }
+
+    fn groups(&self, bench: &Bench<'_>, draws: &mut Draws) -> Result<Vec<Group>, Refused> {
+        let of = |fault: &Fault| Group {
+            condition: fault.word,
+            prior: bench.priors.of(fault.word),
+            brings: brings(fault, bench.evidence),
+            specimens: (0..SPECIMENS)
+                .map(|_| specimen(fault, bench, draws))
+                .collect(),
+        };
+        Ok(faults(bench.rig).iter().map(of).collect())
+    }
+
+    fn estimates(&self, weighed: &Weighed<'_>, _: &mut Draws) -> Vec<Estimate> {
+        estimates::of_battery(weighed.bench.evidence, weighed.bench.kernel)
+    }
+
+    fn cautions(&self) -> Warned {
+        (&["battery"], &["vapour"])
+    }
+
+    fn is_fed(&self) -> bool {
+        false
+    }
+
+    fn words(&self, condition: &str) -> (&'static str, &'static str) {
+        among(&WORDS, condition)
+    }
+
+    fn name(&self, measure: Measure) -> &'static str {
+        match measure {
+            Measure::Volts | Measure::PostVolts => "volts at the posts under load",
+            _ => measure.words(),
+        }
+    }
+
+    fn how(&self, measure: Measure) -> Option<&'static str> {
+        (measure == Measure::PostVolts).then_some(
+            "the volts at its posts under a load: a 55 W lamp, or half its cold-cranking amperes",
+        )
+    }
+}
 
 const fn band(low: f64, typical: f64, high: f64) -> Band<f64> {
     Band { low, typical, high }
@@ -32,7 +138,7 @@ impl Fault {
     fn draw_times(&self, draws: &mut Draws) -> f64 {
         let Band { low, high, .. } = self.times;
         if low >= DECADES_FROM {
-            return low * (high / low).powf(draws.between(0.0, 1.0));
+            return draws.decades(low, high);
         }
         draws.of(self.times)
     }
@@ -69,25 +175,6 @@ fn at_rest(fault: &Fault) -> Expected {
     Expected::new(low, typical, high, 16.0)
 }
 
-/// All specimens of all conditions.
-pub(super) fn groups(
-    rig: &Rig,
-    evidence: &Evidence,
-    priors: &Priors,
-    kernel: &Kernel,
-    draws: &mut Draws,
-) -> Vec<Group> {
-    let of = |fault: &Fault| Group {
-        condition: fault.word,
-        prior: priors.of(fault.word),
-        brings: brings(fault, evidence),
-        specimens: (0..SPECIMENS)
-            .map(|_| specimen(fault, rig, evidence, kernel, draws))
-            .collect(),
-    };
-    faults(rig).iter().map(of).collect()
-}
-
 fn brings(fault: &Fault, evidence: &Evidence) -> Vec<Brings> {
     let of = |read| Brings {
         what: "volts at rest",
@@ -99,39 +186,30 @@ fn brings(fault: &Fault, evidence: &Evidence) -> Vec<Brings> {
     evidence.rest_v.map(of).into_iter().collect()
 }
 
-fn specimen(
-    fault: &Fault,
-    rig: &Rig,
-    evidence: &Evidence,
-    kernel: &Kernel,
-    draws: &mut Draws,
-) -> Specimen {
-    let deviation = kernel.deviation(Measure::PostVolts, evidence.rest_v.unwrap_or(0.0));
-    let (emf_v, weight) = at_rest(fault).given(evidence.rest_v, deviation, draws);
-    let ohms = draws.quantity(&rig.battery) * fault.draw_times(draws);
-    let one_run = |read: Option<f64>, draws: &mut Draws| {
-        let nominal_a = read.unwrap_or(LAMP_A);
-        let off = kernel.deviation(Measure::Amps, nominal_a) * normal(draws);
+fn specimen(fault: &Fault, bench: &Bench<'_>, draws: &mut Draws) -> Specimen {
+    let rest_v = bench.evidence.rest_v;
+    let deviation = bench
+        .kernel
+        .deviation(Measure::PostVolts, rest_v.unwrap_or(0.0));
+    let (emf_v, weight) = at_rest(fault).given(rest_v, deviation, draws);
+    let ohms = draws.quantity(&bench.rig.battery) * fault.draw_times(draws);
+    let runs = bench.runs.iter();
+    let seen = |run: &&Run| {
+        let nominal_a = run.get(Measure::Amps).unwrap_or(LAMP_A);
+        let off = bench.kernel.deviation(Measure::Amps, nominal_a) * normal(draws);
         let load_a = (nominal_a + off).max(0.0);
         // The load lets go where the battery gives nothing more.
         let posts = Volts::new((emf_v - load_a * ohms).max(0.0)).si();
         Seen::NOTHING
             .with(Measure::PostVolts, posts)
             .with(Measure::Volts, posts)
-            .with(Measure::Amps, nominal_a)
     };
-    let mut runs: Vec<Seen> = evidence
-        .runs
-        .iter()
-        .map(|run| one_run(run.get(Measure::Amps), draws))
-        .collect();
-    runs.push(one_run(None, draws));
     Specimen {
         weight,
-        runs,
+        runs: runs.map(seen).collect(),
         winding_ohm: ohms,
     }
 }
 
 /// A 55 W lamp: the load to try where none was.
-pub(super) const LAMP_A: f64 = 55.0 / 12.0;
+const LAMP_A: f64 = 55.0 / 12.0;

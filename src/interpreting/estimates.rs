@@ -1,14 +1,14 @@
 //! Figures worked out from the readings, with error bars.
 
 use super::Evidence;
-use super::evidence::{Measure, OPEN_OHM, Run};
+use super::evidence::Run;
+use super::family::Weighed;
 use super::fault::CREEP_RAD_S;
 use super::kernel::Kernel;
-use super::odds::Odds;
-use super::specimen::Group;
+use super::{Measure, OPEN_OHM};
 use crate::bench::Draws;
 use crate::circuit::Condition;
-use crate::devices::MotorModel;
+use crate::devices::{LinkModel, MotorModel};
 use crate::quantities::Band;
 
 /// A figure worked out. Nine in ten of the likely ones lie within its ends.
@@ -113,10 +113,20 @@ pub(super) fn of_battery(evidence: &Evidence, kernel: &Kernel) -> Vec<Estimate> 
     loaded.collect()
 }
 
-/// Winding resistance by the odds of all specimens.
-pub(super) fn winding(groups: &[Group], odds: &Odds, words: &str) -> Option<Estimate> {
+/// Winding resistance by the odds of all specimens; none of readings that fit
+/// none, or that tell nothing of it.
+pub(super) fn winding(found: &Weighed<'_>, words: &str) -> Option<Estimate> {
+    let odds = found.odds;
+    let tells = |(_, measure, value): (usize, Measure, f64)| match measure {
+        Measure::Ohms => value < OPEN_OHM,
+        Measure::Amps => value > 0.0,
+        _ => false,
+    };
+    if odds.misfit > 0.5 || !found.bench.evidence.readings().any(tells) {
+        return None;
+    }
     let mut weighed: Vec<(f64, f64)> = Vec::new();
-    for (at, group) in groups.iter().enumerate() {
+    for (at, group) in found.groups.iter().enumerate() {
         let whole: f64 = odds.taken[at].each.iter().sum();
         if whole <= 0.0 {
             continue;
@@ -185,4 +195,88 @@ pub(super) fn middle_nine(mut weighed: Vec<(f64, f64)>) -> Option<Band<f64>> {
         typical: at(0.5)?,
         high: at(0.95)?,
     })
+}
+
+/// Resistance of a contact from the volts across it and the current `under` it.
+pub(super) fn of_contact(weighed: &Weighed<'_>, under: Measure) -> Vec<Estimate> {
+    let kernel = weighed.bench.kernel;
+    let mut found = Vec::new();
+    for run in weighed
+        .bench
+        .evidence
+        .runs
+        .iter()
+        .filter(|run| !run.is_off())
+    {
+        let Some(amps) = run.get(under).filter(|amps| *amps >= LEAST_A) else {
+            continue;
+        };
+        let below = (amps, kernel.reach(under, amps));
+        for (measure, words) in [
+            (Measure::Millivolts, "resistance, millivolts over amperes"),
+            (
+                Measure::Volts,
+                "resistance from wire to wire, volts over amperes",
+            ),
+        ] {
+            if let Some(volts) = run
+                .get(measure)
+                .filter(|_| under == Measure::Amps || measure == Measure::Millivolts)
+            {
+                let over = (volts, kernel.reach(measure, volts));
+                found.push(Estimate::new(words, quotient(over, below), "ohm"));
+            }
+        }
+    }
+    found
+}
+
+/// Current that millivolts across a sound fuse stand for, its heat counted.
+pub(super) fn through_a_fuse(weighed: &Weighed<'_>, fuse: &LinkModel) -> Option<Estimate> {
+    let kernel = weighed.bench.kernel;
+    let mut runs = weighed.bench.evidence.runs.iter();
+    let volts = runs.find_map(|run| run.get(Measure::Millivolts))?;
+    let reach = kernel.reach(Measure::Millivolts, volts);
+    let cold = fuse.cold.si();
+    let at = |cold_ohm: f64, volts: f64| current_at(fuse, cold_ohm, volts.max(0.0));
+    let band = Band {
+        low: at(cold.high, volts - reach),
+        typical: at(cold.typical, volts),
+        high: at(cold.low, volts + reach),
+    };
+    let words = "current by the millivolts, if the fuse is sound";
+    Some(Estimate::new(words, band, "A"))
+}
+
+/// The current at which an element of a cold resistance takes so many volts.
+fn current_at(fuse: &LinkModel, cold_ohm: f64, volts: f64) -> f64 {
+    let taken = |amps: f64| {
+        let rise = (fuse.rise_per_a2 * amps * amps).min(fuse.rise_cap);
+        amps * cold_ohm * (1.0 + rise)
+    };
+    // Cold it would be the most; volts rise with the current, so halving finds it.
+    let (mut low, mut high) = (0.0, volts / cold_ohm);
+    for _ in 0..50 {
+        let middle = f64::midpoint(low, high);
+        if taken(middle) > volts {
+            high = middle;
+        } else {
+            low = middle;
+        }
+    }
+    low
+}
+
+/// Charging lead from the rectifier to the posts.
+pub(super) fn of_charging_lead(weighed: &Weighed<'_>) -> Vec<Estimate> {
+    let kernel = weighed.bench.kernel;
+    let of = |run: &Run| {
+        let amps = run.get(Measure::Amps).filter(|amps| *amps >= LEAST_A)?;
+        let (plus, posts) = (run.get(Measure::Volts)?, run.get(Measure::PostVolts)?);
+        let reach = kernel.reach(Measure::Volts, plus) + kernel.reach(Measure::PostVolts, posts);
+        let below = (amps, kernel.reach(Measure::Amps, amps));
+        let band = quotient(((plus - posts).max(0.0), reach), below);
+        Some(Estimate::new("charging lead with its joints", band, "ohm"))
+    };
+    weighed.bench.evidence.runs.iter().filter_map(of).collect()
 }

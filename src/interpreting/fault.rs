@@ -1,4 +1,5 @@
-//! Conditions of a motor pump as changes to its law, with drawn severity.
+//! Conditions of a motor, with a pump on its shaft or free, as changes to its
+//! law, with drawn severity.
 //!
 //! The references' signatures lie inside these ranges: friction x 3 and x 4.5,
 //! 180 and 650 of 300 kPa, R x 2, R + 0.5 ohm with 0.4 V, one and two coils of
@@ -11,37 +12,96 @@
 
 use super::evidence::RunKind;
 use super::specimen::Expected;
+use super::supply::Trouble;
 use crate::bench::Draws;
 use crate::circuit::Condition;
 use crate::devices::{MotorModel, RunningLaw};
 use crate::quantities::{Band, Celsius, Pascals};
 
+/// Sizes of the faults that go with the size of a motor.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Sizes {
+    /// Resistance a worn brush adds, ohms, from and to; even in decades where
+    /// `in_decades`.
+    brush_ohm: Band<f64>,
+    /// Volts a worn brush adds.
+    brush_v: Band<f64>,
+    /// Resistance of a bad joint in the lead, ohms.
+    joint_ohm: Band<f64>,
+    /// Whether brush and joint spread evenly over decades.
+    in_decades: bool,
+    /// Commutator bars where its class names none.
+    bars: u32,
+}
+
+impl Sizes {
+    /// Of a pump.
+    pub(super) const PUMP: Self = Self {
+        brush_ohm: band(0.25, 0.5, 1.5),
+        brush_v: band(0.2, 0.4, 1.2),
+        joint_ohm: band(0.15, 0.5, 1.5),
+        in_decades: false,
+        bars: 8,
+    };
+
+    /// Of a trim motor or blower: brushes add as much of the winding as a pump's.
+    pub(super) fn drive(winding_ohm: f64) -> Self {
+        Self {
+            brush_ohm: band(0.45, 0.9, 2.7).times(winding_ohm),
+            brush_v: band(0.2, 0.4, 1.2),
+            joint_ohm: band(0.05, 0.3, 1.5),
+            in_decades: true,
+            bars: 12,
+        }
+    }
+
+    /// Of a starter: a textbook's corroded cable end has 90 mohm.
+    pub(super) fn starter(winding_ohm: f64) -> Self {
+        Self {
+            brush_ohm: band(0.5, 3.0, 15.0).times(winding_ohm),
+            brush_v: band(0.0, 0.2, 1.0),
+            joint_ohm: band(0.01, 0.03, 0.15),
+            in_decades: true,
+            bars: 25,
+        }
+    }
+
+    fn draw(&self, band: Band<f64>, draws: &mut Draws) -> f64 {
+        if self.in_decades {
+            draws.decades(band.low, band.high)
+        } else {
+            draws.of(band)
+        }
+    }
+}
+
 /// One drawn fault.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Fault {
     pub condition: Condition,
+    /// What is wrong with battery and lead.
+    pub trouble: Trouble,
     /// How bad, in the condition's own measure.
     severity: f64,
     /// A second figure of it.
     second: f64,
+    /// Commutator bars where the class names none.
+    bars: u32,
 }
 
 const fn band(low: f64, typical: f64, high: f64) -> Band<f64> {
     Band { low, typical, high }
 }
 
-/// Speed up to which a nearly locked pump creeps, rad/s: 100 rpm.
+/// Speed up to which a nearly locked motor creeps, rad/s: 100 rpm.
 pub(super) const CREEP_RAD_S: f64 = 10.5;
 
 impl Fault {
-    pub(super) fn draw(condition: Condition, draws: &mut Draws) -> Self {
+    pub(super) fn draw(condition: Condition, sizes: &Sizes, draws: &mut Draws) -> Self {
         let (severity, second) = match condition {
             Condition::Dragging => (draws.of(band(1.9, 3.0, 6.0)), 0.0),
             Condition::CoilOpen => (draws.of(band(1.7, 2.0, 2.3)), 0.0),
-            Condition::WornBrush => (
-                draws.of(band(0.25, 0.5, 1.5)),
-                draws.of(band(0.2, 0.4, 1.2)),
-            ),
+            Condition::WornBrush => (sizes.draw(sizes.brush_ohm, draws), draws.of(sizes.brush_v)),
             // Two coils shorted in three of ten.
             Condition::ShortedCoil => {
                 let coils = if draws.between(0.0, 1.0) < 0.3 {
@@ -55,26 +115,26 @@ impl Fault {
                 draws.of(band(0.0, 0.025, 0.3)),
                 draws.of(band(0.7, 1.0, 1.1)),
             ),
-            Condition::PoorContact => (draws.of(band(0.15, 0.5, 1.5)), 0.0),
-            // A battery that is charged but weak, in three of ten.
-            Condition::LowSupply => {
-                let is_weak = draws.between(0.0, 1.0) < 0.3;
-                let times = if is_weak {
-                    draws.of(band(3.0, 6.0, 30.0))
-                } else {
-                    1.0
-                };
-                (times, f64::from(u8::from(is_weak)))
-            }
             Condition::Hot => (draws.of(band(50.0, 70.0, 95.0)), 0.0),
             Condition::Locked => (draws.between(0.0, CREEP_RAD_S), draws.between(0.0, 1.0)),
             Condition::WornStage | Condition::Restricted => (draws.of(band(0.5, 0.7, 0.95)), 0.0),
-            Condition::Healthy | Condition::Open | Condition::Reversed => (0.0, 0.0),
+            Condition::Healthy
+            | Condition::Open
+            | Condition::Reversed
+            | Condition::PoorContact
+            | Condition::LowSupply => (0.0, 0.0),
+        };
+        let trouble = match condition {
+            Condition::PoorContact => Trouble::joint(sizes.draw(sizes.joint_ohm, draws)),
+            Condition::LowSupply => Trouble::low_supply(draws),
+            _ => Trouble::NONE,
         };
         Self {
             condition,
+            trouble,
             severity,
             second,
+            bars: sizes.bars,
         }
     }
 
@@ -100,7 +160,7 @@ impl Fault {
                 law.v_brush_v += self.second;
             }
             Condition::ShortedCoil => {
-                let bars = f64::from(one.parameters.bars.unwrap_or(8)).max(4.0);
+                let bars = f64::from(one.parameters.bars.unwrap_or(self.bars)).max(4.0);
                 let share = self.severity / bars;
                 law.linear_nm_s = share * law.k_v_s * law.k_v_s / (2.0 * law.r_ohm);
                 law.r_ohm *= 1.0 - share;
@@ -123,29 +183,6 @@ impl Fault {
         law.forward_nm += friction_nm * (self.second - 1.0);
     }
 
-    /// Resistance added to the lead, ohms.
-    pub(super) fn lead_ohm(&self) -> f64 {
-        if self.condition == Condition::PoorContact {
-            self.severity
-        } else {
-            0.0
-        }
-    }
-
-    /// Factor on the battery's resistance.
-    pub(super) fn battery_times(&self) -> f64 {
-        if self.condition == Condition::LowSupply {
-            self.severity
-        } else {
-            1.0
-        }
-    }
-
-    /// Whether the battery is flat, not only weak.
-    pub(super) fn is_flat(&self) -> bool {
-        self.condition == Condition::LowSupply && self.second == 0.0
-    }
-
     /// Creeping speed of one that is nearly locked, rad/s.
     pub(super) fn creep_rad_s(&self) -> f64 {
         if self.condition == Condition::Locked && self.second < 0.5 {
@@ -164,8 +201,8 @@ pub(super) fn pressure(condition: Condition, kind: RunKind, set_pa: f64) -> Expe
     let (low, typical, high) = match (kind, condition) {
         (RunKind::Dry, _) => (0.0, 0.0, 0.05),
         (_, Condition::Dry | Condition::Reversed) => (0.0, 0.0, 0.15),
-        (RunKind::Wet, Condition::Restricted) => (0.3, 1.5, 2.7),
-        (RunKind::Wet, _) => (0.0, 0.0, 0.1),
+        (RunKind::Wet | RunKind::On | RunKind::Off, Condition::Restricted) => (0.3, 1.5, 2.7),
+        (RunKind::Wet | RunKind::On | RunKind::Off, _) => (0.0, 0.0, 0.1),
         (RunKind::AtPressure, Condition::WornStage) => (0.2, 0.6, 0.88),
         (RunKind::AtPressure, Condition::Restricted) => (1.25, 2.17, 2.7),
         // A check valve may hold what was there before.

@@ -5,7 +5,7 @@
 //! alike: `(reach^2 + (model x figure)^2) / 3`. Ohms and times are compared by
 //! their logarithms, since they spread over decades.
 
-use super::evidence::{Measure, OPEN_OHM};
+use super::Measure;
 use crate::bench::Rig;
 use crate::tables::OutOfTable;
 use crate::tables::meters::{Accuracy, reading_spread};
@@ -14,8 +14,8 @@ use crate::tables::meters::{Accuracy, reading_spread};
 const LEAST_OHM: f64 = 0.1;
 /// Seconds added before the logarithm.
 const LEAST_S: f64 = 0.005;
-/// Spread of `stream` (1) and `no stream` (0): one in some three hundred is mistaken.
-const STREAM_SD: f64 = 0.3;
+/// Spread of `yes` (1) and `no` (0): one in some three hundred is mistaken.
+const MISTAKEN_SD: f64 = 0.3;
 /// One rpm, rad/s.
 const RPM: f64 = std::f64::consts::TAU / 60.0;
 
@@ -33,14 +33,18 @@ impl Kernel {
                 Measure::Volts | Measure::PostVolts | Measure::PullIn => {
                     ("volts", rig.volts_error, 1.0)
                 }
-                Measure::Amps => ("amps", rig.amps_error, 1.0),
-                Measure::Ohms => ("ohms", rig.ohms_error, 1.0),
+                Measure::Amps | Measure::LoadAmps => ("amps", rig.amps_error, 1.0),
+                Measure::Ohms | Measure::PullOhms | Measure::ToGround | Measure::PlusToGround => {
+                    ("ohms", rig.ohms_error, 1.0)
+                }
+                Measure::AcVolts => ("ac volts", rig.volts_error, 1.0),
+                Measure::Forward | Measure::Backward => ("diode range", rig.volts_error, 1.0),
                 Measure::Millivolts => ("millivolts", rig.millivolts_error, 1.0),
                 Measure::Speed => ("speed", rig.volts_error, RPM),
                 Measure::Pressure => ("pressure", rig.volts_error, 1000.0),
                 Measure::Peak => ("peak", rig.amps_error, 1.0),
                 Measure::Settling => ("settling", rig.volts_error, 0.001),
-                Measure::Flow => continue,
+                Measure::Flow | Measure::Moves => continue,
             };
             let found = reading_spread(row)?.value;
             let meter = found.gauge.map_or(of_rig, |gauge| Accuracy {
@@ -60,19 +64,15 @@ impl Kernel {
 
     /// Standard deviation around a figure, on the scale of [`scaled`].
     pub(super) fn deviation(&self, measure: Measure, figure: f64) -> f64 {
-        if measure == Measure::Flow {
-            return STREAM_SD;
+        if measure.is_yes_or_no() {
+            return MISTAKEN_SD;
         }
         let (_, model) = self.spreads[measure as usize];
-        let held = if measure == Measure::Ohms {
-            figure.min(OPEN_OHM)
-        } else {
-            figure
-        };
+        let held = measure.open().map_or(figure, |open| figure.min(open));
         let reach = self.reach(measure, held);
         let own = ((reach * reach + (model * held).powi(2)) / 3.0).sqrt();
         match measure {
-            Measure::Ohms => own / (held + LEAST_OHM),
+            _ if measure.is_ohms() => own / (held + LEAST_OHM),
             Measure::Settling => own / (held + LEAST_S),
             _ => own,
         }
@@ -89,10 +89,14 @@ impl Kernel {
 
 /// A figure on the scale it is compared on.
 pub(super) fn scaled(measure: Measure, value: f64) -> f64 {
+    let value = match measure.open() {
+        Some(open) => value.clamp(0.0, open),
+        None => value,
+    };
     match measure {
-        Measure::Ohms => (value.clamp(0.0, OPEN_OHM) + LEAST_OHM).ln(),
+        _ if measure.is_ohms() => (value + LEAST_OHM).ln(),
+        _ if measure.is_yes_or_no() => f64::from(u8::from(value > 0.0)),
         Measure::Settling => (value.max(0.0) + LEAST_S).ln(),
-        Measure::Flow => f64::from(u8::from(value > 0.0)),
         _ => value,
     }
 }
@@ -100,7 +104,7 @@ pub(super) fn scaled(measure: Measure, value: f64) -> f64 {
 /// The figure at a place on that scale.
 pub(super) fn unscaled(measure: Measure, place: f64) -> f64 {
     match measure {
-        Measure::Ohms => (place.exp() - LEAST_OHM).max(0.0),
+        _ if measure.is_ohms() => (place.exp() - LEAST_OHM).max(0.0),
         Measure::Settling => (place.exp() - LEAST_S).max(0.0),
         _ => place,
     }

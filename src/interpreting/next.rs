@@ -4,7 +4,7 @@
 //! of them is read once, with error, and the odds are worked out anew. The
 //! reading that leaves the least entropy on the average is the one to take.
 
-use super::evidence::Measure;
+use super::Measure;
 use super::kernel::{Kernel, scaled, unscaled};
 use super::odds::Odds;
 use super::specimen::{Group, Specimen, normal};
@@ -87,7 +87,7 @@ fn after(
     for (_, one) in drawn {
         let shown = figure(one);
         let off = kernel.deviation(measure, shown) * normal(draws);
-        let read = if measure == Measure::Flow {
+        let read = if measure.is_yes_or_no() {
             shown
         } else {
             unscaled(measure, scaled(measure, shown) + off)

@@ -1,9 +1,8 @@
 //! From specimens and readings to odds.
 
-use super::Evidence;
-use super::evidence::Measure;
 use super::kernel::{Kernel, scaled};
 use super::specimen::{Group, Specimen};
+use super::{Evidence, Measure};
 use crate::tables::OutOfTable;
 use crate::tables::devices::prior_odds;
 
@@ -36,7 +35,7 @@ pub enum PriorsError {
 }
 
 impl Priors {
-    /// The built-in odds of a kind of part (`pump`, `relay`, `battery`), changed
+    /// The built-in odds of a kind of part ([`super::Examined::part`]), changed
     /// by `own`, and made to add up to 1.
     ///
     /// # Errors
@@ -92,10 +91,10 @@ pub(super) struct Compared {
     pub wider: f64,
 }
 
-/// The readings as they stand; pressure of pumps is drawn from, not compared.
-pub(super) fn compared(evidence: &Evidence) -> Vec<Compared> {
+/// The readings as they stand; those in `drawn` are drawn from, not compared.
+pub(super) fn compared(evidence: &Evidence, drawn: &[Measure]) -> Vec<Compared> {
     let all = evidence.readings();
-    all.filter(|(_, measure, _)| *measure != Measure::Pressure)
+    all.filter(|(_, measure, _)| !drawn.contains(measure))
         .map(|(run, measure, value)| Compared {
             run,
             measure,

@@ -1,4 +1,5 @@
-//! What a motor pump with each condition shows in the rig.
+//! What a motor with each condition shows in the rig: with a pump on its shaft,
+//! or turning free.
 //!
 //! Battery at rest and pressure are drawn near what was read and weighed by how
 //! well a condition explains them; everything else is solved in the rig's loop.
@@ -7,12 +8,12 @@
 //! The start of the current is that of a winding with its inductance and inertia
 //! on a stiff supply: the peak within some percent.
 
-use super::evidence::{Evidence, Measure, Run, RunKind};
-use super::fault::{self, Fault};
-use super::kernel::Kernel;
-use super::odds::Priors;
-use super::specimen::{Brings, Expected, Group, SPECIMENS, Seen, Specimen};
-use crate::bench::{Draws, Feed, Load, Refused, Rig, Settled, settled};
+use super::evidence::RunKind;
+use super::family::Bench;
+use super::fault::{self, Fault, Sizes};
+use super::specimen::{Brings, Group, SPECIMENS, Seen, Specimen};
+use super::{Measure, supply};
+use crate::bench::{Draws, Feed, Load, Refused, Settled, settled};
 use crate::circuit::{Condition, Given, WorkingPoint};
 use crate::devices::{MotorModel, RunningLaw};
 use crate::network::HeatedLink;
@@ -35,51 +36,50 @@ const OHMS_SHOWN: Band<f64> = Band {
 };
 /// Ohms across an open winding.
 const OPEN_OHM: f64 = 1e7;
-/// Volts a battery fresh off the charger still shows.
-const FRESH_V: f64 = 13.3;
-/// Volts down to which a flat battery is met.
-const FLATTEST_V: f64 = 8.0;
+/// A motor as it is tried.
+pub(super) struct Turning<'a> {
+    /// Its figures.
+    pub motor: &'a MotorModel,
+    /// What may be wrong with it.
+    pub conditions: &'a [Condition],
+    /// Sizes of its faults.
+    pub sizes: Sizes,
+    /// Ohms that brushes and their film add to what a meter shows.
+    pub film_ohm: Band<f64>,
+}
 
-/// All specimens of all conditions; `asked` runs are made beside those of the
-/// evidence, to find the reading that tells most.
+/// All specimens of all conditions.
 pub(super) fn groups(
-    motor: &MotorModel,
-    rig: &Rig,
-    evidence: &Evidence,
-    asked: &[Run],
-    priors: &Priors,
-    kernel: &Kernel,
+    turning: &Turning<'_>,
+    bench: &Bench<'_>,
     draws: &mut Draws,
 ) -> Result<Vec<Group>, Refused> {
     // Specimens are copied by the ten thousand: without its citation.
     let bare = MotorModel {
         source: Source::new("", "", Standing::Derived),
-        ..motor.clone()
+        ..turning.motor.clone()
     };
-    let bench = Bench {
+    let trial = Trial {
+        turning,
         motor: &bare,
-        rig,
-        evidence,
-        runs: evidence.runs.iter().chain(asked).collect(),
-        kernel,
+        bench,
     };
-    let of = |(condition, word): (Condition, &'static str)| {
+    let of = |condition: &Condition| {
+        let word = condition.word();
         Ok(Group {
             condition: word,
-            prior: priors.of(word),
-            brings: bench.brings(condition),
-            specimens: bench.specimens(condition, draws)?,
+            prior: bench.priors.of(word),
+            brings: trial.brings(*condition),
+            specimens: trial.specimens(*condition, draws)?,
         })
     };
-    Condition::ALL.into_iter().map(of).collect()
+    turning.conditions.iter().map(of).collect()
 }
 
-struct Bench<'a> {
+struct Trial<'a> {
+    turning: &'a Turning<'a>,
     motor: &'a MotorModel,
-    rig: &'a Rig,
-    evidence: &'a Evidence,
-    runs: Vec<&'a Run>,
-    kernel: &'a Kernel,
+    bench: &'a Bench<'a>,
 }
 
 /// A specimen before its loops are solved.
@@ -91,10 +91,11 @@ struct Drawn {
     laws: Vec<(RunningLaw, f64)>,
     sound: MotorModel,
     shown_ohm: f64,
+    film_ohm: f64,
     fuse_ohm: f64,
 }
 
-impl Bench<'_> {
+impl Trial<'_> {
     fn specimens(&self, condition: Condition, draws: &mut Draws) -> Result<Vec<Specimen>, Refused> {
         let drawn: Vec<Drawn> = (0..SPECIMENS)
             .map(|_| self.draw(condition, draws))
@@ -104,7 +105,7 @@ impl Bench<'_> {
             .flat_map(|one| one.laws.iter().map(|(law, _)| (one.feed, load(law))))
             .collect();
         let found = settled(&loops)?;
-        let runs = self.runs.len().max(1);
+        let runs = self.bench.runs.len();
         let specimens = drawn.iter().zip(found.chunks(runs));
         Ok(specimens
             .map(|(one, found)| self.specimen(one, found))
@@ -112,17 +113,16 @@ impl Bench<'_> {
     }
 
     fn draw(&self, condition: Condition, draws: &mut Draws) -> Drawn {
-        let fault = Fault::draw(condition, draws);
+        let fault = Fault::draw(condition, &self.turning.sizes, draws);
         let sound = self.sound(draws);
-        let (feed, mut weight) = self.feed(&fault, draws);
-        let mut laws = Vec::with_capacity(self.runs.len());
-        for run in &self.runs {
+        let (feed, mut weight) = supply::feed(self.bench, &fault.trouble, draws);
+        let mut laws = Vec::with_capacity(self.bench.runs.len());
+        for run in &self.bench.runs {
             let kind = run.kind();
             let expected = fault::pressure(condition, kind, self.motor.pressure_pa);
             let read = run.get(Measure::Pressure);
-            let deviation = self
-                .kernel
-                .deviation(Measure::Pressure, read.unwrap_or(0.0));
+            let kernel = self.bench.kernel;
+            let deviation = kernel.deviation(Measure::Pressure, read.unwrap_or(0.0));
             let (pressure_pa, density) = expected.given(read, deviation, draws);
             weight *= density;
             let law = fault.law(&sound, pressure_pa, kind == RunKind::Dry);
@@ -135,6 +135,7 @@ impl Bench<'_> {
             laws,
             sound,
             shown_ohm: draws.of(OHMS_SHOWN),
+            film_ohm: draws.of(self.turning.film_ohm),
             fuse_ohm: self.fuse_ohm(draws),
         }
     }
@@ -148,30 +149,10 @@ impl Bench<'_> {
         one.specimen(&mut |band| draws.of(band))
     }
 
-    /// Volts of the battery at rest that go with a flat one, or any other.
-    fn at_rest(&self, is_flat: bool) -> Expected {
-        let open = self.rig.open_volts;
-        let (low, typical) = (open.low.si(), open.typical.si());
-        if is_flat {
-            Expected::new(FLATTEST_V, FLATTEST_V.midpoint(low + 1.0), low + 0.1, 16.0)
-        } else {
-            Expected::new(low - 0.2, typical, FRESH_V.max(typical + 0.3), 16.0)
-        }
-    }
-
     /// What a condition brings along of the readings that are drawn from.
     fn brings(&self, condition: Condition) -> Vec<Brings> {
-        let rest = self.evidence.rest_v.map(|read| {
-            let Band { low, high, .. } = self.at_rest(condition == Condition::LowSupply).band;
-            Brings {
-                what: "battery at rest",
-                measure: Measure::PostVolts,
-                low,
-                high,
-                read,
-            }
-        });
-        let pressure = self.evidence.runs.iter().filter_map(|run| {
+        let rest = supply::brings(self.bench, condition == Condition::LowSupply);
+        let pressure = self.bench.evidence.runs.iter().filter_map(|run| {
             let read = run.get(Measure::Pressure)?;
             let expected = fault::pressure(condition, run.kind(), self.motor.pressure_pa);
             Some(Brings {
@@ -185,32 +166,12 @@ impl Bench<'_> {
         rest.into_iter().chain(pressure).collect()
     }
 
-    fn feed(&self, fault: &Fault, draws: &mut Draws) -> (Feed, f64) {
-        let mut feed = self.rig.specimen(draws);
-        let expected = self.at_rest(fault.is_flat());
-        let read = self.evidence.rest_v;
-        let deviation = self
-            .kernel
-            .deviation(Measure::PostVolts, read.unwrap_or(0.0));
-        let weight = if read.is_some() || fault.is_flat() {
-            let (emf_v, density) = expected.given(read, deviation, draws);
-            feed.supply.emf_v = emf_v;
-            density
-        } else {
-            1.0
-        };
-        feed.supply.r_ohm *= fault.battery_times();
-        feed.supply.r_charge_ohm = feed.supply.r_ohm;
-        feed.link.r_contacts_ohm += fault.lead_ohm();
-        (feed, weight)
-    }
-
     /// Cold ohms of the fuse that millivolts are read across: the one named, else
     /// the one in the lead.
     fn fuse_ohm(&self, draws: &mut Draws) -> f64 {
-        match self.evidence.fuse_ohm {
+        match self.bench.evidence.fuse_ohm {
             Some([low, typical, high]) => draws.of(Band { low, typical, high }),
-            None => draws.quantity(&self.rig.fuse.cold),
+            None => draws.quantity(&self.bench.rig.fuse.cold),
         }
     }
 
@@ -239,7 +200,7 @@ impl Bench<'_> {
         let streams = !matches!(one.fault.condition, Condition::Dry | Condition::Reversed);
         let (peak, settling) = start(one, law, s, speed);
         let ohms = if law.fed {
-            law.r_ohm * one.shown_ohm + 0.5 * self.rig.ohms_error.plus
+            law.r_ohm * one.shown_ohm + one.film_ohm + 0.5 * self.bench.rig.ohms_error.plus
         } else {
             OPEN_OHM
         };

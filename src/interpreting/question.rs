@@ -1,56 +1,10 @@
 //! What is asked, and what is answered.
 
-use super::Estimate;
-use super::evidence::{Evidence, Measure};
+use super::evidence::Evidence;
 use super::odds::Priors;
+use super::{Estimate, Examined};
 use crate::bench::Rig;
-use crate::devices::{MotorModel, RelayModel};
 use crate::tables::cautions::Caution;
-
-/// What was examined.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Examined {
-    /// A pump with a turning armature, and whether it pumps petrol.
-    Pump(Box<MotorModel>, bool),
-    /// A relay.
-    Relay(Box<RelayModel>),
-    /// The rig's own battery.
-    Battery,
-}
-
-impl Examined {
-    /// The kind of part, as the priors call it.
-    pub const fn part(&self) -> &'static str {
-        match self {
-            Self::Pump(..) => "pump",
-            Self::Relay(_) => "relay",
-            Self::Battery => "battery",
-        }
-    }
-
-    /// What can be read of it.
-    pub fn measures(&self) -> Vec<Measure> {
-        use Measure as M;
-        match self {
-            Self::Pump(motor, _) => {
-                let all = Measure::ALL.into_iter().filter(|of| *of != M::PullIn);
-                let builds = motor.parameters.ap_per_pa.typical > 0.0;
-                all.filter(|of| builds || *of != M::Pressure).collect()
-            }
-            Self::Relay(_) => {
-                vec![
-                    M::Volts,
-                    M::Amps,
-                    M::PostVolts,
-                    M::Ohms,
-                    M::Millivolts,
-                    M::PullIn,
-                ]
-            }
-            Self::Battery => vec![M::Volts, M::PostVolts, M::Amps],
-        }
-    }
-}
 
 /// A part, its rig, and what was read.
 #[derive(Debug, Clone)]
@@ -74,6 +28,8 @@ pub struct Question {
 pub struct Verdict {
     /// The condition's word.
     pub condition: &'static str,
+    /// What that is, in a few words.
+    pub means: &'static str,
     /// Its odds; all of them add up to 1.
     pub probability: f64,
     /// What it would show, beside what was read.

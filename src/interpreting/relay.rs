@@ -1,14 +1,15 @@
-//! What a relay with each condition shows: coil in the rig's loop, contacts under
-//! a 55 W lamp, volts at which it closes.
+//! What a relay or solenoid with each condition shows: coil in the rig's loop,
+//! contacts under a load, volts at which it closes.
 //!
 //! # Limits
 //! A diode the wrong way round is taken as some tens of milliohms until the
 //! lead's fuse has opened; both are drawn. Severities are judgement.
 
-use super::evidence::{Evidence, Measure};
-use super::kernel::Kernel;
-use super::odds::Priors;
-use super::specimen::{Expected, Group, SPECIMENS, Seen, Specimen};
+use super::evidence::{Evidence, Run, RunKind};
+use super::family::{Bench, Family, Warned, Weighed, among};
+use super::specimen::{Group, SPECIMENS, Seen, Specimen};
+use super::supply::{self, Trouble};
+use super::{Estimate, Measure, estimates, relay_words};
 use crate::bench::{Draws, Feed, Load, Refused, Rig, Settled, settled};
 use crate::devices::RelayModel;
 use crate::quantities::Band;
@@ -20,152 +21,321 @@ enum Fault {
     Healthy,
     OpenCoil,
     ShortedCoil,
+    OpenPull,
     BurntContacts,
+    WeldedContacts,
+    Stuck,
     WeakPullIn,
     DiodeReversed,
+    PoorContact,
+    LowSupply,
 }
 
-const FAULTS: [(Fault, &str); 6] = [
+const FAULTS: [(Fault, &str); 11] = [
     (Fault::Healthy, "healthy"),
     (Fault::OpenCoil, "open-coil"),
     (Fault::ShortedCoil, "shorted-coil"),
+    (Fault::OpenPull, "open-pull-winding"),
     (Fault::BurntContacts, "burnt-contacts"),
+    (Fault::WeldedContacts, "welded-contacts"),
+    (Fault::Stuck, "stuck"),
     (Fault::WeakPullIn, "weak-pull-in"),
     (Fault::DiodeReversed, "diode-reversed"),
+    (Fault::PoorContact, "poor-contact"),
+    (Fault::LowSupply, "low-supply"),
 ];
 
 /// A lamp of 55 W at 12 V: its resistance hot.
 const LAMP_OHM: f64 = 12.0 * 12.0 / 55.0;
 /// Ohms of an open coil.
 const OPEN_OHM: f64 = 1e7;
+/// A bad joint in the lead of a coil, as a share of the coil.
+const JOINT: (f64, f64) = (0.1, 3.0);
+/// Share of reversed diodes that have opened the lead's fuse.
+const CUT: f64 = 0.7;
 
 const fn band(low: f64, typical: f64, high: f64) -> Band<f64> {
     Band { low, typical, high }
 }
 
+impl Family for RelayModel {
+    fn part(&self) -> &'static str {
+        "relay"
+    }
+
+    fn noun(&self) -> &'static str {
+        if self.is_solenoid() {
+            "solenoid"
+        } else {
+            "relay"
+        }
+    }
+
+    fn measures(&self) -> Vec<Measure> {
+        let pull = self.pull_winding.map(|_| Measure::PullOhms);
+        let all = [
+            Measure::Volts,
+            Measure::Amps,
+            Measure::PostVolts,
+            Measure::Ohms,
+            Measure::Millivolts,
+            Measure::LoadAmps,
+            Measure::PullIn,
+            Measure::Moves,
+        ];
+        all.into_iter().chain(pull).collect()
+    }
+
+    fn kinds(&self) -> &'static [RunKind] {
+        &[RunKind::On, RunKind::Off]
+    }
+
+    fn given(&self) -> &'static [Measure] {
+        &[Measure::LoadAmps]
+    }
+
+    fn asks(&self, _: &Evidence, is_new: bool) -> Vec<Measure> {
+        if is_new {
+            return vec![Measure::Millivolts];
+        }
+        let all = self.measures().into_iter();
+        all.filter(|of| *of != Measure::LoadAmps).collect()
+    }
+
+    /// Its contacts with the coil off.
+    fn asked(&self, evidence: &Evidence) -> Vec<Run> {
+        if evidence.runs.is_empty() || evidence.runs.iter().any(Run::is_off) {
+            return Vec::new();
+        }
+        vec![Run {
+            kind: Some(RunKind::Off),
+            readings: Vec::new(),
+        }]
+    }
+
+    fn groups(&self, bench: &Bench<'_>, draws: &mut Draws) -> Result<Vec<Group>, Refused> {
+        let kind = if self.is_solenoid() {
+            ContactKind::StarterSolenoid
+        } else {
+            ContactKind::RelayContact
+        };
+        let trial = Trial {
+            relay: self,
+            bench,
+            bad_ohm: faulty(kind)?.value.si(),
+        };
+        let has = |fault: Fault| match fault {
+            Fault::OpenPull => self.pull_winding.is_some(),
+            Fault::DiodeReversed => !self.is_solenoid(),
+            _ => true,
+        };
+        let all = FAULTS.into_iter().filter(|(fault, _)| has(*fault));
+        all.map(|(fault, word)| trial.group(fault, word, draws))
+            .collect()
+    }
+
+    fn estimates(&self, weighed: &Weighed<'_>, _: &mut Draws) -> Vec<Estimate> {
+        let coil = "coil resistance, over all conditions by their odds";
+        let mut found: Vec<Estimate> = estimates::winding(weighed, coil).into_iter().collect();
+        found.extend(estimates::of_contact(weighed, Measure::LoadAmps));
+        found
+    }
+
+    fn cautions(&self) -> Warned {
+        if self.is_solenoid() {
+            return (
+                &["starter"],
+                &["vapour", "switch-far", "eyes", "short", "lamp-hot", "studs"],
+            );
+        }
+        (
+            &["relay"],
+            &["vapour", "switch-far", "eyes", "short", "lamp-hot"],
+        )
+    }
+
+    fn most_a(&self, rig: &Rig) -> Option<f64> {
+        Some(rig.open_volts.high.si() / self.coil_warm.low.si())
+    }
+
+    fn words(&self, condition: &str) -> (&'static str, &'static str) {
+        among(&relay_words::WORDS, condition)
+    }
+
+    fn name(&self, measure: Measure) -> &'static str {
+        relay_words::name(measure)
+    }
+
+    fn how(&self, measure: Measure) -> Option<&'static str> {
+        relay_words::how(measure, self.is_solenoid())
+    }
+}
+
 /// A relay as drawn.
 struct Drawn {
+    fault: Fault,
     weight: f64,
     feed: Feed,
     load: Load,
-    /// Ohms between 85 and 86.
+    /// Ohms of the coil with what lies across it.
     ohms: f64,
+    pull_ohm: f64,
     contact_ohm: f64,
     pull_in_v: f64,
     /// Whether the lead's fuse has opened.
     is_cut: bool,
 }
 
-/// All specimens of all conditions.
-pub(super) fn groups(
-    relay: &RelayModel,
-    rig: &Rig,
-    evidence: &Evidence,
-    priors: &Priors,
-    kernel: &Kernel,
-    draws: &mut Draws,
-) -> Result<Vec<Group>, Refused> {
-    let bad_ohm = faulty(ContactKind::RelayContact)?.value.si();
-    let of = |(fault, condition)| {
-        let drawn: Vec<Drawn> = (0..SPECIMENS)
-            .map(|_| draw(fault, relay, rig, evidence, bad_ohm, kernel, draws))
-            .collect();
+struct Trial<'a> {
+    relay: &'a RelayModel,
+    bench: &'a Bench<'a>,
+    /// Contact that is surely bad.
+    bad_ohm: f64,
+}
+
+impl Trial<'_> {
+    fn group(
+        &self,
+        fault: Fault,
+        condition: &'static str,
+        draws: &mut Draws,
+    ) -> Result<Group, Refused> {
+        let drawn: Vec<Drawn> = (0..SPECIMENS).map(|_| self.draw(fault, draws)).collect();
         let loops: Vec<(Feed, Load)> = drawn.iter().map(|one| (one.feed, one.load)).collect();
         let found = settled(&loops)?;
-        let specimens = drawn.iter().zip(&found);
+        let both = drawn.iter().zip(&found);
+        let specimens = both.map(|(one, s)| self.specimen(one, s, draws)).collect();
+        let brings = supply::brings(self.bench, fault == Fault::LowSupply);
         Ok(Group {
             condition,
-            prior: priors.of(condition),
-            brings: Vec::new(),
-            specimens: specimens
-                .map(|(one, s)| specimen(one, s, evidence, rig))
-                .collect(),
+            prior: self.bench.priors.of(condition),
+            brings: brings.into_iter().collect(),
+            specimens,
         })
-    };
-    FAULTS.into_iter().map(of).collect()
-}
+    }
 
-fn draw(
-    fault: Fault,
-    relay: &RelayModel,
-    rig: &Rig,
-    evidence: &Evidence,
-    bad_ohm: f64,
-    kernel: &Kernel,
-    draws: &mut Draws,
-) -> Drawn {
-    let mut feed = rig.specimen(draws);
-    let open = rig.open_volts;
-    let (low, typical) = (open.low.si() - 0.3, open.typical.si());
-    let expected = Expected::new(low, typical, typical + 0.8, 16.0);
-    let mut weight = 1.0;
-    if evidence.rest_v.is_some() {
-        let deviation = kernel.deviation(Measure::PostVolts, typical);
-        let (emf_v, density) = expected.given(evidence.rest_v, deviation, draws);
-        feed.supply.emf_v = emf_v;
-        weight = density;
-    }
-    let mut coil_ohm = draws.quantity(&relay.coil_warm);
-    if fault == Fault::ShortedCoil {
-        coil_ohm *= draws.of(band(0.2, 0.5, 0.8));
-    }
-    let mut contact_ohm = draws.quantity(&relay.contact);
-    if fault == Fault::BurntContacts {
-        // From half of `surely bad` to fifty times as much, even in decades.
-        contact_ohm = bad_ohm * 0.5 * 100f64.powf(draws.between(0.0, 1.0));
-    }
-    let warmth = relay.coil_warm.typical.si() / relay.coil.typical.si();
-    let mut pull_in_v = draws.quantity(&relay.pull_in) * warmth;
-    if fault == Fault::WeakPullIn {
-        pull_in_v *= draws.of(band(1.15, 1.35, 1.8));
-    }
-    let seen_ohm = 1.0 / (1.0 / coil_ohm + relay.suppressor_s);
-    let is_cut = fault == Fault::DiodeReversed && draws.between(0.0, 1.0) < 0.7;
-    let (load, ohms) = match fault {
-        Fault::OpenCoil => (Load::resistance(coil_ohm).scaled(0.0), OPEN_OHM),
-        Fault::DiodeReversed => {
-            let forward = Load::resistance(draws.of(band(0.02, 0.06, 0.15)));
-            let load = if is_cut { forward.scaled(0.0) } else { forward };
-            // One way round the meter sees the diode, the other way the coil.
-            let share = if draws.between(0.0, 1.0) < 0.5 {
-                1.0
-            } else {
-                draws.of(band(0.05, 0.3, 0.9))
-            };
-            (load, seen_ohm * share)
+    fn draw(&self, fault: Fault, draws: &mut Draws) -> Drawn {
+        let relay = self.relay;
+        let mut coil_ohm = draws.quantity(&relay.coil_warm);
+        let trouble = match fault {
+            Fault::PoorContact => Trouble::joint(coil_ohm * draws.decades(JOINT.0, JOINT.1)),
+            Fault::LowSupply => Trouble::low_supply(draws),
+            _ => Trouble::NONE,
+        };
+        let (feed, weight) = supply::feed(self.bench, &trouble, draws);
+        if fault == Fault::ShortedCoil {
+            coil_ohm *= draws.of(band(0.2, 0.5, 0.8));
         }
-        _ => (Load::resistance(seen_ohm), seen_ohm),
-    };
-    Drawn {
-        weight,
-        feed,
-        load,
-        ohms,
-        contact_ohm,
-        pull_in_v,
-        is_cut,
+        let warmth = relay.coil_warm.typical.si() / relay.coil.typical.si();
+        let mut pull_in_v = draws.quantity(&relay.pull_in) * warmth;
+        if fault == Fault::WeakPullIn {
+            pull_in_v *= draws.of(band(1.15, 1.35, 1.8));
+        }
+        let is_cut = fault == Fault::DiodeReversed && draws.chance(CUT);
+        let (load, ohms) = self.coil(fault, coil_ohm, is_cut, draws);
+        let pull = relay.pull_winding.map(|winding| draws.quantity(&winding));
+        Drawn {
+            fault,
+            weight,
+            feed,
+            load,
+            ohms,
+            pull_ohm: if fault == Fault::OpenPull {
+                OPEN_OHM
+            } else {
+                pull.unwrap_or(f64::NAN)
+            },
+            contact_ohm: self.contact(fault, draws),
+            pull_in_v,
+            is_cut,
+        }
     }
-}
 
-fn specimen(one: &Drawn, s: &Settled, evidence: &Evidence, rig: &Rig) -> Specimen {
-    let coil_v = if one.is_cut {
-        0.0
-    } else if one.load.scale == 0.0 {
-        s.post_v
-    } else {
-        s.part_v
-    };
-    let lamp_a = one.feed.supply.emf_v / (LAMP_OHM + one.contact_ohm);
-    let seen = Seen::NOTHING
-        .with(Measure::Volts, coil_v)
-        .with(Measure::Amps, s.current_a)
-        .with(Measure::PostVolts, s.post_v)
-        .with(Measure::Ohms, one.ohms + 0.5 * rig.ohms_error.plus)
-        .with(Measure::Millivolts, lamp_a * one.contact_ohm)
-        .with(Measure::PullIn, one.pull_in_v);
-    Specimen {
-        weight: one.weight,
-        runs: vec![seen; evidence.runs.len().max(1)],
-        winding_ohm: one.ohms,
+    /// The coil as a load, and its ohms by a meter.
+    fn coil(&self, fault: Fault, coil_ohm: f64, is_cut: bool, draws: &mut Draws) -> (Load, f64) {
+        let seen_ohm = 1.0 / (1.0 / coil_ohm + self.relay.suppressor_s);
+        match fault {
+            Fault::OpenCoil => (Load::resistance(coil_ohm).scaled(0.0), OPEN_OHM),
+            Fault::DiodeReversed => {
+                let forward = Load::resistance(draws.of(band(0.02, 0.06, 0.15)));
+                let load = if is_cut { forward.scaled(0.0) } else { forward };
+                // One way round the meter sees the diode, the other way the coil.
+                let share = if draws.chance(0.5) {
+                    1.0
+                } else {
+                    draws.of(band(0.05, 0.3, 0.9))
+                };
+                (load, seen_ohm * share)
+            }
+            _ => (Load::resistance(seen_ohm), seen_ohm),
+        }
+    }
+
+    fn contact(&self, fault: Fault, draws: &mut Draws) -> f64 {
+        if fault == Fault::BurntContacts {
+            // From half of `surely bad` to fifty times as much.
+            return draws.decades(0.5 * self.bad_ohm, 50.0 * self.bad_ohm);
+        }
+        draws.quantity(&self.relay.contact)
+    }
+
+    fn specimen(&self, one: &Drawn, s: &Settled, draws: &mut Draws) -> Specimen {
+        let runs = self.bench.runs.iter();
+        let runs: Vec<Seen> = runs.map(|run| self.seen(one, run, s, draws)).collect();
+        // No contact takes more volts than the battery has.
+        let taken_v = runs.iter().map(|seen| seen.get(Measure::Millivolts));
+        let is_possible = taken_v.fold(0.0, f64::max) <= one.feed.supply.emf_v;
+        Specimen {
+            weight: if is_possible { one.weight } else { 0.0 },
+            runs,
+            winding_ohm: one.ohms,
+        }
+    }
+
+    fn seen(&self, one: &Drawn, run: &Run, s: &Settled, draws: &mut Draws) -> Seen {
+        let coil_v = if one.is_cut {
+            0.0
+        } else if one.load.scale == 0.0 {
+            s.post_v
+        } else {
+            s.part_v
+        };
+        let pulls = !matches!(
+            one.fault,
+            Fault::OpenCoil | Fault::DiodeReversed | Fault::Stuck | Fault::OpenPull
+        ) && coil_v > one.pull_in_v;
+        let closed = if run.is_off() {
+            one.fault == Fault::WeldedContacts
+        } else {
+            pulls || one.fault == Fault::WeldedContacts
+        };
+        let emf_v = one.feed.supply.emf_v;
+        let across_v = if closed {
+            self.load_a(run, emf_v, one.contact_ohm, draws) * one.contact_ohm
+        } else {
+            emf_v
+        };
+        let not_nulled = 0.5 * self.bench.rig.ohms_error.plus;
+        let energised = |value: f64| if run.is_off() { 0.0 } else { value };
+        Seen::NOTHING
+            .with(Measure::Volts, energised(coil_v))
+            .with(Measure::Amps, energised(s.current_a))
+            .with(Measure::PostVolts, s.post_v)
+            .with(Measure::Ohms, one.ohms + not_nulled)
+            .with(Measure::PullOhms, one.pull_ohm + not_nulled)
+            .with(Measure::Millivolts, across_v)
+            .with(Measure::PullIn, one.pull_in_v)
+            .with(Measure::Moves, f64::from(u8::from(pulls && !run.is_off())))
+    }
+
+    /// Current through the contacts: near what was read, else the lamp's.
+    fn load_a(&self, run: &Run, emf_v: f64, contact_ohm: f64, draws: &mut Draws) -> f64 {
+        match run.get(Measure::LoadAmps) {
+            Some(read) => {
+                let reach = self.bench.kernel.reach(Measure::LoadAmps, read);
+                draws.between(read - reach, read + reach).max(0.0)
+            }
+            None => emf_v / (LAMP_OHM + contact_ohm),
+        }
     }
 }

@@ -1,12 +1,12 @@
 //! An interpretation as a document: cautions, answer, odds, what to read next.
 
-use super::{Estimate, Interpretation, SPECIMENS, Verdict, words};
+use super::{Estimate, Interpretation, SPECIMENS, Verdict};
 use crate::document::{Cell, Document, Table};
 use crate::quantities::print::{percent, significant};
 use crate::tables::cautions::deference;
 
-/// Writes the document; `part` is the kind of part.
-pub fn document(found: &Interpretation, part: &str) -> Document {
+/// Writes the document.
+pub fn document(found: &Interpretation) -> Document {
     let mut document = Document::new();
     document.about(format!("readings of {}; rig: {}", found.title, found.rig));
     for caution in &found.cautions {
@@ -26,7 +26,7 @@ pub fn document(found: &Interpretation, part: &str) -> Document {
     if let Some(next) = &found.next_reading {
         document.paragraph(format!("What would tell most next: {next}."));
     }
-    document.table(odds(&found.conditions, part));
+    document.table(odds(&found.conditions));
     document.heading("why");
     document.bullets(whys(&found.conditions));
     document.table(figures(&found.estimates));
@@ -41,7 +41,7 @@ pub fn document(found: &Interpretation, part: &str) -> Document {
 /// Odds from which a condition has a row of its own; the others share one.
 const SHOWN: f64 = 0.005;
 
-fn odds(conditions: &[Verdict], part: &str) -> Table {
+fn odds(conditions: &[Verdict]) -> Table {
     let mut table = Table::new("odds")
         .words("condition")
         .figures("odds")
@@ -50,11 +50,10 @@ fn odds(conditions: &[Verdict], part: &str) -> Table {
         .iter()
         .partition(|verdict| verdict.probability >= SHOWN);
     for verdict in shown {
-        let (short, _) = words::of_condition(part, verdict.condition);
         table.row([
             Cell::plain(verdict.condition),
             Cell::plain(percent(verdict.probability)),
-            Cell::plain(short),
+            Cell::plain(verdict.means),
         ]);
     }
     if !rest.is_empty() {

@@ -1,9 +1,8 @@
 //! Readings that cannot be, and the slip of the hand that would explain them.
 
-use super::Evidence;
-use super::evidence::Measure;
+use super::Measure;
 use super::kernel::Kernel;
-use super::odds::{Compared, compared, density};
+use super::odds::{Compared, density};
 use super::specimen::Group;
 
 /// Amperes by which a clamp is off that was not zeroed, as a multiple of its curve.
@@ -25,7 +24,7 @@ struct Slip {
 /// The slip that explains the readings best, in words; none where no single one does.
 pub(super) fn likeliest(
     groups: &[Group],
-    evidence: &Evidence,
+    readings: &[Compared],
     kernel: &Kernel,
     broad: f64,
 ) -> Option<&'static str> {
@@ -39,7 +38,7 @@ pub(super) fn likeliest(
         };
         slip.given_up * groups.iter().map(of).sum::<f64>()
     };
-    let slips = slips(evidence)
+    let slips = slips(readings)
         .into_iter()
         .map(|slip| (weigh(&slip), slip.words));
     slips
@@ -48,14 +47,13 @@ pub(super) fn likeliest(
         .map(|(_, words)| words)
 }
 
-fn slips(evidence: &Evidence) -> Vec<Slip> {
-    let plain = compared(evidence);
+fn slips(plain: &[Compared]) -> Vec<Slip> {
     let has = |of: Measure| plain.iter().any(|reading| reading.measure == of);
     let no_current = plain
         .iter()
         .any(|r| r.measure == Measure::Amps && r.value < NOTHING_A);
     let with = |change: &dyn Fn(&mut Compared)| {
-        let mut readings = plain.clone();
+        let mut readings = plain.to_vec();
         readings.iter_mut().for_each(change);
         readings
     };
@@ -98,6 +96,20 @@ fn slips(evidence: &Evidence) -> Vec<Slip> {
             }),
             1.0,
         );
+    }
+    if plain.iter().any(|r| r.measure.is_ohms()) {
+        let words = "the ohmmeter stood on another range, or kilohms were taken for ohms: the ohms are out by a thousand";
+        for factor in [1e3, 1e-3] {
+            add(
+                words,
+                with(&|r| {
+                    if r.measure.is_ohms() {
+                        r.value *= factor;
+                    }
+                }),
+                0.2,
+            );
+        }
     }
     if has(Measure::Speed) {
         let words = "the speed is out by two: the humps of one turn were counted wrongly";

@@ -1,6 +1,6 @@
 //! Specimens of each condition and what they would show.
 
-use super::evidence::Measure;
+use super::Measure;
 use crate::bench::Draws;
 use crate::quantities::Band;
 
@@ -64,28 +64,67 @@ pub(super) struct Brings {
 /// or battery in fifty shows something else.
 const SURPRISES: f64 = 0.02;
 
-/// A range with three ends and a floor of surprises up to `most`.
-#[derive(Debug, Clone, Copy)]
+/// How a figure lies within its range.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Shape {
+    /// As a triangle over its three ends.
+    Triangle,
+    /// Evenly over decades.
+    Decades,
+}
+
+/// A range and a floor of surprises up to `most`.
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Expected {
     pub band: Band<f64>,
     pub most: f64,
+    shape: Shape,
 }
 
 impl Expected {
     pub(super) const fn new(low: f64, typical: f64, high: f64, most: f64) -> Self {
         let band = Band { low, typical, high };
-        Self { band, most }
+        Self {
+            band,
+            most,
+            shape: Shape::Triangle,
+        }
+    }
+
+    /// Evenly over the decades between two figures above zero.
+    pub(super) fn decades(low: f64, high: f64, most: f64) -> Self {
+        let band = Band {
+            low,
+            typical: (low * high).sqrt(),
+            high,
+        };
+        Self {
+            band,
+            most,
+            shape: Shape::Decades,
+        }
     }
 
     pub(super) fn draw(&self, draws: &mut Draws) -> f64 {
-        draws.of(self.band)
+        match self.shape {
+            Shape::Triangle => draws.of(self.band),
+            Shape::Decades => draws.decades(self.band.low, self.band.high),
+        }
     }
 
     /// Density of a figure.
     fn density(&self, at: f64) -> f64 {
+        let own = match self.shape {
+            Shape::Triangle => self.triangle(at),
+            Shape::Decades => self.of_decades(at),
+        };
+        (1.0 - SURPRISES) * own + SURPRISES / self.most
+    }
+
+    fn triangle(&self, at: f64) -> f64 {
         let Band { low, typical, high } = self.band;
         let peak = 2.0 / (high - low);
-        let own = if at < low || at > high {
+        if at < low || at > high {
             0.0
         } else if at < typical {
             peak * (at - low) / (typical - low)
@@ -93,8 +132,15 @@ impl Expected {
             peak * (high - at) / (high - typical)
         } else {
             peak
-        };
-        (1.0 - SURPRISES) * own + SURPRISES / self.most
+        }
+    }
+
+    fn of_decades(&self, at: f64) -> f64 {
+        let Band { low, high, .. } = self.band;
+        if at < low || at > high {
+            return 0.0;
+        }
+        1.0 / (at * (high / low).ln())
     }
 
     /// A figure near what was read, and the density of that; else a draw.

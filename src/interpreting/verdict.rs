@@ -1,14 +1,12 @@
-//! Question in, interpretation out.
+//! Question in, interpretation out: the same for every family of parts.
 
-use super::evidence::{Evidence, Measure, Run, RunKind};
+use super::evidence::{Evidence, Run};
+use super::family::{Bench, Family, Weighed, candidates};
 use super::kernel::Kernel;
 use super::odds::{self, NONE_OF_THESE, Odds};
-use super::sentences::{cautions_of, impossible, notes, rig_in_words, statement};
+use super::sentences::{self, cautions_of, impossible, rig_in_words, statement};
 use super::specimen::Group;
-use super::{
-    Estimate, Examined, Interpretation, Question, Verdict, battery, estimates, next, pump, relay,
-    words,
-};
+use super::{Interpretation, Question, Verdict, next, words};
 use crate::bench::{Draws, Refused};
 
 /// Says what the readings mean.
@@ -16,178 +14,93 @@ use crate::bench::{Draws, Refused};
 /// # Errors
 /// A figure no table has, or a rig without an operating point.
 pub fn interpret(question: &Question) -> Result<Interpretation, Refused> {
+    let family = question.examined.family();
+    let family = family.as_ref();
     let kernel = Kernel::of(&question.rig)?;
     let mut draws = Draws::seeded(question.seed);
-    let asked = asked(question);
-    let groups = groups(question, &asked, &kernel, &mut draws)?;
-    let evidence = held_against(question);
-    let readings = odds::compared(&evidence);
+    let asked = asked(family, &question.evidence);
+    let bench = Bench {
+        rig: &question.rig,
+        evidence: &question.evidence,
+        runs: question.evidence.runs.iter().chain(&asked).collect(),
+        priors: &question.priors,
+        kernel: &kernel,
+    };
+    let groups = family.groups(&bench, &mut draws)?;
+    let evidence = held_against(family, &question.evidence);
+    let readings = odds::compared(&evidence, family.drawn());
     let prior_none = question.priors.of(NONE_OF_THESE);
     let odds = odds::odds(&groups, prior_none, &evidence, &readings, &kernel);
-    let worth = next::best(
-        &groups,
-        &odds,
-        &candidates(question, &asked),
-        &kernel,
-        &mut draws,
-    );
-    let next_reading = worth.map(|worth| {
-        let made = question.evidence.runs.len();
-        let run = question.evidence.runs.get(worth.run).or(asked.first());
-        let kind = run.map_or(RunKind::Wet, Run::kind);
-        words::how_to_read(worth.measure, kind, worth.run >= made)
-    });
-    let impossible = impossible(question, &evidence, &groups, &odds, &kernel);
-    let conditions = verdicts(&groups, &odds, &evidence, &kernel);
+    let weighed = Weighed {
+        bench: &bench,
+        groups: &groups,
+        odds: &odds,
+    };
+    let next_reading = next_reading(family, &weighed, &mut draws);
+    let impossible = impossible(family, &weighed, &readings);
+    let mut notes = family.notes(&weighed)?;
+    notes.extend(sentences::blunt(&odds));
     Ok(Interpretation {
         title: question.title.clone(),
-        rig: rig_in_words(question),
-        cautions: cautions_of(&question.examined),
-        statement: statement(question, &groups, &odds, impossible.is_some()),
-        conditions,
+        rig: rig_in_words(family, question),
+        cautions: cautions_of(family, &question.rig),
+        statement: statement(family, &weighed, impossible.is_some()),
+        conditions: verdicts(family, &weighed, &evidence),
         twins: odds::twins(&groups, &odds)
             .into_iter()
             .map(|at| groups[at].condition)
             .collect(),
-        estimates: estimated(question, &groups, &odds, &kernel, &mut draws),
+        estimates: family.estimates(&weighed, &mut draws),
         impossible,
         next_reading,
-        notes: notes(question, &groups, &odds, &kernel)?,
+        notes,
         seed: question.seed,
     })
 }
 
-/// The run that was not made and might tell more: a fuel pump against pressure.
-fn asked(question: &Question) -> Vec<Run> {
-    let Examined::Pump(motor, _) = &question.examined else {
-        return Vec::new();
-    };
-    let runs = &question.evidence.runs;
-    let builds = motor.parameters.ap_per_pa.typical > 0.0 && motor.pressure_pa > 0.0;
-    let is_made = runs.iter().any(|run| run.kind() == RunKind::AtPressure);
-    if builds && !is_made || runs.is_empty() {
-        return vec![Run {
-            kind: Some(if builds {
-                RunKind::AtPressure
-            } else {
-                RunKind::Wet
-            }),
-            readings: Vec::new(),
-        }];
+/// Runs that were not made; one at least where none was made at all.
+fn asked(family: &dyn Family, evidence: &Evidence) -> Vec<Run> {
+    let mut asked = family.asked(evidence);
+    if asked.is_empty() && evidence.runs.is_empty() {
+        asked.push(Run::default());
     }
-    Vec::new()
+    asked
 }
 
-fn groups(
-    question: &Question,
-    asked: &[Run],
-    kernel: &Kernel,
-    draws: &mut Draws,
-) -> Result<Vec<Group>, Refused> {
-    let Question {
-        rig,
-        evidence,
-        priors,
-        ..
-    } = question;
-    match &question.examined {
-        Examined::Pump(motor, _) => {
-            pump::groups(motor, rig, evidence, asked, priors, kernel, draws)
-        }
-        Examined::Relay(relay) => relay::groups(relay, rig, evidence, priors, kernel, draws),
-        Examined::Battery => Ok(battery::groups(rig, evidence, priors, kernel, draws)),
-    }
-}
-
-/// The readings to hold against the specimens; a battery's current is its load.
-fn held_against(question: &Question) -> Evidence {
-    let mut evidence = question.evidence.clone();
-    if question.examined == Examined::Battery {
-        for run in &mut evidence.runs {
-            run.readings
-                .retain(|(measure, _)| *measure != Measure::Amps);
-        }
+/// The readings to hold against the specimens: not those that set a run.
+fn held_against(family: &dyn Family, evidence: &Evidence) -> Evidence {
+    let mut evidence = evidence.clone();
+    for run in &mut evidence.runs {
+        run.readings
+            .retain(|(measure, _)| !family.given().contains(measure));
     }
     evidence
 }
 
-fn candidates(question: &Question, asked: &[Run]) -> Vec<(usize, Measure)> {
-    let made = &question.evidence.runs;
-    let can = question.examined.measures();
-    let last = made.len().saturating_sub(1);
-    let mut found = Vec::new();
-    match (&question.examined, made.last()) {
-        (Examined::Battery, _) => found.push((made.len(), Measure::PostVolts)),
-        (_, Some(run)) => {
-            let left = can.iter().filter(|of| run.get(**of).is_none());
-            let fuse = question.evidence.fuse_ohm.is_some();
-            let is_relay = matches!(question.examined, Examined::Relay(_));
-            let left = left.filter(|of| **of != Measure::Millivolts || is_relay || fuse);
-            found.extend(left.map(|of| (last, *of)));
-        }
-        (Examined::Relay(_), None) => found.extend(can.iter().map(|of| (0, *of))),
-        _ => {}
-    }
-    if !asked.is_empty() {
-        let usual = [
-            Measure::Amps,
-            Measure::Speed,
-            Measure::Pressure,
-            Measure::Volts,
-        ];
-        found.extend(
-            usual
-                .into_iter()
-                .filter(|of| can.contains(of))
-                .map(|of| (made.len(), of)),
-        );
-    }
-    found
+fn next_reading(family: &dyn Family, weighed: &Weighed<'_>, draws: &mut Draws) -> Option<String> {
+    let bench = weighed.bench;
+    let left = candidates(family, bench);
+    let worth = next::best(weighed.groups, weighed.odds, &left, bench.kernel, draws)?;
+    let is_new = worth.run >= bench.evidence.runs.len();
+    let kind = bench.runs[worth.run].kind;
+    Some(words::how_to_read(family, worth.measure, kind, is_new))
 }
 
-fn verdicts(groups: &[Group], odds: &Odds, evidence: &Evidence, kernel: &Kernel) -> Vec<Verdict> {
-    let mut all: Vec<Verdict> = groups
-        .iter()
-        .zip(&odds.share)
-        .map(|(group, share)| Verdict {
-            condition: group.condition,
-            probability: *share,
-            because: words::because(group, evidence, kernel),
-        })
-        .collect();
+fn verdicts(family: &dyn Family, weighed: &Weighed<'_>, evidence: &Evidence) -> Vec<Verdict> {
+    let of = |(group, share): (&Group, &f64)| Verdict {
+        condition: group.condition,
+        means: family.words(group.condition).0,
+        probability: *share,
+        because: words::because(group, evidence, family, weighed.bench.kernel),
+    };
+    let Odds { share, none, .. } = weighed.odds;
+    let mut all: Vec<Verdict> = weighed.groups.iter().zip(share).map(of).collect();
     all.push(Verdict {
         condition: NONE_OF_THESE,
-        probability: odds.none,
+        means: family.words(NONE_OF_THESE).0,
+        probability: *none,
         because: "anything the others do not show, even over all readings there can be".to_owned(),
     });
     all.sort_by(|a, b| b.probability.total_cmp(&a.probability));
     all
-}
-
-fn estimated(
-    question: &Question,
-    groups: &[Group],
-    odds: &Odds,
-    kernel: &Kernel,
-    draws: &mut Draws,
-) -> Vec<Estimate> {
-    let evidence = &question.evidence;
-    match &question.examined {
-        Examined::Pump(motor, _) => {
-            let mut found = estimates::of_loop(evidence, kernel);
-            let words = "winding resistance, brushes taken out, over all conditions by their odds";
-            if odds.misfit <= 0.5 {
-                found.extend(estimates::winding(groups, odds, words));
-            }
-            found.extend(estimates::back_emf(motor, evidence, kernel, draws));
-            found
-        }
-        Examined::Relay(_) => {
-            let words = "coil resistance, over all conditions by their odds";
-            estimates::winding(groups, odds, words)
-                .into_iter()
-                .collect()
-        }
-        Examined::Battery => estimates::of_battery(evidence, kernel),
-    }
 }

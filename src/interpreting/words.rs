@@ -1,99 +1,12 @@
 //! Conditions and readings in the words of a shop.
 
+use super::Measure;
 use super::estimates::middle_nine;
-use super::evidence::{Evidence, Measure, RunKind};
+use super::evidence::{Evidence, RunKind};
+use super::family::Family;
 use super::kernel::{Kernel, scaled};
 use super::specimen::Group;
 use crate::quantities::Fraction;
-
-/// A condition in a few words, and what its readings are like.
-pub(super) fn of_condition(part: &str, condition: &str) -> (&'static str, &'static str) {
-    match (part, condition) {
-        ("pump", "healthy") => (
-            "electrically sound",
-            "is what a sound one draws on this rig; judge pressure and flow too",
-        ),
-        ("pump", "locked") => (
-            "locked or nearly",
-            "is what a stalled winding draws on these leads",
-        ),
-        ("pump", "dragging") => ("dragging", "is what a stiff one draws that still turns"),
-        ("pump", "worn-stage") => (
-            "worn pumping stage or leaking relief",
-            "is a sound motor with too little to push against",
-        ),
-        ("pump", "open") => (
-            "open inside the pump",
-            "is what an open winding, brush or its own plug shows; a tap on the case may wake it once more",
-        ),
-        ("pump", "coil-open") => ("one armature coil open", "is slow and weak at good volts"),
-        ("pump", "shorted-coil") => (
-            "shorted turns or a weak magnet",
-            "is too much current for its speed; it runs hot",
-        ),
-        ("pump", "worn-brush") => (
-            "worn brushes or a bad commutator",
-            "is slow and weak at good volts",
-        ),
-        ("pump", "restricted") => (
-            "outlet restricted",
-            "is what it draws against too much pressure",
-        ),
-        ("pump", "dry") => (
-            "running dry or its inlet blocked",
-            "is what it draws with nothing to pump: switch off at once",
-        ),
-        ("pump", "reversed") => (
-            "running backwards",
-            "is what it draws without building pressure; swap its leads",
-        ),
-        ("pump", "poor-contact") => (
-            "a poor contact in its leads",
-            "is what it draws when a joint keeps volts from it; mend that before judging the pump",
-        ),
-        ("pump", "low-supply") => (
-            "the battery is low or weak",
-            "is what a sound one draws on too few volts",
-        ),
-        ("pump", "hot") => (
-            "hot",
-            "is what a warm winding draws; let it cool and read again",
-        ),
-        ("relay", "healthy") => ("sound", "is what a sound relay shows"),
-        ("relay", "open-coil") => ("open coil", "is what a burnt coil shows"),
-        ("relay", "shorted-coil") => (
-            "shorted turns in the coil",
-            "is too low for its coil; it overloads what switches it",
-        ),
-        ("relay", "burnt-contacts") => ("burnt contacts", "is lost across its contacts"),
-        ("relay", "weak-pull-in") => (
-            "closes too late",
-            "is more than a sound one needs; it may drop out while cranking",
-        ),
-        ("relay", "diode-reversed") => (
-            "its diode is the wrong way round",
-            "is what the diode shows when it shorts the lead; 86 is plus",
-        ),
-        ("battery", "healthy") => ("sound", "is what a sound battery shows"),
-        ("battery", "discharged") => (
-            "discharged",
-            "is what an empty one shows; charge it and test again",
-        ),
-        ("battery", "shorted-cell") => (
-            "one cell shorted",
-            "is two volts short of a whole battery; replace it",
-        ),
-        ("battery", "sulphated") => (
-            "sulphated or worn out",
-            "is what one shows that falls too far under a load",
-        ),
-        ("battery", "open-cell") => (
-            "an open cell or strap",
-            "is what one shows that has volts but gives no current; replace it, it can spark inside",
-        ),
-        _ => ("none of these", "fits none of them"),
-    }
-}
 
 /// The readings of all runs: `17.6 A, 10.49 V, 0 rpm`.
 pub(super) fn readings(evidence: &Evidence) -> String {
@@ -103,16 +16,32 @@ pub(super) fn readings(evidence: &Evidence) -> String {
         Measure::Speed,
         Measure::Pressure,
         Measure::Ohms,
+        Measure::PullOhms,
         Measure::Millivolts,
+        Measure::LoadAmps,
         Measure::PullIn,
         Measure::PostVolts,
+        Measure::AcVolts,
+        Measure::ToGround,
+        Measure::PlusToGround,
+        Measure::Forward,
+        Measure::Backward,
+        Measure::Peak,
+        Measure::Settling,
+        Measure::Flow,
+        Measure::Moves,
     ];
     let of_run = |run: &super::Run| {
         let read = order
             .into_iter()
             .filter_map(|measure| Some((measure, run.get(measure)?)));
         let figures: Vec<String> = read.take(4).map(|(of, value)| figure(of, value)).collect();
-        figures.join(", ")
+        let off = if run.is_off() && !figures.is_empty() {
+            "off: "
+        } else {
+            ""
+        };
+        format!("{off}{}", figures.join(", "))
     };
     let runs: Vec<String> = evidence
         .runs
@@ -131,14 +60,35 @@ fn figure(measure: Measure, value: f64) -> String {
     let printed = measure.print(value);
     match measure {
         Measure::Ohms if printed == "open" => "no ohms at all".to_owned(),
+        Measure::PullOhms if printed == "open" => "a pull winding without ohms".to_owned(),
+        Measure::PullOhms => format!("{printed} of pull winding"),
+        Measure::LoadAmps => format!("under {printed}"),
         Measure::PullIn => format!("closing at {printed}"),
         Measure::PostVolts => format!("{printed} at the posts"),
+        Measure::AcVolts => format!("{printed} of ac"),
+        Measure::ToGround => format!("{printed} to ground"),
+        Measure::PlusToGround => format!("{printed} from plus to ground"),
+        Measure::Forward => format!("diode range {printed}"),
+        Measure::Backward => format!("{printed} with the leads swapped"),
+        Measure::Peak => format!("a peak of {printed}"),
+        Measure::Settling => format!("settled in {printed}"),
+        Measure::Flow => yes_or_no(value, "a stream", "no stream").to_owned(),
+        Measure::Moves => yes_or_no(value, "a click or move", "no click or move").to_owned(),
         _ => printed,
     }
 }
 
+fn yes_or_no(value: f64, yes: &'static str, no: &'static str) -> &'static str {
+    if value > 0.0 { yes } else { no }
+}
+
 /// What a condition would show, beside what was read.
-pub(super) fn because(group: &Group, evidence: &Evidence, kernel: &Kernel) -> String {
+pub(super) fn because(
+    group: &Group,
+    evidence: &Evidence,
+    family: &dyn Family,
+    kernel: &Kernel,
+) -> String {
     let mut said = Vec::new();
     for brings in &group.brings {
         let slack = 2.0 * kernel.deviation(brings.measure, brings.read);
@@ -153,7 +103,7 @@ pub(super) fn because(group: &Group, evidence: &Evidence, kernel: &Kernel) -> St
         ));
     }
     for (run, measure, read) in evidence.readings() {
-        if measure == Measure::Pressure {
+        if family.drawn().contains(&measure) {
             continue;
         }
         let shown = group
@@ -163,13 +113,8 @@ pub(super) fn because(group: &Group, evidence: &Evidence, kernel: &Kernel) -> St
         let Some(band) = middle_nine(shown.filter(|(value, _)| value.is_finite()).collect()) else {
             continue;
         };
-        if measure == Measure::Flow {
-            let usual = if band.typical > 0.0 {
-                "a stream"
-            } else {
-                "no stream"
-            };
-            said.push(format!("{usual} is usual"));
+        if measure.is_yes_or_no() {
+            said.push(format!("{} is usual", figure(measure, band.typical)));
             continue;
         }
         let place = scaled(measure, read);
@@ -179,7 +124,7 @@ pub(super) fn because(group: &Group, evidence: &Evidence, kernel: &Kernel) -> St
         let fits = (low..=high).contains(&place);
         let of = |value| measure.print(value);
         said.push(sentence(
-            measure.words(),
+            family.name(measure),
             &of(band.low),
             &of(band.high),
             &of(read),
@@ -203,25 +148,45 @@ fn sentence(what: &str, low: &str, high: &str, read: &str, fits: bool) -> String
 }
 
 /// How to take a reading, and in which run.
-pub(super) fn how_to_read(measure: Measure, kind: RunKind, is_new: bool) -> String {
-    let what = match measure {
+pub(super) fn how_to_read(
+    family: &dyn Family,
+    measure: Measure,
+    kind: Option<RunKind>,
+    is_new: bool,
+) -> String {
+    let what = family.how(measure).unwrap_or_else(|| usual_way(measure));
+    match kind.filter(|_| is_new) {
+        Some(RunKind::AtPressure) => {
+            format!("run it against its working pressure and read {what}")
+        }
+        Some(RunKind::Off) => format!("switch it off and read {what}"),
+        _ => format!("read {what}"),
+    }
+}
+
+const fn usual_way(measure: Measure) -> &'static str {
+    match measure {
         Measure::Volts => "the volts right at its own terminals while it runs",
         Measure::Amps => "the current with a zeroed clamp around one lead",
         Measure::Speed => "its speed, from the ripple of the current or by ear against a known one",
         Measure::Pressure => "the pressure at its outlet",
         Measure::PostVolts => "the volts at the battery's posts under load",
         Measure::Ohms => "ohms across its terminals, unplugged, the lowest of ten tries",
-        Measure::Millivolts => "millivolts across the closed contacts under a 55 W lamp",
+        Measure::PullOhms => {
+            "ohms of its pull winding, from the key's stud to the motor's stud, cable off"
+        }
+        Measure::Millivolts => "millivolts across the fuse or contact under load",
         Measure::Flow => "whether it delivers a stream",
         Measure::Peak => "the largest current of the start (peak hold)",
         Measure::Settling => "how long the current takes to settle",
         Measure::PullIn => "the volts at which it just closes, raised slowly",
-    };
-    match (is_new, kind) {
-        (true, RunKind::AtPressure) => {
-            format!("run it against its working pressure and read {what}")
-        }
-        _ => format!("read {what}"),
+        Measure::LoadAmps => "the current through its contacts",
+        Measure::AcVolts => "the ac volts across the battery's posts",
+        Measure::ToGround => "ohms to ground, unplugged",
+        Measure::PlusToGround => "ohms from plus to ground, unplugged, the higher way round",
+        Measure::Forward => "the diode range, red on the anode",
+        Measure::Backward => "the diode range, leads swapped",
+        Measure::Moves => "whether it clicks or moves",
     }
 }
 

@@ -109,6 +109,12 @@ impl Check {
         }
     }
 
+    /// A figure by its key; none where the check has none such, or it is null.
+    pub fn value(&self, key: &str) -> Option<f64> {
+        let found = self.figures.iter().find(|(of, _)| *of == key);
+        found.and_then(|(_, value)| *value)
+    }
+
     /// Names what it is about.
     pub(super) fn about(mut self, name: impl Into<String>) -> Self {
         self.about = Some(name.into());

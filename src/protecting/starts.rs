@@ -71,6 +71,7 @@ pub(super) fn starts(
         .figure("runs_s", found.runs_s)
         .figure("heat_earliest", outcome.early.peak)
         .figure("heat_middle", outcome.middle.peak)
+        .figure("heat_from_cold", alone.peak)
         .figure("opens_earliest_s", outcome.early.opens.map(|at| at.0))
         .figure("opens_latest_s", outcome.late.opens.map(|at| at.0))
         .figure("starts_before_fatigue", starts)

@@ -76,6 +76,18 @@ impl<Q: Quantity> Band<Q> {
     }
 }
 
+impl Band<f64> {
+    /// All three times a factor above zero.
+    #[must_use]
+    pub fn times(self, factor: f64) -> Self {
+        Self {
+            low: self.low * factor,
+            typical: self.typical * factor,
+            high: self.high * factor,
+        }
+    }
+}
+
 impl Add for Band<f64> {
     type Output = Self;
     /// End to end: what follows one another in a line.

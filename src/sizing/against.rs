@@ -1,6 +1,6 @@
 //! What speaks against a size of one wire by itself.
 
-use super::choices::{Choice, Choices};
+use super::choices::{Choice, Choices, Floor};
 use super::fuses::{FuseCase, Rated};
 use super::needs::{Needs, section_limit_v};
 use super::stock::Stock;
@@ -51,6 +51,8 @@ pub(super) enum Against {
     Unused,
     /// Thinner wires were ruled out.
     Thinner,
+    /// Its fuse would not save it in time.
+    Outlasts(Floor),
 }
 
 /// Everything the separate rules need.
@@ -101,6 +103,9 @@ impl Rules<'_> {
             && !excepted_from_least(given, need.most_a)
         {
             return Ok(Some(Against::Minimum { least }));
+        }
+        if let Some(floor) = choices.floor.filter(|floor| !floor.is_met(choice)) {
+            return Ok(Some(Against::Outlasts(floor)));
         }
         let drop_v = need.cranking_a * choice.model.copper_at(need.heating_a);
         if need.cranks && drop_v > section_limit_v()? && !is_thickest(choices, choice) {

@@ -4,11 +4,14 @@ use super::against::{Against, Rules};
 use super::choices::Choice;
 use super::fuses::{FuseBinding, FuseCase, Rated};
 use super::needs::{Row, RowKind};
+use super::guard::{Guard, Outlasts};
+use super::judge::{Judge, Worse};
 use super::plan::Task;
 use super::rounds::Settled;
 use super::{SizedFuse, SizedWire};
 use crate::circuit::PartId;
 use crate::quantities::{Amps, Volts, print};
+use crate::solving::SolveError;
 use crate::tables::OutOfTable;
 
 /// What decided the size of a wire.
@@ -40,7 +43,11 @@ pub enum WireBinding {
     Stock,
     /// Nothing thinner is listed.
     Thinnest,
-    /// Sizes of several wires together.
+    /// A short at its end would not be ended in time.
+    Short,
+    /// An overload could outlast it.
+    Overload,
+    /// Sizes of several wires together, or what only the full solve shows.
     Together,
 }
 
@@ -61,6 +68,8 @@ impl WireBinding {
             Self::Fitted => "never thinner",
             Self::Stock => "stock",
             Self::Thinnest => "thinnest",
+            Self::Short => "short",
+            Self::Overload => "overload",
             Self::Together => "together",
         }
     }
@@ -70,7 +79,8 @@ impl WireBinding {
 ///
 /// # Errors
 /// When a table cannot be read.
-pub(super) fn wires(task: &Task<'_>, settled: &Settled) -> Result<Vec<SizedWire>, OutOfTable> {
+pub(super) fn wires(task: &Task<'_>, settled: &Settled) -> Result<Vec<SizedWire>, SolveError> {
+    let judge = Judge::of(task, settled)?;
     task.with_rules(&settled.needs, &settled.plan.targets, |rules| {
         (0..task.choices.len())
             .map(|wire| {
@@ -79,6 +89,7 @@ pub(super) fn wires(task: &Task<'_>, settled: &Settled) -> Result<Vec<SizedWire>
                     task,
                     settled,
                     rules,
+                    judge: &judge,
                 }
                 .of(wire)?;
                 Ok(SizedWire {
@@ -98,10 +109,11 @@ struct Why<'a> {
     task: &'a Task<'a>,
     settled: &'a Settled,
     rules: &'a Rules<'a>,
+    judge: &'a Judge<'a>,
 }
 
 impl Why<'_> {
-    fn of(&self, wire: usize) -> Result<(WireBinding, String), OutOfTable> {
+    fn of(&self, wire: usize) -> Result<(WireBinding, String), SolveError> {
         let choices = &self.task.choices[wire];
         if self.task.circuit.wires[wire].keep {
             return Ok((WireBinding::Keep, "`keep` holds it".into()));
@@ -130,13 +142,42 @@ impl Why<'_> {
                 worst = Some((excess, row, volts));
             }
         }
-        Ok(worst.map_or_else(
-            || {
-                let why = "sizes of several wires hang together";
-                (WireBinding::Together, why.to_owned())
-            },
-            |(_, row, volts)| self.volts_rule(thinner, row, volts),
-        ))
+        match worst {
+            Some((_, row, volts)) => Ok(self.volts_rule(thinner, row, volts)),
+            None => self.by_trial(wire, place - 1),
+        }
+    }
+
+    /// The next size down put to the full judge.
+    fn by_trial(&self, wire: usize, place: usize) -> Result<(WireBinding, String), SolveError> {
+        let size = self.task.choices[wire].all[place].size;
+        let mut sizes = self.settled.plan.sizes.clone();
+        sizes[wire] = Some(place);
+        let circuit = self.task.applied(&sizes, &self.settled.plan.ratings);
+        Ok(match self.judge.worse(&circuit)? {
+            Some(Worse::Finding(finding)) => {
+                let binding = match finding.code.name() {
+                    "short-not-cleared" => WireBinding::Short,
+                    "overload-outlasts-wire" => WireBinding::Overload,
+                    "drop-above-limit" => WireBinding::Drop,
+                    "starter-volts-low" | "cable-drop-high" => WireBinding::Starter,
+                    _ => WireBinding::Together,
+                };
+                (binding, format!("with {size} {}", finding.statement))
+            }
+            Some(Worse::OtherWorking) => (
+                WireBinding::Together,
+                format!("with {size} a load would not be fed, a battery not charged, or a relay would stand otherwise"),
+            ),
+            Some(Worse::Start(fuse)) => (
+                WireBinding::Together,
+                format!("with {size} a start might open `{}`", self.task.fuses[fuse].name),
+            ),
+            None => (
+                WireBinding::Together,
+                "nothing by itself: the search was cut short".to_owned(),
+            ),
+        })
     }
 
     /// Volts of a row were one wire of another size.
@@ -204,6 +245,19 @@ impl Why<'_> {
                 "no state uses it, so it is never made thinner".into(),
             ),
             Against::Thinner => (WireBinding::Fitted, "thinner wires were ruled out".into()),
+            Against::Outlasts(floor) => {
+                let fuse = &self.task.fuses[floor.fuse].name;
+                match floor.outlasts {
+                    Outlasts::Short => (
+                        WireBinding::Short,
+                        format!("with {size} `{fuse}` would not end a short at its end in time"),
+                    ),
+                    Outlasts::Overload => (
+                        WireBinding::Overload,
+                        format!("with {size} an overload of `{fuse}` could outlast it"),
+                    ),
+                }
+            }
         }
     }
 
@@ -255,36 +309,48 @@ pub(super) fn amps(rating_a: f64) -> String {
 }
 
 /// Every fuse with what decided it.
-pub(super) fn fuses(task: &Task<'_>, settled: &Settled) -> Vec<SizedFuse> {
-    let one = |(case, rated): (&FuseCase, &Rated)| SizedFuse {
+pub(super) fn fuses(task: &Task<'_>, settled: &Settled, guard: &Guard) -> Vec<SizedFuse> {
+    let one = |(at, (case, rated)): (usize, (&FuseCase, &Rated))| SizedFuse {
         id: case.id,
         name: case.name.clone(),
         style: case.style,
         rating_a: rated.rating_a,
         was_a: case.was_a,
         binding: rated.binding,
-        because: because(settled, case, *rated),
+        because: because(settled, case, *rated, guard.starts.contains(&at)),
+        checks: Vec::new(),
     };
     task.fuses
         .iter()
         .zip(&settled.plan.ratings)
+        .enumerate()
         .map(one)
         .collect()
 }
 
-fn because(settled: &Settled, case: &FuseCase, rated: Rated) -> String {
+fn because(settled: &Settled, case: &FuseCase, rated: Rated, start_opens: bool) -> String {
     let load_a = settled.needs.fuses.get(&case.id).map_or(0.0, |n| n.load_a);
     let load = format!(
         "it carries {}, which asks for {} or more",
         Amps::new(load_a),
         Amps::new(case.needed_a(&settled.needs))
     );
-    match rated.binding {
+    let why = match rated.binding {
         FuseBinding::Keep => "`keep` holds it".into(),
         FuseBinding::Label => "the rating on its label".into(),
         FuseBinding::Load => load,
+        FuseBinding::Start => format!("{load}; the least that rides out the starts behind it"),
+        FuseBinding::Short => format!("{load}; the most that ends a short behind it in time"),
+        FuseBinding::Selectivity => {
+            format!("{load}; larger, so that the fuses behind it open first: every wire behind it stands that")
+        }
         FuseBinding::Fitted => format!("{load}; the fitted one does"),
         FuseBinding::Unused => "no state loads it".into(),
         FuseBinding::Ceiling => format!("{load}, and nothing that large may be fitted"),
+    };
+    if start_opens {
+        format!("{why}; a start may open it, and nothing larger may be fitted")
+    } else {
+        why
     }
 }

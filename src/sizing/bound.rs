@@ -13,6 +13,8 @@ use super::problem::Problem;
 pub(super) struct Prices {
     /// Copper below which no answer lies, kg.
     pub bound_kg: f64,
+    /// The prices, kg per volt, one a limit.
+    pub prices: Vec<f64>,
     /// Of each group: its points with what each is above the group's least in
     /// price-corrected copper, kg, rising.
     pub ranked: Vec<Vec<(usize, f64)>>,
@@ -60,6 +62,7 @@ impl Prices {
         Self {
             bound_kg: best.0,
             ranked: ranked(problem, &best.1),
+            prices: best.1,
             repaired: repaired.map(|picks| raised(problem, picks)),
         }
     }

@@ -1,5 +1,6 @@
 //! Every size a wire could get, with its copper, ohms and ampacity.
 
+use super::guard::Outlasts;
 use super::stock::Stock;
 use crate::circuit::{Circuit, DropBasis, FuseBasis, Wire};
 use crate::devices::{WireModel, wire_of_size};
@@ -71,6 +72,27 @@ impl Choice {
     }
 }
 
+/// A size that looks at earlier answers have shown to be needed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Floor {
+    /// Least area, mm2.
+    pub area_mm2: f64,
+    /// Place of the fuse before it.
+    pub fuse: usize,
+    /// What a thinner one did not stand.
+    pub outlasts: Outlasts,
+}
+
+impl Floor {
+    /// Whether a size is thick enough.
+    pub(super) fn is_met(&self, choice: &Choice) -> bool {
+        choice.area_mm2 >= self.area_mm2 * (1.0 - SAME_AREA)
+    }
+}
+
+/// Relative difference below which areas are the same.
+const SAME_AREA: f64 = 1e-9;
+
 /// The sizes of one wire.
 #[derive(Debug, Clone)]
 pub(super) struct Choices {
@@ -81,6 +103,8 @@ pub(super) struct Choices {
     /// Sizes at hand with an ampacity, thin to thick; the file's own where it
     /// has to stay.
     pub all: Vec<Choice>,
+    /// What looks at earlier answers ask.
+    pub floor: Option<Floor>,
 }
 
 impl Choices {
@@ -93,6 +117,16 @@ impl Choices {
     /// A size by its place in the list; the file's own for none.
     pub(super) fn at(&self, place: Option<usize>) -> &Choice {
         place.and_then(|at| self.all.get(at)).unwrap_or(&self.was)
+    }
+
+    /// What a size costs, kg: its copper; nothing for the wire that is there
+    /// where the least new wire is asked for.
+    pub(super) fn cost_kg(&self, choice: &Choice, stock: &Stock) -> f64 {
+        if stock.never_thinner && choice.size == self.was.size {
+            0.0
+        } else {
+            choice.kg
+        }
     }
 }
 
@@ -114,11 +148,21 @@ pub(super) fn choices(circuit: &Circuit, stock: &Stock) -> Result<Vec<Choices>, 
                 let choice = Choice::of(circuit, wire, size, density);
                 all.extend(choice.ok().filter(|choice| choice.model.allowed.is_ok()));
             }
+            if stock.never_thinner {
+                // What lies there need not be in the stock.
+                all.retain(|choice| choice.area_mm2 > was.area_mm2 * (1.0 + SAME_AREA));
+                all.insert(0, was.clone());
+            }
         }
         if all.is_empty() {
             all.push(was.clone());
         }
-        Ok(Choices { was, fixed, all })
+        Ok(Choices {
+            was,
+            fixed,
+            all,
+            floor: None,
+        })
     };
     circuit.wires.iter().map(one).collect()
 }

@@ -3,13 +3,14 @@
 use super::against::Against;
 use super::binding::amps;
 use super::fuses::FuseCase;
+use super::guard::{Guard, Outlasts, Thin};
 use super::needs::{Row, RowKind};
 use super::plan::Task;
 use super::rounds::Settled;
 use crate::circuit::PartId;
 use crate::findings::{Finding, code};
 use crate::quantities::{Amps, Volts, print};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// One finding for every load, wire and fuse whose rules collide.
 pub(super) fn found(task: &Task<'_>, settled: &Settled) -> Vec<Finding> {
@@ -122,7 +123,7 @@ fn wire_finding(task: &Task<'_>, wire: usize, against: &Against) -> Option<Findi
             "`{label}` may not become thinner than it is, and {holder} has nothing as thick"
         ),
         // The fuse's own finding says it.
-        Against::Fuse { .. } | Against::Return { .. } => return None,
+        Against::Fuse { .. } | Against::Return { .. } | Against::Outlasts(_) => return None,
     };
     // What is kept is judged by the solve; of itself it is no violation.
     let harmless = given.keep && !matches!(against, Against::Ampacity { .. });
@@ -131,6 +132,38 @@ fn wire_finding(task: &Task<'_>, wire: usize, against: &Against) -> Option<Findi
             .with_label(given.size.span, "this wire")
             .with_hint("free it, widen the stock, or split the load")
     })
+}
+
+/// One finding for every fuse behind which a short is not ended in time though
+/// a wire or a rating could be changed if more were at hand.
+pub(super) fn shorts(task: &Task<'_>, settled: &Settled, guard: &Guard) -> Vec<Finding> {
+    let mut seen = BTreeSet::new();
+    let left = guard
+        .thin
+        .iter()
+        .filter(|thin| thin.outlasts == Outlasts::Short);
+    left.filter(|thin| seen.insert(thin.fuse))
+        .map(|thin| short_finding(task, settled, thin))
+        .collect()
+}
+
+fn short_finding(task: &Task<'_>, settled: &Settled, thin: &Thin) -> Finding {
+    let case = &task.fuses[thin.fuse];
+    let given = &task.circuit.wires[thin.wire];
+    let label = task.circuit.wire_label(given);
+    let holder = if task.stock.sizes.is_some() {
+        "the stock of wire"
+    } else {
+        "the thickest size listed"
+    };
+    let statement = format!(
+        "no size of `{label}` and no rating of `{}` that carries {} end a short at its far end in time: that collides with {holder}",
+        case.name,
+        Amps::new(case.needed_a(&settled.needs))
+    );
+    Finding::new(code("rules-collide"), &case.name, statement)
+        .with_label(given.size.span, "this wire")
+        .with_hint("shorten the way, feed it from a fuse of its own, or widen the stock")
 }
 
 fn fuse_finding(task: &Task<'_>, settled: &Settled, case: &FuseCase) -> Finding {

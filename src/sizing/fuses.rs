@@ -45,6 +45,12 @@ pub(super) struct FuseCase {
     pub returns: Vec<usize>,
     /// Share of the rating that may be loaded steadily there.
     pub share: f64,
+    /// Least rating that rides the starts behind it out, amperes; zero where
+    /// none was found wanting.
+    pub start_a: f64,
+    /// The most with which a short behind it is ended in time, amperes, where
+    /// no wire can be made thick enough.
+    pub short_a: f64,
 }
 
 /// What decided a rating.
@@ -56,6 +62,12 @@ pub enum FuseBinding {
     Label,
     /// The least rating that carries the load.
     Load,
+    /// The least rating that rides out the starts behind it.
+    Start,
+    /// The most with which a short behind it is ended in time.
+    Short,
+    /// A larger one than the load asks, so that the fuses behind it open first.
+    Selectivity,
     /// The fitted rating carries the load and suits the wires: no change.
     Fitted,
     /// No judged state loads it.
@@ -72,6 +84,9 @@ impl FuseBinding {
             Self::Keep => "keep",
             Self::Label => "label",
             Self::Load => "load",
+            Self::Start => "start",
+            Self::Short => "short",
+            Self::Selectivity => "selectivity",
             Self::Fitted => "fitted",
             Self::Unused => "unused",
             Self::Ceiling => "ceiling",
@@ -135,6 +150,8 @@ pub(super) fn cases(
                 .map_or_else(Vec::new, |wires| wires.iter().copied().collect()),
             returns: returns(circuit, &zones, survey, id),
             share: steady * links[id.slot.unwrap_or(0)].ambient_factor,
+            start_a: 0.0,
+            short_a: f64::INFINITY,
         });
     }
     Ok(cases)
@@ -197,8 +214,24 @@ impl FuseCase {
     }
 
     /// The rating to size the wires for, where wires behind it can be made to
-    /// stand at most `ceiling_a`.
+    /// stand at most `ceiling_a`. Where no rating that rides the starts out is
+    /// allowed, the load alone decides.
     pub(super) fn target(&self, needs: &Needs, ceiling_a: f64) -> Rated {
+        let load_a = self.needed_a(needs);
+        if self.start_a > load_a {
+            let rated = self.target_for(needs, self.start_a, ceiling_a);
+            if !rated.collides {
+                let binding = match rated.binding {
+                    FuseBinding::Load => FuseBinding::Start,
+                    other => other,
+                };
+                return Rated { binding, ..rated };
+            }
+        }
+        self.target_for(needs, load_a, ceiling_a)
+    }
+
+    fn target_for(&self, needs: &Needs, needed_a: f64, ceiling_a: f64) -> Rated {
         let rated = |rating_a, binding| Rated {
             rating_a,
             binding,
@@ -210,8 +243,8 @@ impl FuseCase {
                 ..rated(self.was_a, FuseBinding::Keep)
             };
         }
-        let cap_a = self.cap_a().min(ceiling_a) * (1.0 + ROUNDING);
-        let needed_a = self.needed_a(needs) * (1.0 - ROUNDING);
+        let cap_a = self.cap_a().min(ceiling_a).min(self.short_a) * (1.0 + ROUNDING);
+        let needed_a = needed_a * (1.0 - ROUNDING);
         let used = needs.fuses.get(&self.id).is_some_and(|need| need.used);
         if !used {
             let largest_a = self.ratings_a.iter().rfind(|rating| **rating <= cap_a);
@@ -232,7 +265,12 @@ impl FuseCase {
         }
         let mut fits = self.ratings_a.iter().filter(|rating| **rating <= cap_a);
         if let Some(least_a) = fits.clone().find(|rating| **rating >= needed_a) {
-            return rated(*least_a, FuseBinding::Load);
+            let binding = if self.label_a.is_some_and(|label_a| label_a > self.short_a) {
+                FuseBinding::Short
+            } else {
+                FuseBinding::Load
+            };
+            return rated(*least_a, binding);
         }
         let fitted_fits = (needed_a..=cap_a).contains(&self.was_a);
         let largest_a = fits.next_back().copied();
@@ -256,11 +294,12 @@ impl FuseCase {
     /// The rating to write once the wires are chosen: the fitted one where it
     /// carries the load and suits everything, else the target.
     pub(super) fn final_rating(&self, needs: &Needs, target: Rated, wires_stand_a: f64) -> Rated {
-        let cap_a = self.cap_a().min(wires_stand_a) * (1.0 + ROUNDING);
-        let needed_a = self.needed_a(needs) * (1.0 - ROUNDING);
+        let cap_a = self.cap_a().min(wires_stand_a).min(self.short_a) * (1.0 + ROUNDING);
+        let needed_a = self.needed_a(needs).max(self.start_a) * (1.0 - ROUNDING);
         let suits = (needed_a..=cap_a).contains(&self.was_a);
         let changed = target.rating_a.total_cmp(&self.was_a).is_ne();
-        if changed && suits && target.binding == FuseBinding::Load {
+        let by_need = [FuseBinding::Load, FuseBinding::Start].contains(&target.binding);
+        if changed && suits && by_need {
             return Rated {
                 rating_a: self.was_a,
                 binding: FuseBinding::Fitted,

@@ -2,16 +2,19 @@
 //! least copper that meets everything at once.
 //!
 //! For given currents the drop of each load is linear in the ohms of the wires
-//! ([`survey`]), so the choice is a search among sizes
-//! under linear limits; it is exact where it finishes. The sized circuit is
-//! then solved anew, and sized anew for its own currents, until nothing
-//! changes. Nothing is assumed of how the wires of others bear on a load but
-//! what the solved currents say.
+//! ([`survey`]), so the choice is a search among sizes under linear limits. The
+//! sized circuit is then solved anew, and sized anew for its own currents,
+//! until nothing changes ([`rounds`]). What `protect` then finds, a short that
+//! is not ended in time or a fuse that a start opens, is raised step by step
+//! ([`learned`]); last, lighter neighbours are put to the full judge
+//! ([`polish`]) and fuses are raised where two may open at once ([`order`]).
+//! Nothing is assumed of how the wires of others bear on a load: how light any
+//! choice could be is proven by ranges that hold the currents of all of them
+//! ([`proof`]), and where few are left each is tried.
 //!
 //! # Limits
-//! What is sized for: ampacity and heat, least sizes, rule drop, cranking
-//! volts, coils that have to stay pulled in, and fuses between load and wire.
-//! Inrush, stall and far-end shorts are the business of `protect`.
+//! A stall that no fuse opens on, a place without protection and a breaking
+//! capacity are no matter of sizes and ratings; `protect` names them.
 
 mod against;
 mod apply;
@@ -22,10 +25,15 @@ mod collisions;
 mod frontier;
 mod fuses;
 mod greedy;
+mod guard;
+mod judge;
+mod learned;
 mod needs;
+mod order;
 mod plan;
 mod polish;
 mod problem;
+mod proof;
 mod rewrite;
 mod rounds;
 mod screen;
@@ -36,7 +44,7 @@ mod stock;
 pub use binding::WireBinding;
 pub use fuses::FuseBinding;
 pub use rewrite::{RewriteError, rewritten};
-pub use screen::document;
+pub use screen::{cutting_list, document, runs};
 pub use shopping::{BuyFuse, BuyWire, ShoppingList, Terminals};
 pub use stock::Stock;
 
@@ -45,16 +53,14 @@ use crate::circuit::{Circuit, PartId};
 use crate::devices::resolve;
 use crate::findings::{Finding, Severity};
 use crate::quantities::WireSize;
+use crate::protecting::{Kind, Verdict};
 use crate::solving::{Solution, SolveError, survey};
 use crate::tables::fuses::FuseStyle;
-use needs::Needs;
+use guard::Guard;
+use judge::Judge;
 use plan::Task;
+use rounds::Settled;
 use std::collections::BTreeSet;
-
-/// Share of its current that every load is taken to draw at least, whatever
-/// the sizes, for the bound: a choice that keeps the limits of 3 and 10 % takes
-/// no load that low.
-pub const LEAST_SHARE: f64 = 0.8;
 
 /// A wire with its size.
 #[derive(Debug, Clone, PartialEq)]
@@ -90,6 +96,8 @@ pub struct SizedFuse {
     pub binding: FuseBinding,
     /// Why, in words.
     pub because: String,
+    /// Worst verdict of each kind of check that `protect` makes of it.
+    pub checks: Vec<(Kind, Verdict)>,
 }
 
 /// A circuit sized.
@@ -103,8 +111,13 @@ pub struct Sizing {
     pub copper_kg: f64,
     /// Copper of the file's sizes, kg.
     pub was_kg: f64,
-    /// Copper below which no answer lies as long as every load draws
-    /// [`LEAST_SHARE`] of its current in this one, kg.
+    /// Copper of the wires that change, kg.
+    pub new_kg: f64,
+    /// Whether the least new wire was asked for, so that the bounds are on
+    /// `new_kg`; else they are on `copper_kg`.
+    pub bounds_new: bool,
+    /// Copper below which no choice lies that keeps every rule with these
+    /// ratings, every relay as it stands here, kg.
     pub bound_kg: f64,
     /// Copper below which no answer lies for the currents of this one, kg.
     pub bound_same_currents_kg: f64,
@@ -116,6 +129,8 @@ pub struct Sizing {
     pub circuit: Circuit,
     /// It, solved and judged.
     pub solution: Solution,
+    /// What `protect` finds in it beyond that.
+    pub protection: Vec<Finding>,
     /// Rules that no choice meets together.
     pub collisions: Vec<Finding>,
     /// Why nothing was sized: a part stands the wrong way round, and its
@@ -149,6 +164,27 @@ pub fn left_to_mend<'a>(findings: impl IntoIterator<Item = &'a Finding>) -> Vec<
 /// # Errors
 /// A size of the file or of the stock that no table holds.
 pub fn size(circuit: &Circuit, stock: &Stock) -> Result<Sizing, SolveError> {
+    with_task(circuit, stock, |task, not_sized| {
+        let mut sizing = answer(task)?;
+        if not_sized.is_some() {
+            sizing.collisions.clear();
+            let all = sizing.solution.findings.iter_mut();
+            for finding in all.chain(&mut sizing.protection) {
+                finding.sizing_can_mend = false;
+            }
+        }
+        sizing.not_sized = not_sized;
+        Ok(sizing)
+    })
+}
+
+/// Gathers all that does not change from round to round; with it, why nothing
+/// can be sized, if so.
+fn with_task<T>(
+    circuit: &Circuit,
+    stock: &Stock,
+    then: impl FnOnce(&Task<'_>, Option<String>) -> Result<T, SolveError>,
+) -> Result<T, SolveError> {
     let resolved = resolve(circuit)?;
     let mut choices = choices::choices(circuit, stock)?;
     let file = survey(circuit)?;
@@ -168,16 +204,9 @@ pub fn size(circuit: &Circuit, stock: &Stock) -> Result<Sizing, SolveError> {
         fuses: &fuses,
         bare: &Zones::of(circuit).bare,
         stock,
+        charged: &plan::charged(&file.solution),
     };
-    let mut sizing = answer(&task)?;
-    if not_sized.is_some() {
-        sizing.collisions.clear();
-        for finding in &mut sizing.solution.findings {
-            finding.sizing_can_mend = false;
-        }
-    }
-    sizing.not_sized = not_sized;
-    Ok(sizing)
+    then(&task, not_sized)
 }
 
 /// What stands the wrong way round, in words: wires sized for such currents
@@ -191,19 +220,17 @@ fn wrong_way_round(solution: &Solution) -> Option<String> {
 }
 
 fn answer(task: &Task<'_>) -> Result<Sizing, SolveError> {
-    let settled = rounds::polished(task, rounds::run(task)?)?;
-    let collisions = collisions::found(task, &settled);
-    let missed: BTreeSet<PartId> = settled
-        .plan
-        .hopeless
-        .iter()
-        .map(|(row, _)| settled.needs.rows[*row].part)
-        .collect();
-    let mut low = Needs::at_least(task.circuit, &settled.survey, LEAST_SHARE);
-    low.rows.retain(|row| !missed.contains(&row.part));
+    let settled = learned::guarded(task)?;
+    let (settled, bound_kg) = lightened(task, settled)?;
+    let guard = Guard::of(&settled.circuit, task.choices, task.fuses)?;
+    let mut collisions = collisions::found(task, &settled);
+    collisions.extend(collisions::shorts(task, &settled, &guard));
     let wires = binding::wires(task, &settled)?;
-    let fuses = binding::fuses(task, &settled);
-    let bound_kg = task.plan(&low)?.bound_kg;
+    let mut fuses = binding::fuses(task, &settled, &guard);
+    for (fuse, checks) in fuses.iter_mut().zip(guard.verdicts) {
+        fuse.checks = checks;
+    }
+    let missed = missed(&settled);
     let mut solution = settled.survey.solution;
     for finding in &mut solution.findings {
         // What is at hand or kept forbids it: the collision says so.
@@ -212,18 +239,64 @@ fn answer(task: &Task<'_>) -> Result<Sizing, SolveError> {
         finding.sizing_can_mend &= !(about_volts.contains(&finding.code.name())
             && part.is_some_and(|part| missed.contains(&part)));
     }
+    let new_kg = wires.iter().filter(|wire| wire.size != wire.was);
     Ok(Sizing {
         shopping: shopping::list(task.circuit, &wires, &fuses),
+        new_kg: new_kg.map(|wire| wire.kg).sum(),
         wires,
         fuses,
         copper_kg: task.kg(&settled.plan.sizes),
         was_kg: task.choices.iter().map(|of| of.was.kg).sum(),
+        bounds_new: task.stock.never_thinner,
         bound_kg,
         bound_same_currents_kg: settled.plan.bound_kg,
         at_rest: settled.at_rest,
         circuit: settled.circuit,
+        protection: beyond(&solution, guard.findings, &collisions),
         solution,
         collisions,
         not_sized: None,
     })
+}
+
+/// The answer made lighter where the full judge allows it, the copper below
+/// which no choice lies, and last the order in which fuses open.
+fn lightened(task: &Task<'_>, mut settled: Settled) -> Result<(Settled, f64), SolveError> {
+    let file = rounds::file_places(task);
+    let judge = Judge::of(task, &settled)?;
+    if let Some(places) = polish::lighter(task, &settled, &judge, &file)? {
+        settled = rounds::with_sizes(task, &settled, &places)?;
+    }
+    let judge = Judge::of(task, &settled)?;
+    let proof = proof::proven(task, &settled, &judge)?;
+    if let Some(places) = &proof.lighter {
+        settled = rounds::with_sizes(task, &settled, places)?;
+    }
+    let judge = Judge::of(task, &settled)?;
+    if let Some(ratings) = order::parted(task, &settled, &judge)? {
+        settled = rounds::with_ratings(task, &settled, ratings)?;
+    }
+    Ok((settled, proof.bound_kg))
+}
+
+/// Loads whose limit no choice keeps.
+fn missed(settled: &Settled) -> BTreeSet<PartId> {
+    let rows = settled.plan.hopeless.iter();
+    rows.map(|(row, _)| settled.needs.rows[*row].part).collect()
+}
+
+/// Findings of `protect` that the solve has not made as well; what a collision
+/// speaks of sizing cannot mend.
+fn beyond(solution: &Solution, findings: Vec<Finding>, collisions: &[Finding]) -> Vec<Finding> {
+    let key = |finding: &Finding| (finding.code.name(), finding.subject.clone());
+    let known: BTreeSet<_> = solution.findings.iter().map(key).collect();
+    let mut own: Vec<Finding> = findings
+        .into_iter()
+        .filter(|finding| !known.contains(&key(finding)))
+        .collect();
+    for finding in &mut own {
+        let collides = collisions.iter().any(|c| c.subject == finding.subject);
+        finding.sizing_can_mend &= !(collides && finding.severity() == Severity::Violation);
+    }
+    own
 }

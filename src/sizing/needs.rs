@@ -113,7 +113,7 @@ impl Needs {
             wires: vec![WireNeed::default(); circuit.wires.len()],
             ..Self::default()
         };
-        needs.currents(circuit, survey, |_| true);
+        needs.currents(circuit, survey);
         for state in &survey.contributions {
             for consumer in &state.consumers {
                 let limit_v = needs.limit_v(choices, now, &state.state, consumer, coils);
@@ -130,64 +130,15 @@ impl Needs {
         needs
     }
 
-    /// What is asked as long as no load draws less than a share of what it
-    /// draws now, whatever the sizes: only states where the loads alone decide
-    /// every wire's current, and only the drop rule.
-    pub(super) fn at_least(circuit: &Circuit, survey: &Survey, share: f64) -> Self {
-        let mut needs = Self {
-            wires: vec![WireNeed::default(); circuit.wires.len()],
-            ..Self::default()
-        };
-        let settled: Vec<&str> = survey
-            .contributions
-            .iter()
-            .filter(|state| state.by_loads_alone)
-            .map(|state| state.state.as_str())
-            .collect();
-        needs.currents(circuit, survey, |state| settled.contains(&state));
-        for need in &mut needs.wires {
-            need.steady_a *= share;
-            need.heating_a *= share;
-            need.most_a = need.heating_a;
-            need.cranking_a *= share;
-        }
-        for need in needs.fuses.values_mut() {
-            need.load_a *= share;
-        }
-        let states = survey
-            .contributions
-            .iter()
-            .filter(|state| state.by_loads_alone);
-        for state in states {
-            let drops = state.consumers.iter().filter_map(|consumer| {
-                let Demand::Drop { limit_v, .. } = consumer.demand else {
-                    return None;
-                };
-                let amps = consumer.amps.iter();
-                Some(Row {
-                    kind: RowKind::Drop,
-                    part: consumer.part,
-                    state: state.state.clone(),
-                    ohms: Ohms::Rule,
-                    amps: amps.map(|(wire, amps)| (*wire, share * amps)).collect(),
-                    limit_v,
-                })
-            });
-            needs.rows.extend(drops);
-        }
-        needs
-    }
-
-    fn currents(&mut self, circuit: &Circuit, survey: &Survey, counts: impl Fn(&str) -> bool) {
+    fn currents(&mut self, circuit: &Circuit, survey: &Survey) {
         for state in &survey.solution.states {
             let judged = !state.what_if;
-            let counts = judged && counts(&state.name);
             for reading in &state.wires {
                 let need = &mut self.wires[reading.wire];
                 need.most_a = need.most_a.max(reading.rms_a);
                 need.used |= judged && reading.rms_a > USED_A;
                 need.cranks |= judged && reading.cranking;
-                if !counts {
+                if !judged {
                     continue;
                 }
                 need.heating_a = need.heating_a.max(reading.rms_a);
@@ -202,9 +153,7 @@ impl Needs {
                 let load_a = reading.map_or(0.0, |reading| reading.current_a);
                 let need = self.fuses.entry(id).or_default();
                 need.used |= load_a > USED_A;
-                if counts {
-                    need.load_a = need.load_a.max(load_a);
-                }
+                need.load_a = need.load_a.max(load_a);
             }
         }
     }

@@ -9,8 +9,9 @@ use super::problem::{Limit, Problem};
 use super::search::search;
 use super::stock::Stock;
 use crate::circuit::Circuit;
+use crate::solving::{Solution, StateSolution};
 use crate::tables::OutOfTable;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// All that does not change from round to round.
 #[derive(Debug, Clone, Copy)]
@@ -25,6 +26,38 @@ pub(super) struct Task<'a> {
     pub bare: &'a BTreeMap<usize, f64>,
     /// What may be used.
     pub stock: &'a Stock,
+    /// Batteries that take charge with the file's own sizes, by state: they go
+    /// on taking it, or least copper would be a charge lead too thin to charge.
+    pub charged: &'a BTreeSet<Charged>,
+}
+
+/// A state and a battery in it.
+pub(super) type Charged = (String, String);
+
+/// Current into a battery from which it counts as charged, amperes.
+const CHARGES_A: f64 = 1e-3;
+
+/// Batteries that take charge, by state.
+pub(super) fn charged(solution: &Solution) -> BTreeSet<Charged> {
+    let judged = solution.states.iter().filter(|state| !state.what_if);
+    let of = |state: &StateSolution| {
+        let batteries = state.batteries.iter();
+        let takes = batteries.filter(|(_, battery)| battery.current_a < -CHARGES_A);
+        let named = takes.map(|(name, _)| (state.name.clone(), name.clone()));
+        named.collect::<Vec<_>>()
+    };
+    judged.flat_map(of).collect()
+}
+
+impl Task<'_> {
+    /// Whether every battery that has to take charge takes it.
+    pub(super) fn keeps_charging(&self, solution: &Solution) -> bool {
+        self.charged.iter().all(|(state, battery)| {
+            let state = solution.states.iter().find(|s| s.name == *state);
+            let reading = state.and_then(|state| state.batteries.get(battery));
+            reading.is_some_and(|reading| reading.current_a <= 0.0)
+        })
+    }
 }
 
 /// An answer for given currents.
@@ -79,6 +112,15 @@ impl Task<'_> {
         wires.map(|(choices, size)| choices.at(*size).kg).sum()
     }
 
+    /// What some sizes cost, kg: their copper, or that of new wire alone.
+    pub(super) fn cost_kg(&self, sizes: &[Option<usize>]) -> f64 {
+        let wires = self.choices.iter().zip(sizes);
+        let cost = |(choices, size): (&Choices, &Option<usize>)| {
+            choices.cost_kg(choices.at(*size), self.stock)
+        };
+        wires.map(cost).sum()
+    }
+
     /// Rules of single wires under ratings.
     pub(super) fn with_rules<T>(
         &self,
@@ -130,7 +172,11 @@ impl Task<'_> {
         })
     }
 
-    fn options(
+    /// The sizes at some places as the search sees them.
+    ///
+    /// # Errors
+    /// When a table cannot be read.
+    pub(super) fn options(
         &self,
         needs: &Needs,
         legal: &[Vec<usize>],
@@ -143,7 +189,7 @@ impl Task<'_> {
                 let choice = &self.choices[wire].all[*place];
                 Ok(Option3 {
                     choice: *place,
-                    kg: choice.kg,
+                    kg: self.choices[wire].cost_kg(choice, self.stock),
                     ohm: [
                         choice.ohm(Ohms::Rule, basis, rms_a)?,
                         choice.ohm(Ohms::Copper, basis, rms_a)?,

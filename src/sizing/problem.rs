@@ -34,6 +34,8 @@ pub(super) struct Problem {
     pub groups: Vec<Group>,
     /// Volts left to the groups under each limit.
     pub limits_v: Vec<f64>,
+    /// Place of each limit in the list given.
+    pub rows: Vec<usize>,
     /// Which ohms each limit counts.
     pub ohms: Vec<usize>,
     /// Wires decided beforehand: wire and place of its size.
@@ -81,6 +83,7 @@ impl Problem {
             .map(|(at, _)| limits[*at].ohms as usize)
             .collect();
         problem.limits_v = live.iter().map(|(_, limit_v)| *limit_v).collect();
+        problem.rows = live.iter().map(|(at, _)| *at).collect();
         let rows: Vec<&Limit> = live.iter().map(|(at, _)| &limits[*at]).collect();
         problem.group(wires, &rows);
         problem

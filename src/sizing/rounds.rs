@@ -2,9 +2,9 @@
 //! currents, until both agree.
 
 use super::left_to_mend;
+use super::fuses::Rated;
 use super::needs::{CoilVolts, Needs, coil_volts};
 use super::plan::{Plan, Task};
-use super::polish::lighter;
 use crate::circuit::Circuit;
 use crate::solving::{SolveError, Survey, survey};
 
@@ -38,12 +38,8 @@ struct Tried {
 impl Tried {
     /// The circuit of the file.
     fn file(task: &Task<'_>) -> Result<Self, SolveError> {
-        let place = |of: &super::choices::Choices| {
-            let place = of.all.iter().position(|choice| choice.size == of.was.size);
-            place.filter(|_| !of.fixed)
-        };
         Ok(Self {
-            sizes: task.choices.iter().map(place).collect(),
+            sizes: file_places(task),
             ratings_a: task.fuses.iter().map(|case| case.was_a).collect(),
             circuit: task.circuit.clone(),
             survey: survey(task.circuit)?,
@@ -60,14 +56,17 @@ impl Tried {
         })
     }
 
-    /// Whether every state was solved and every relay that the file pulls in
-    /// stands pulled in; else its currents are those of another circuit.
-    fn is_sound(&self, states: usize, coils: &CoilVolts) -> bool {
+    /// Whether every state was solved, every relay that the file pulls in
+    /// stands pulled in and every battery that it charges is charged; else its
+    /// currents are those of another circuit.
+    fn is_sound(&self, task: &Task<'_>, states: usize, coils: &CoilVolts) -> bool {
         let own = coil_volts(&self.survey);
         let closed = |(part, state, closing): &(_, String, bool)| {
             *closing || own.contains_key(&(*part, state.clone(), false))
         };
-        self.survey.contributions.len() == states && coils.keys().all(closed)
+        self.survey.contributions.len() == states
+            && coils.keys().all(closed)
+            && task.keeps_charging(&self.survey.solution)
     }
 
     fn is_same(&self, plan: &Plan) -> bool {
@@ -96,7 +95,7 @@ pub(super) fn run(task: &Task<'_>) -> Result<Settled, SolveError> {
     let mut best: Option<Settled> = None;
     let (mut serves_all, mut lost) = (false, 0);
     for _ in 0..MOST_ROUNDS {
-        let sound = now.is_sound(states, &coils);
+        let sound = now.is_sound(task, states, &coils);
         if sound {
             let needs = Needs::of(task.circuit, task.choices, &now.sizes, &now.survey, &coils);
             asked.push(needs);
@@ -126,16 +125,17 @@ pub(super) fn run(task: &Task<'_>) -> Result<Settled, SolveError> {
     }
 }
 
-/// The answer, or a lighter one that the full solve finds just as good.
+/// The answer with other sizes, solved.
 ///
 /// # Errors
 /// A figure that no table has.
-pub(super) fn polished(task: &Task<'_>, settled: Settled) -> Result<Settled, SolveError> {
-    let file = Tried::file(task)?;
-    let Some(sizes) = lighter(task, &settled, &file.sizes)? else {
-        return Ok(settled);
-    };
-    let coils = coil_volts(&file.survey);
+pub(super) fn with_sizes(
+    task: &Task<'_>,
+    settled: &Settled,
+    places: &[usize],
+) -> Result<Settled, SolveError> {
+    let coils = coil_volts(&Tried::file(task)?.survey);
+    let sizes = task.sizes(places);
     let ratings = settled.plan.ratings.clone();
     let circuit = task.applied(&sizes, &ratings);
     let now = Tried {
@@ -147,9 +147,41 @@ pub(super) fn polished(task: &Task<'_>, settled: Settled) -> Result<Settled, Sol
     let needs = Needs::of(task.circuit, task.choices, &now.sizes, &now.survey, &coils);
     let plan = Plan {
         ratings,
+        targets: settled.plan.targets.clone(),
         ..task.plan(&needs)?
     };
     Ok(settle(&now, needs, &plan, settled.at_rest))
+}
+
+/// The answer with other ratings, solved.
+///
+/// # Errors
+/// A figure that no table has.
+pub(super) fn with_ratings(
+    task: &Task<'_>,
+    settled: &Settled,
+    ratings: Vec<Rated>,
+) -> Result<Settled, SolveError> {
+    let circuit = task.applied(&settled.plan.sizes, &ratings);
+    Ok(Settled {
+        survey: survey(&circuit)?,
+        circuit,
+        plan: Plan {
+            ratings,
+            ..settled.plan.clone()
+        },
+        ..settled.clone()
+    })
+}
+
+/// Places of the file's own sizes; none for one that is not among those a wire
+/// may get.
+pub(super) fn file_places(task: &Task<'_>) -> Vec<Option<usize>> {
+    let place = |of: &super::choices::Choices| {
+        let place = of.all.iter().position(|choice| choice.size == of.was.size);
+        place.filter(|_| !of.fixed)
+    };
+    task.choices.iter().map(place).collect()
 }
 
 /// Everything several rounds asked.
@@ -176,7 +208,7 @@ fn settle(now: &Tried, needs: Needs, plan: &Plan, at_rest: bool) -> Settled {
 fn better(task: &Task<'_>, best: Option<Settled>, other: Settled) -> Settled {
     let rank = |of: &Settled| {
         let open = left_to_mend(&of.survey.solution.findings).len();
-        (open, task.kg(&of.plan.sizes))
+        (open, task.cost_kg(&of.plan.sizes))
     };
     match best {
         Some(best) => {

@@ -2,10 +2,12 @@
 
 use super::binding::amps;
 use super::shopping::ShoppingList;
-use super::{LEAST_SHARE, SizedFuse, SizedWire, Sizing};
-use crate::circuit::Circuit;
+use super::{SizedFuse, SizedWire, Sizing};
+use crate::circuit::{Circuit, Wire};
 use crate::document::{Cell, Document, Table};
 use crate::quantities::{Metres, print};
+use crate::protecting::{Kind, Verdict};
+use crate::span::Span;
 use crate::tables::contacts::ContactKind;
 use std::collections::BTreeMap;
 
@@ -26,10 +28,74 @@ pub fn document(circuit: &Circuit, sizing: &Sizing) -> Document {
     document.table(buy_wire(&sizing.shopping));
     document.table(buy_fuses(&sizing.shopping));
     document.table(buy_terminals(&sizing.shopping));
+    document.heading("Held against every fuse");
+    document.table(checks(sizing));
+    document.paragraph("Sized for: ampacity where each wire lies, least sizes, the drop rule in every judged state at once, cranking volts, coils that have to stay pulled in, fuses between load and wire, starts (10 000 of them), and shorts at the far end of every wire; the order in which fuses open where it costs no copper. A stalled motor that no fuse opens on, a fuse too far from the battery and a breaking capacity are no matter of sizes: `ampkeel protect` says what to do.");
     document.heading("How far it is proven");
     document.paragraph(proof(sizing));
-    document.paragraph("Sized for: ampacity where each wire lies, least sizes, the drop rule in every judged state at once, cranking volts, coils that have to stay pulled in, and fuses between load and wire. Not for inrush, a stalled motor or a short at the far end: ask `ampkeel protect` for those.");
     document
+}
+
+/// The cutting list: every wire in file order.
+pub fn cutting_list(circuit: &Circuit, sizing: &Sizing) -> Table {
+    let mut table = Table::new("cutting list")
+        .words("run")
+        .words("wire")
+        .words("colour")
+        .figures("size")
+        .figures("length")
+        .words("");
+    let runs = runs(circuit);
+    for wire in &sizing.wires {
+        let given = &circuit.wires[wire.wire];
+        let colour = given.colour.as_ref().map_or("-", |colour| colour.value.as_str());
+        table.row([
+            runs[wire.wire].to_string(),
+            circuit.wire_label(given),
+            colour.to_owned(),
+            wire.size.to_string(),
+            metres(given.length.value.typical.si()),
+            if wire.size == wire.was { "stays" } else { "new" }.to_owned(),
+        ]);
+    }
+    table
+}
+
+/// Number of the table each wire was written in, counted from 1 in file order.
+pub fn runs(circuit: &Circuit) -> Vec<usize> {
+    let mut tables: Vec<Span> = circuit.wires.iter().map(|w| w.written.table).collect();
+    tables.sort_unstable();
+    tables.dedup();
+    let number = |wire: &Wire| tables.partition_point(|table| *table < wire.written.table) + 1;
+    circuit.wires.iter().map(number).collect()
+}
+
+/// What `protect` says of each fuse, by kind of check.
+fn checks(sizing: &Sizing) -> Table {
+    const KINDS: [(Kind, &str); 5] = [
+        (Kind::Start, "start"),
+        (Kind::Short, "far-end short"),
+        (Kind::Overload, "overload"),
+        (Kind::Selectivity, "opens first"),
+        (Kind::Breaking, "breaks a dead short"),
+    ];
+    let mut table = Table::new("").words("fuse").figures("rating");
+    for (_, words) in KINDS {
+        table = table.words(words);
+    }
+    for fuse in &sizing.fuses {
+        let mut cells = vec![Cell::plain(&fuse.name), Cell::plain(amps(fuse.rating_a))];
+        for (kind, _) in KINDS {
+            let found = fuse.checks.iter().find(|(of, _)| *of == kind);
+            cells.push(match found {
+                Some((_, verdict)) if *verdict >= Verdict::Caution => Cell::warn(verdict.word()),
+                Some((_, verdict)) => Cell::plain(verdict.word()),
+                None => Cell::plain("-"),
+            });
+        }
+        table.row(cells);
+    }
+    table
 }
 
 fn answer(circuit: &Circuit, sizing: &Sizing) -> String {
@@ -53,25 +119,26 @@ fn answer(circuit: &Circuit, sizing: &Sizing) -> String {
         )
     };
     let verdict = if sizing.collisions.is_empty() {
-        "meets everything"
+        "meets everything that sizes can meet"
     } else {
         "does not meet everything: some rules collide"
     };
-    format!(
-        "{}: {change}; {} of copper instead of {} {verdict}; at least {} is needed ({} less)",
-        circuit.title,
+    let copper = format!(
+        "{} of copper instead of {}",
         kg(sizing.copper_kg),
-        kg(sizing.was_kg),
-        kg(sizing.bound_kg),
-        gap(sizing.copper_kg, sizing.bound_kg)
-    )
-}
-
-fn gap(copper_kg: f64, bound_kg: f64) -> String {
-    if copper_kg <= 0.0 {
-        return print::percent(0.0);
-    }
-    print::percent(((copper_kg - bound_kg) / copper_kg).max(0.0))
+        kg(sizing.was_kg)
+    );
+    let (found_kg, least) = if sizing.bounds_new {
+        (sizing.new_kg, format!("{copper}, {} of it new,", kg(sizing.new_kg)))
+    } else {
+        (sizing.copper_kg, copper)
+    };
+    let proven = if is_least(found_kg, sizing.bound_kg) {
+        "proven the least".to_owned()
+    } else {
+        format!("proven: no choice needs less than {}", kg(sizing.bound_kg))
+    };
+    format!("{}: {change}; {least} {verdict}; {proven}", circuit.title)
 }
 
 fn kg(kilograms: f64) -> String {
@@ -232,23 +299,34 @@ fn kind(kind: ContactKind) -> &'static str {
 }
 
 fn proof(sizing: &Sizing) -> String {
-    let same = if sizing.bound_same_currents_kg >= sizing.copper_kg * (1.0 - 1e-9) {
-        "For the currents of this answer the search was exhaustive: no other sizes need less copper.".to_owned()
+    let (found_kg, of) = if sizing.bounds_new {
+        (sizing.new_kg, "new wire")
     } else {
-        format!(
-            "For the currents of this answer it is proven that no sizes need less than {}; the answer is {} above that, since sizes shift its currents or the search was cut short.",
-            kg(sizing.bound_same_currents_kg),
-            gap(sizing.copper_kg, sizing.bound_same_currents_kg)
-        )
+        (sizing.copper_kg, "copper")
     };
     let rest = if sizing.at_rest {
         "Sizing the answer again changes nothing."
     } else {
         "The rounds of solving and sizing did not come to rest: treat the answer as near the least, not as the least."
     };
+    if is_least(found_kg, sizing.bound_kg) {
+        return format!(
+            "With these ratings, and every relay as it stands here, no choice of sizes that keeps every rule needs less {of}: every lighter one was ruled out or tried by the full solve. {rest}"
+        );
+    }
+    let same = if is_least(found_kg, sizing.bound_same_currents_kg) {
+        " For the very currents of this answer nothing is lighter, but other sizes shift the currents a little."
+    } else {
+        ""
+    };
     format!(
-        "{same} Other sizes change the currents a little, so the figure given as needed, {}, is the weaker one that holds for every choice under which no load draws less than {} of what it draws here; it counts only states in which the loads alone decide the currents. {rest}",
+        "With these ratings, and every relay as it stands here, it is proven that no choice of sizes that keeps every rule needs less than {} of {of}; the answer needs {}, {} more. Whether there is one in between was not settled: too many choices were left to try.{same} {rest}",
         kg(sizing.bound_kg),
-        print::percent(LEAST_SHARE)
+        kg(found_kg),
+        print::percent((found_kg - sizing.bound_kg) / sizing.bound_kg.max(1e-9)),
     )
+}
+
+fn is_least(found_kg: f64, bound_kg: f64) -> bool {
+    bound_kg >= found_kg * (1.0 - 1e-9)
 }

@@ -19,6 +19,8 @@ pub(super) struct Found {
     pub kg: f64,
     /// Copper below which no answer lies, kg.
     pub bound_kg: f64,
+    /// Prices of the limits, kg per volt.
+    pub prices: Vec<f64>,
 }
 
 /// Choices looked at before the search stops and prints its gap.
@@ -50,6 +52,7 @@ pub(super) fn search(problem: &Problem) -> Found {
         kg: walk.best_kg,
         picks: walk.best,
         bound_kg,
+        prices: prices.prices.clone(),
     }
 }
 

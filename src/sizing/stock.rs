@@ -14,8 +14,12 @@ pub struct Stock {
     /// Fuse ratings at hand, each for one style or for any made in it; none
     /// for every standard rating.
     pub ratings: Option<Vec<(Option<FuseStyle>, Amps)>>,
-    /// Whether wires may only become thicker than they are.
+    /// Whether wires that are thick enough stay: only the copper of new wire
+    /// counts, and no wire becomes thinner.
     pub never_thinner: bool,
+    /// Whether wires also have to stand every overload that their fuse lets
+    /// through for a while.
+    pub overloads: bool,
 }
 
 impl Stock {

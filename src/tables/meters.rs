@@ -176,7 +176,7 @@ pub struct Spread {
 }
 
 /// Spread of a reading: `volts`, `amps`, `speed` (rpm), `pressure` (kPa), `ohms`,
-/// `millivolts`, `peak` (A), `settling` (ms).
+/// `millivolts`, `peak` (A), `settling` (ms), `ac volts`, `diode range`.
 ///
 /// # Errors
 /// When there is no such reading.

@@ -1,14 +1,16 @@
 //! The answer: causes with odds, what is excluded, what to do next.
 
+use super::TraceError;
 use super::cause::Cause;
 use super::evidence::{Complaint, Evidence, TestKind};
 use super::groups::{Group, groups, subject};
+use super::next::{Probe, Ranked, in_words, named, ranked};
 use super::pairs::pairs;
 use super::plan::{Plan, plan};
-use super::next::{Probe, Ranked, in_words, named, ranked};
+use super::refine::{distance, finer};
 use super::scene::Scene;
+use super::suspect::Site;
 use super::weighing::{Weighed, states_in_words, usual_state, weigh};
-use super::TraceError;
 use crate::circuit::Circuit;
 use crate::circuit::zones::fuse_name;
 use crate::findings::Assumed;
@@ -84,6 +86,8 @@ pub struct Answer {
     pub next_tests: Vec<NextTest>,
     /// Why the fuse complained of and not another.
     pub why_this_fuse: Option<String>,
+    /// How far along its wire the likeliest short lies, where readings say so.
+    pub distance: Option<String>,
     /// What the search will take.
     pub plan: Plan,
     /// When to stop looking.
@@ -128,7 +132,15 @@ impl<'c> Tracer<'c> {
     /// # Errors
     /// A table that cannot be read.
     pub fn answer(&mut self, evidence: &Evidence) -> Result<Answer, TraceError> {
-        let weighed = weigh(&self.scene, evidence);
+        let mut weighed = weigh(&self.scene, evidence);
+        if !evidence.figures.is_empty() {
+            let groups = groups(&self.scene, &weighed.odds);
+            let finer = finer(&mut self.scene, &groups);
+            if !finer.is_empty() {
+                self.scene.add(finer);
+                weighed = weigh(&self.scene, evidence);
+            }
+        }
         let has_pairs = |suspect: &super::suspect::Suspect| suspect.second.is_some();
         if self.scene.suspects.iter().any(has_pairs) {
             return Ok(answer(&self.scene, evidence, &weighed)?);
@@ -156,11 +168,7 @@ pub fn trace(
 }
 
 /// The answer from evidence that was weighed.
-fn answer(
-    scene: &Scene<'_>,
-    evidence: &Evidence,
-    weighed: &Weighed,
-) -> Result<Answer, OutOfTable> {
+fn answer(scene: &Scene<'_>, evidence: &Evidence, weighed: &Weighed) -> Result<Answer, OutOfTable> {
     let groups = groups(scene, &weighed.odds);
     let tests = ranked(scene, evidence, weighed, &groups)?;
     let live = super::next::live(weighed);
@@ -177,10 +185,28 @@ fn answer(
         excluded: excluded(scene, weighed, &groups),
         next_tests,
         why_this_fuse: why_this_fuse(scene, evidence, weighed, &groups),
+        distance: distance_in_words(scene, weighed, &groups),
         plan: plan(scene, weighed, &live, &tests, &groups),
         stop: stop(&groups, &tests),
         assumed: scene.frame.resolved.assumed.clone(),
     })
+}
+
+fn distance_in_words(scene: &Scene<'_>, weighed: &Weighed, groups: &[Group]) -> Option<String> {
+    let first = groups.first()?;
+    let band = distance(scene, &weighed.odds, first)?;
+    let Site::Wire(wire) = first.site else {
+        return None;
+    };
+    let circuit = scene.frame.circuit;
+    let from = &circuit.terminal(circuit.wires[wire].from).label;
+    let metres = |m: f64| significant(m, 2);
+    Some(format!(
+        "the short lies about {} m along the wire from `{from}`, nine in ten between {} m and {} m",
+        metres(band.typical),
+        metres(band.low),
+        metres(band.high)
+    ))
 }
 
 fn listed(
@@ -251,10 +277,19 @@ fn because(scene: &Scene<'_>, evidence: &Evidence, at: usize) -> String {
     };
     format!(
         "in `{name}` {} V and {} A at `{}`",
-        significant(scene.across(shown, *part), 3),
-        significant(scene.part_a(shown, *part), 2),
+        legible(scene.across(shown, *part), 3),
+        legible(scene.part_a(shown, *part), 2),
         circuit.part(*part).name
     )
+}
+
+/// A figure as a meter shows it: what is below its last digit is nought.
+fn legible(value: f64, digits: i32) -> String {
+    if value.abs() < 0.01 {
+        "0".to_owned()
+    } else {
+        significant(value, digits)
+    }
 }
 
 /// Seconds as people say them.
@@ -510,8 +545,14 @@ fn why_this_fuse(
     Some(match other {
         Some(at) if threats[at].multiple > 1.1 => format!(
             "`{}` carries {} A, {} times its rating, and opens after about {}; `{}` carries {} A, {} times its rating, and opens after about {}: which is first {}",
-            name(fuse), current(fuse), significant(own.multiple, 2), seconds(own.middle_s),
-            name(at), current(at), significant(threats[at].multiple, 2), seconds(threats[at].middle_s),
+            name(fuse),
+            current(fuse),
+            significant(own.multiple, 2),
+            seconds(own.middle_s),
+            name(at),
+            current(at),
+            significant(threats[at].multiple, 2),
+            seconds(threats[at].middle_s),
             if crate::tracing::opening::Threat::opens_first(&threats, fuse) > 0.8 {
                 "is plain"
             } else {
@@ -520,12 +561,18 @@ fn why_this_fuse(
         ),
         Some(at) => format!(
             "`{}` carries {} A, {} times its rating; of the other fuses `{}` comes next with {} A, {} times its rating, and holds: the fault lies between them",
-            name(fuse), current(fuse), significant(own.multiple, 2), name(at), current(at),
+            name(fuse),
+            current(fuse),
+            significant(own.multiple, 2),
+            name(at),
+            current(at),
             significant(threats[at].multiple, 2)
         ),
         None => format!(
             "only `{}` carries the current of that fault: {} A, {} times its rating",
-            name(fuse), current(fuse), significant(own.multiple, 2)
+            name(fuse),
+            current(fuse),
+            significant(own.multiple, 2)
         ),
     })
 }

@@ -11,11 +11,12 @@ mod wires;
 use super::cause::Cause;
 use super::evidence::Complaint;
 use super::frame::Frame;
-pub(super) use electrical::reversal;
 use super::suspect::{Site, Suspect};
 use crate::tables::OutOfTable;
 use crate::tables::tracing::{WeightColumn, cause_weights};
+pub(super) use electrical::reversal;
 use std::collections::BTreeMap;
+pub(super) use wires::{joint_at, short_at};
 
 /// Collects suspects.
 pub(super) struct Gathering<'f, 'c> {

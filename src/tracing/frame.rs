@@ -58,9 +58,9 @@ pub(super) struct Frame<'a> {
     pub pairs: Vec<(TerminalId, TerminalId)>,
     /// Terminals that wires and bolts alone tie to a minus post.
     pub grounded: BTreeSet<TerminalId>,
-    /// The engine control unit whose feed the drivers' outputs need, with the
-    /// volts it gives up at; none where there is no driver, or no one unit.
-    pub module: Option<(PartId, f64)>,
+    /// Feeds of the engine control unit that the drivers' outputs need, with the
+    /// volts each gives up at; none where there is no driver.
+    pub module: Vec<(PartId, f64)>,
     /// Node that a chafed wire touches.
     pub ground: usize,
     extras: BTreeMap<(u8, usize), usize>,
@@ -234,10 +234,9 @@ impl<'a> Frame<'a> {
 fn plain_law(law: Law, role: Role) -> Law {
     match (law, role) {
         (Law::Diode, Role::Channel { .. })
-        | (
-            Law::HeatedConductor | Law::HeatedLink | Law::ConstantPower | Law::ConstantCurrent,
-            _,
-        ) => Law::Conductor,
+        | (Law::HeatedConductor | Law::HeatedLink | Law::ConstantPower | Law::ConstantCurrent, _) => {
+            Law::Conductor
+        }
         (law, _) => law,
     }
 }
@@ -366,13 +365,13 @@ fn grounded(circuit: &Circuit) -> BTreeSet<TerminalId> {
     }
 }
 
-/// The one engine control unit of a circuit with drivers.
-fn module(circuit: &Circuit, resolved: &Resolved) -> Option<(PartId, f64)> {
+/// Every feed of an engine control unit of a circuit with drivers.
+fn module(circuit: &Circuit, resolved: &Resolved) -> Vec<(PartId, f64)> {
     let drives = |part: &crate::circuit::Part| matches!(part.device, Device::Driver(_));
     if !circuit.parts.iter().any(drives) {
-        return None;
+        return Vec::new();
     }
-    let mut units = circuit.part_ids().filter_map(|part| {
+    let units = circuit.part_ids().filter_map(|part| {
         let Device::Load(spec) = &circuit.part(part).device else {
             return None;
         };
@@ -389,8 +388,7 @@ fn module(circuit: &Circuit, resolved: &Resolved) -> Option<(PartId, f64)> {
         };
         (class == "engine control unit").then_some((part, cut_v))
     });
-    let only = units.next()?;
-    units.next().is_none().then_some(only)
+    units.collect()
 }
 
 /// The grounded stud that most ends meet at: engine block or bus bar.

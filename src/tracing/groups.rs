@@ -3,8 +3,8 @@
 use super::cause::Cause;
 use super::scene::Scene;
 use super::suspect::Site;
-use crate::circuit::zones::fuse_name;
 use crate::circuit::TerminalId;
+use crate::circuit::zones::fuse_name;
 use std::collections::BTreeMap;
 
 /// A cause at a place with all its degrees.
@@ -20,9 +20,12 @@ pub(super) struct Group {
     pub odds: f64,
 }
 
+/// What sets groups apart: cause, place, and the second fault where there are two.
+type Kind = (Cause, Site, Option<(Cause, Site)>);
+
 /// Groups, likeliest first.
 pub(super) fn groups(scene: &Scene<'_>, odds: &[f64]) -> Vec<Group> {
-    let mut all: BTreeMap<(Cause, Site, Option<(Cause, Site)>), Group> = BTreeMap::new();
+    let mut all: BTreeMap<Kind, Group> = BTreeMap::new();
     for (at, suspect) in scene.suspects.iter().enumerate() {
         let group = all
             .entry((suspect.cause, suspect.site, suspect.second))
@@ -43,14 +46,20 @@ pub(super) fn groups(scene: &Scene<'_>, odds: &[f64]) -> Vec<Group> {
 impl Group {
     /// Its likeliest suspect.
     pub(super) fn leader(&self, odds: &[f64]) -> usize {
-        let best = self.members.iter().max_by(|a, b| odds[**a].total_cmp(&odds[**b]));
+        let best = self
+            .members
+            .iter()
+            .max_by(|a, b| odds[**a].total_cmp(&odds[**b]));
         best.copied().unwrap_or(0)
     }
 
     /// The place as output names it: `NAME`, `BLOCK.SLOT` or `FROM to TO`.
     pub(super) fn subject(&self, scene: &Scene<'_>) -> String {
         let first = subject(scene, self.site);
-        let second = self.members.first().and_then(|at| scene.suspects[*at].second);
+        let second = self
+            .members
+            .first()
+            .and_then(|at| scene.suspects[*at].second);
         match second {
             Some((_, site)) => format!("{first} and {}", subject(scene, site)),
             None => first,

@@ -20,6 +20,7 @@ mod next;
 mod opening;
 mod pairs;
 mod plan;
+mod refine;
 mod scene;
 mod screen;
 mod simulate;

@@ -88,7 +88,8 @@ pub(super) fn live(weighed: &Weighed) -> Vec<usize> {
 
 fn all_first(weighed: &Weighed) -> usize {
     let odds = weighed.odds.iter().enumerate();
-    odds.max_by(|a, b| a.1.total_cmp(b.1)).map_or(0, |(at, _)| at)
+    odds.max_by(|a, b| a.1.total_cmp(b.1))
+        .map_or(0, |(at, _)| at)
 }
 
 /// Tests ranked, best first.
@@ -103,23 +104,40 @@ pub(super) fn ranked(
 ) -> Result<Vec<Ranked>, OutOfTable> {
     let live = live(weighed);
     let plugged_in = plugged_in(scene, evidence, &live);
-    let mut all = Vec::new();
-    for probe in probes(scene, evidence, groups) {
-        let cost = test_cost(cost_name(scene, &probe))?.value;
-        let outcomes = predict(scene, evidence, &probe, &live, plugged_in.as_ref());
+    let probes = probes(scene, evidence, groups);
+    let one = |probe: &Probe| -> Result<Ranked, OutOfTable> {
+        let cost = test_cost(cost_name(scene, probe))?.value;
+        let outcomes = predict(scene, evidence, probe, &live, plugged_in.as_ref());
         let bits = bits(scene, weighed, &live, &outcomes);
-        if bits < NOTHING {
-            continue;
-        }
         let minutes = cost.minutes * (1.0 + RISK * f64::from(cost.risk));
-        all.push(Ranked {
+        Ok(Ranked {
             score: bits / minutes,
-            probe,
+            probe: probe.clone(),
             cost,
             outcomes,
             bits,
+        })
+    };
+    // Every other probe to a second thread: those of one kind stand together.
+    let mut all: Vec<Ranked> = std::thread::scope(|scope| {
+        let odd = scope.spawn(|| {
+            let odd = probes.iter().skip(1).step_by(2);
+            odd.map(one).collect::<Result<Vec<_>, _>>()
         });
-    }
+        let even: Result<Vec<_>, _> = probes.iter().step_by(2).map(one).collect();
+        let odd = odd.join().unwrap_or(Ok(Vec::new()))?;
+        let (mut even, mut odd) = (even?.into_iter(), odd.into_iter());
+        let mut all = Vec::with_capacity(probes.len());
+        loop {
+            let pair = (even.next(), odd.next());
+            if pair.0.is_none() && pair.1.is_none() {
+                return Ok(all);
+            }
+            all.extend(pair.0);
+            all.extend(pair.1);
+        }
+    })?;
+    all.retain(|test| test.bits >= NOTHING);
     all.sort_by(|a, b| b.score.total_cmp(&a.score));
     Ok(all)
 }
@@ -164,7 +182,11 @@ fn cost_name(scene: &Scene<'_>, probe: &Probe) -> &'static str {
             (Quantity::Amps, _) => "amps",
             (_, Spot::Terminal(end))
                 if matches!(
-                    scene.frame.circuit.part(scene.frame.circuit.terminal(end).part).device,
+                    scene
+                        .frame
+                        .circuit
+                        .part(scene.frame.circuit.terminal(end).part)
+                        .device,
                     Device::Battery(_)
                 ) =>
             {
@@ -275,7 +297,11 @@ fn for_fuse(scene: &Scene<'_>, evidence: &Evidence, state: usize, all: &mut Vec<
     let trial = |test, at| Probe::Trial(Trial { test, at, state });
     if let Some(fuse) = evidence.fuse {
         all.push(trial(TestKind::Lamp, Spot::Fuse(fuse)));
-        all.push(Probe::Reading(figure(Spot::Fuse(fuse), Quantity::Ohms, None)));
+        all.push(Probe::Reading(figure(
+            Spot::Fuse(fuse),
+            Quantity::Ohms,
+            None,
+        )));
         let mut bare = figure(Spot::Fuse(fuse), Quantity::Ohms, None);
         bare.unplugged = circuit
             .part_ids()
@@ -294,9 +320,16 @@ fn for_fuse(scene: &Scene<'_>, evidence: &Evidence, state: usize, all: &mut Vec<
         }
     }
     // A clamp needs time: only where the fuse lasts.
-    if evidence.opens_after.is_some_and(|took| took.typical > LASTS_S) {
+    if evidence
+        .opens_after
+        .is_some_and(|took| took.typical > LASTS_S)
+    {
         for at in 0..scene.frame.fuses.len() {
-            all.push(Probe::Reading(figure(Spot::Fuse(at), Quantity::Amps, Some(state))));
+            all.push(Probe::Reading(figure(
+                Spot::Fuse(at),
+                Quantity::Amps,
+                Some(state),
+            )));
         }
         battery_posts(scene, state, all);
     }
@@ -315,11 +348,17 @@ fn battery_posts(scene: &Scene<'_>, state: usize, all: &mut Vec<Probe>) {
 fn for_drain(scene: &Scene<'_>, all: &mut Vec<Probe>) {
     let off = scene.off();
     for at in 0..scene.frame.fuses.len() {
-        all.push(Probe::Reading(figure(Spot::Fuse(at), Quantity::Amps, Some(off))));
+        all.push(Probe::Reading(figure(
+            Spot::Fuse(at),
+            Quantity::Amps,
+            Some(off),
+        )));
     }
     for part in scene.frame.circuit.part_ids() {
-        if matches!(scene.frame.resolved.part(part), Model::Charger(_) | Model::Relay(_))
-            || super::frame::is_load(scene.frame.resolved.part(part))
+        if matches!(
+            scene.frame.resolved.part(part),
+            Model::Charger(_) | Model::Relay(_)
+        ) || super::frame::is_load(scene.frame.resolved.part(part))
         {
             all.push(Probe::Trial(Trial {
                 test: TestKind::Unplug,
@@ -341,7 +380,11 @@ fn for_load(scene: &Scene<'_>, evidence: &Evidence, state: usize, all: &mut Vec<
         )));
     }
     for at in 0..scene.frame.fuses.len() {
-        all.push(Probe::Reading(figure(Spot::Fuse(at), Quantity::Amps, Some(state))));
+        all.push(Probe::Reading(figure(
+            Spot::Fuse(at),
+            Quantity::Amps,
+            Some(state),
+        )));
         for test in [TestKind::NewFuse, TestKind::Continuity] {
             all.push(Probe::Trial(Trial {
                 test,
@@ -353,7 +396,10 @@ fn for_load(scene: &Scene<'_>, evidence: &Evidence, state: usize, all: &mut Vec<
     relays(scene, state, &[TestKind::Swap, TestKind::Bridge], all);
     for part in evidence.loads.iter().chain(&evidence.dead) {
         // Engine control and starters are not put on leads.
-        if matches!(circuit.part(*part).device, Device::Pump(_) | Device::Load(_)) {
+        if matches!(
+            circuit.part(*part).device,
+            Device::Pump(_) | Device::Load(_)
+        ) {
             all.push(Probe::Trial(Trial {
                 test: TestKind::Direct,
                 at: Spot::Part(*part),
@@ -369,7 +415,10 @@ fn probed(scene: &Scene<'_>) -> BTreeSet<TerminalId> {
     let ends = circuit.wires.iter().flat_map(|wire| [wire.from, wire.to]);
     let switch_like = |end: &TerminalId| {
         let part = circuit.terminal(*end).part;
-        !scene.frame.of_part(part).any(|at| matches!(scene.frame.net.roles[at], Role::Join))
+        !scene
+            .frame
+            .of_part(part)
+            .any(|at| matches!(scene.frame.net.roles[at], Role::Join))
     };
     ends.filter(switch_like).collect()
 }
@@ -395,17 +444,36 @@ pub(super) fn predict(
 fn binned(quantity: Quantity, values: &[f64]) -> Outcomes {
     let (words, edges, relative): (&[&'static str], &[f64], bool) = match quantity {
         Quantity::Volts => (
-            &["under 1 V", "1 to 6 V", "6 to 10.5 V", "10.5 to 11.9 V", "over 11.9 V"],
+            &[
+                "under 1 V",
+                "1 to 6 V",
+                "6 to 10.5 V",
+                "10.5 to 11.9 V",
+                "over 11.9 V",
+            ],
             &[1.0, 6.0, 10.5, 11.9],
             false,
         ),
         Quantity::Ohms => (
-            &["under 0.5 ohm", "0.5 to 3 ohm", "3 to 30 ohm", "30 to 10 000 ohm", "open"],
+            &[
+                "under 0.5 ohm",
+                "0.5 to 3 ohm",
+                "3 to 30 ohm",
+                "30 to 10 000 ohm",
+                "open",
+            ],
             &[0.5, 3.0, 30.0, 1e4],
             true,
         ),
         _ => (
-            &["under 0.05 A", "0.05 to 1 A", "1 to 4 A", "4 to 10 A", "10 to 30 A", "over 30 A"],
+            &[
+                "under 0.05 A",
+                "0.05 to 1 A",
+                "1 to 4 A",
+                "4 to 10 A",
+                "10 to 30 A",
+                "over 30 A",
+            ],
             &[0.05, 1.0, 4.0, 10.0, 30.0],
             true,
         ),
@@ -427,7 +495,9 @@ fn binned(quantity: Quantity, values: &[f64]) -> Outcomes {
             last = share;
         }
         odds.push(1.0 - last);
-        odds.iter().map(|odds| 0.98 * odds + 0.02 / words.len() as f64).collect()
+        odds.iter()
+            .map(|odds| 0.98 * odds + 0.02 / words.len() as f64)
+            .collect()
     });
     Outcomes {
         words: words.to_vec(),
@@ -487,10 +557,14 @@ fn reading_words(scene: &Scene<'_>, figure: &Figure) -> String {
             "volts at {at} against the battery's minus post, everything plugged in and on, state `{state}`"
         ),
         Quantity::Ohms if figure.unplugged.is_empty() => {
-            format!("ohms to ground from the load side of {at}, fuse out, battery off, loads plugged in")
+            format!(
+                "ohms to ground from the load side of {at}, fuse out, battery off, loads plugged in"
+            )
         }
         Quantity::Ohms => {
-            format!("ohms to ground from the load side of {at}, fuse out, battery off, every load unplugged")
+            format!(
+                "ohms to ground from the load side of {at}, fuse out, battery off, every load unplugged"
+            )
         }
         _ => format!("amperes through {at}, state `{state}`"),
     }
@@ -498,7 +572,11 @@ fn reading_words(scene: &Scene<'_>, figure: &Figure) -> String {
 
 /// The name of a probe's test, and what it is done at, for a log.
 pub(super) fn named(scene: &Scene<'_>, probe: &Probe) -> (&'static str, String) {
-    let at = |spot| super::weighing::spot_name(scene, spot).replace('`', "").replace("the wire ", "");
+    let at = |spot| {
+        super::weighing::spot_name(scene, spot)
+            .replace('`', "")
+            .replace("the wire ", "")
+    };
     match probe {
         Probe::Trial(trial) => (trial.test.word(), at(trial.at)),
         Probe::Reading(figure) => (figure.quantity.word(), at(figure.at)),

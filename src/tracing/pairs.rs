@@ -46,9 +46,8 @@ pub(super) fn pairs(suspects: &[Suspect], weighed: &Weighed) -> Vec<Suspect> {
 
 /// The likeliest suspects by some of the evidence, one a place.
 fn likeliest(suspects: &[Suspect], items: &[&Item]) -> Vec<usize> {
-    let score = |at: &usize| {
-        suspects[*at].weight.ln() + items.iter().map(|item| item.ln[*at]).sum::<f64>()
-    };
+    let score =
+        |at: &usize| suspects[*at].weight.ln() + items.iter().map(|item| item.ln[*at]).sum::<f64>();
     let mut order: Vec<usize> = (0..suspects.len()).collect();
     order.sort_by(|a, b| score(b).total_cmp(&score(a)));
     let mut once: Vec<usize> = Vec::new();
@@ -56,7 +55,10 @@ fn likeliest(suspects: &[Suspect], items: &[&Item]) -> Vec<usize> {
         if once.len() == SIDE {
             break;
         }
-        if !once.iter().any(|known| suspects[*known].is_like(&suspects[at])) {
+        if !once
+            .iter()
+            .any(|known| suspects[*known].is_like(&suspects[at]))
+        {
             once.push(at);
         }
     }

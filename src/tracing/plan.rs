@@ -4,7 +4,7 @@
 //! played through with the tests at hand: always the test that tells most per
 //! minute, always the outcome that this suspect most likely shows.
 
-use super::groups::{Group, groups};
+use super::groups::Group;
 use super::next::Ranked;
 use super::scene::Scene;
 use super::weighing::Weighed;
@@ -127,7 +127,9 @@ fn search(
         };
         let odds = &tests[test].outcomes.odds;
         let shows = odds[hidden].iter().enumerate();
-        let shows = shows.max_by(|a, b| a.1.total_cmp(b.1)).map_or(0, |(at, _)| at);
+        let shows = shows
+            .max_by(|a, b| a.1.total_cmp(b.1))
+            .map_or(0, |(at, _)| at);
         for (weight, odds) in weights.iter_mut().zip(odds) {
             *weight *= odds[shows];
         }

@@ -1,13 +1,13 @@
 //! Every suspect shown in every state, once.
 
+use super::TraceError;
 use super::candidates;
 use super::cause::Cause;
 use super::evidence::{Complaint, Spot};
 use super::frame::Frame;
 use super::opening::{Guard, Threat};
-use super::simulate::{Changes, Shown, Simulation, threats};
+use super::simulate::{Changes, Rules, Shown, Simulation, threats};
 use super::suspect::{Site, Suspect};
-use super::TraceError;
 use crate::circuit::{Circuit, PartId};
 use crate::devices::{LoadShape, Model};
 use crate::network::Parameters;
@@ -32,6 +32,10 @@ pub(super) struct Scene<'c> {
 const MOTOR_STARTS: f64 = 0.25;
 /// Share of the sound volts from which electronics work fully (judgement).
 const ELECTRONICS: f64 = 0.9;
+/// Volts from which starved electronics still try, and what they then seem to
+/// do: they start, give up and start again (judgement).
+const ALIVE_V: f64 = 3.0;
+const RESTARTS: f64 = 0.3;
 /// Exponent of a filament's light over its volts (common practice).
 const LIGHT: f64 = 3.4;
 
@@ -83,6 +87,20 @@ impl<'c> Scene<'c> {
     /// Shows suspects in every state; a state starts from the relays of the one
     /// it follows.
     fn played(&self, all: &[&Suspect]) -> Vec<Vec<Shown>> {
+        // Lanes do not influence each other: any split shows the same.
+        let (one, other) = all.split_at(all.len() / 2);
+        let (mut first, second) = std::thread::scope(|scope| {
+            let other = scope.spawn(|| self.played_here(other));
+            let one = self.played_here(one);
+            (one, other.join().unwrap_or_default())
+        });
+        for (state, more) in first.iter_mut().zip(second) {
+            state.extend(more);
+        }
+        first
+    }
+
+    fn played_here(&self, all: &[&Suspect]) -> Vec<Vec<Shown>> {
         let circuit = self.frame.circuit;
         let states = circuit.states.len();
         let mut shown: Vec<Option<Vec<Shown>>> = vec![None; states];
@@ -100,7 +118,7 @@ impl<'c> Scene<'c> {
                         None => continue,
                     },
                 };
-                let found = simulation.show(state, all, &before, &Changes::new(), true);
+                let found = simulation.show(state, all, &before, &Changes::new(), Rules::IN_USE);
                 shown[at] = Some(found);
             }
         }
@@ -113,7 +131,7 @@ impl<'c> Scene<'c> {
         state: usize,
         which: &[usize],
         changes: &Changes,
-        may_open: bool,
+        rules: Rules,
     ) -> Vec<Shown> {
         let suspects: Vec<&Suspect> = which.iter().map(|at| &self.suspects[*at]).collect();
         let before: Vec<BTreeSet<PartId>> = which
@@ -122,7 +140,7 @@ impl<'c> Scene<'c> {
             .collect();
         let mut simulation = Simulation::new(&self.frame, &self.guards);
         let state = &self.frame.circuit.states[state];
-        simulation.show(state, &suspects, &before, changes, may_open)
+        simulation.show(state, &suspects, &before, changes, rules)
     }
 
     /// How the fuses stand under a suspect in a state, all of them whole.
@@ -141,9 +159,10 @@ impl<'c> Scene<'c> {
 
     /// Volts across a part, as shown; nought where nothing feeds it.
     pub(super) fn across(&self, shown: &Shown, part: PartId) -> f64 {
-        let fields = self.frame.of_part(part).filter(|at| {
-            matches!(self.frame.net.roles[*at], Role::Load { .. } | Role::Coil(_))
-        });
+        let fields = self
+            .frame
+            .of_part(part)
+            .filter(|at| matches!(self.frame.net.roles[*at], Role::Load { .. } | Role::Coil(_)));
         fields
             .map(|at| {
                 let branch = &self.frame.branches[at];
@@ -190,7 +209,11 @@ impl<'c> Scene<'c> {
                     };
                     // Full work from nine tenths of the sound volts, none at the cut-off.
                     let full_v = (ELECTRONICS * healthy_v).max(cut_v + 0.1);
-                    ((volts - cut_v) / (full_v - cut_v)).clamp(0.0, 1.0)
+                    if volts > ALIVE_V && volts <= cut_v {
+                        RESTARTS
+                    } else {
+                        ((volts - cut_v) / (full_v - cut_v)).clamp(0.0, 1.0)
+                    }
                 }
                 LoadShape::Resistance(_) => share * share,
             },
@@ -219,7 +242,8 @@ impl<'c> Scene<'c> {
         named.unwrap_or_else(|| {
             let given = |at: &usize| self.battery_a(&self.healthy[*at]);
             let all = 0..states.len();
-            all.min_by(|a, b| given(a).total_cmp(&given(b))).unwrap_or(0)
+            all.min_by(|a, b| given(a).total_cmp(&given(b)))
+                .unwrap_or(0)
         })
     }
 
@@ -334,7 +358,7 @@ fn weigh_reversals(
     let mut opened: BTreeSet<usize> = BTreeSet::new();
     for state in &frame.circuit.states {
         let start = [BTreeSet::new()];
-        for shown in simulation.show(state, &[&backwards], &start, &Changes::new(), true) {
+        for shown in simulation.show(state, &[&backwards], &start, &Changes::new(), Rules::IN_USE) {
             opened.extend(shown.opened);
         }
     }
@@ -359,13 +383,12 @@ pub(super) fn sits_at(frame: &Frame<'_>, suspect: &Suspect, spot: Spot) -> bool 
         Spot::Wire(_) => None,
     };
     match (suspect.site, spot) {
-        (Site::Wire(own), Spot::Wire(other)) => own == other,
+        (Site::Wire(own), Spot::Wire(other)) | (Site::Fuse(own), Spot::Fuse(other)) => own == other,
         (Site::Wire(_), Spot::Terminal(end)) => suspect.end == Some(end),
         (Site::Wire(_), _) => {
             let own = suspect.end.map(|end| circuit.terminal(end).part);
             own.is_some() && own == part
         }
-        (Site::Fuse(own), Spot::Fuse(other)) => own == other,
         (Site::Fuse(own), Spot::Part(part)) => frame.fuses[own].part == part,
         (Site::Terminal(own), Spot::Terminal(other)) => own == other,
         (Site::Terminal(own), Spot::Part(part)) => circuit.terminal(own).part == part,

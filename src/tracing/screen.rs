@@ -11,13 +11,21 @@ pub fn document(found: &Answer) -> Document {
     for caution in &found.cautions {
         document.caution(format!("{} ({})", caution.text, caution.reason));
     }
-    for caution in found.next_tests.iter().take(TESTS).flat_map(|test| &test.cautions) {
+    for caution in found
+        .next_tests
+        .iter()
+        .take(TESTS)
+        .flat_map(|test| &test.cautions)
+    {
         document.caution(format!("{} ({})", caution.text, caution.reason));
     }
     document.caution(deference());
     document.answer(found.statement.clone());
     if let Some(why) = &found.why_this_fuse {
         document.paragraph(format!("Why this fuse: {why}."));
+    }
+    if let Some(distance) = &found.distance {
+        document.paragraph(format!("How far: {distance}."));
     }
     document.table(odds(found));
     document.heading("next tests, best first");

@@ -23,6 +23,33 @@ const NOWHERE: f64 = f64::NAN;
 /// What a test changes besides the suspect: branches and their settings.
 pub(super) type Changes = Vec<(usize, Setting)>;
 
+/// What may happen while a suspect is shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Rules {
+    /// Fuses that carry too much open.
+    pub fuses_open: bool,
+    /// Relays go where their coils tell them.
+    pub relays_move: bool,
+}
+
+impl Rules {
+    /// As the boat is used.
+    pub(super) const IN_USE: Self = Self {
+        fuses_open: true,
+        relays_move: true,
+    };
+    /// With a lamp in place of a fuse.
+    pub(super) const WITH_LAMP: Self = Self {
+        fuses_open: false,
+        relays_move: true,
+    };
+    /// With the battery off; the relays of the state bridged in their sockets.
+    pub(super) const BATTERY_OFF: Self = Self {
+        fuses_open: false,
+        relays_move: false,
+    };
+}
+
 /// What is seen of a suspect in one state.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Shown {
@@ -72,15 +99,14 @@ impl<'f, 'c> Simulation<'f, 'c> {
     }
 
     /// Shows every suspect in a state, with the changes of a test. `before` has
-    /// the relays each starts from. `may_open` is false where fuses are watched
-    /// by something that lets no fuse open: a lamp, a meter.
+    /// the relays each starts from.
     pub(super) fn show(
         &mut self,
         state: &State,
         suspects: &[&Suspect],
         before: &[BTreeSet<PartId>],
         changes: &Changes,
-        may_open: bool,
+        rules: Rules,
     ) -> Vec<Shown> {
         let base = self.frame.settings(state, &BTreeSet::new());
         self.touched.extend(0..base.len());
@@ -90,27 +116,21 @@ impl<'f, 'c> Simulation<'f, 'c> {
             let mut lanes: Vec<Lane<'_>> = lanes
                 .map(|(suspect, pulled_in)| Lane::new(suspect, pulled_in.clone()))
                 .collect();
-            self.group(&base, &mut lanes, changes, may_open);
+            self.group(&base, &mut lanes, changes, rules);
             all.extend(lanes.into_iter().map(|lane| lane.shown));
         }
         all
     }
 
-    fn group(
-        &mut self,
-        base: &[Setting],
-        lanes: &mut [Lane<'_>],
-        changes: &Changes,
-        may_open: bool,
-    ) {
+    fn group(&mut self, base: &[Setting], lanes: &mut [Lane<'_>], changes: &Changes, rules: Rules) {
         self.put_base(base);
         for _ in 0..=OPENINGS {
             for lane in lanes.iter_mut() {
                 lane.visited.clear();
                 lane.rested = false;
             }
-            self.settle_relays(base, lanes, changes);
-            if !may_open || !self.open_fuses(lanes) {
+            self.settle_relays(base, lanes, changes, rules);
+            if !rules.fuses_open || !self.open_fuses(lanes) {
                 break;
             }
         }
@@ -159,7 +179,7 @@ impl<'f, 'c> Simulation<'f, 'c> {
                 all.push((branch, whole(Conductor { conductance_s })));
             }
         }
-        if self.frame.module.is_some_and(|(unit, _)| lane.pulled_in.contains(&unit)) {
+        if module_is_dead(self.frame, &lane.pulled_in) {
             let channels = self.frame.net.roles.iter().enumerate();
             let channels = channels.filter(|(_, role)| matches!(role, Role::Channel { .. }));
             all.extend(channels.map(|(branch, _)| (branch, absent(Law::Conductor))));
@@ -173,7 +193,13 @@ impl<'f, 'c> Simulation<'f, 'c> {
         all
     }
 
-    fn settle_relays(&mut self, base: &[Setting], lanes: &mut [Lane<'_>], changes: &Changes) {
+    fn settle_relays(
+        &mut self,
+        base: &[Setting],
+        lanes: &mut [Lane<'_>],
+        changes: &Changes,
+        rules: Rules,
+    ) {
         for _ in 0..ROUNDS {
             for (at, lane) in lanes.iter().enumerate() {
                 for (branch, setting) in self.differences(lane, changes) {
@@ -186,6 +212,9 @@ impl<'f, 'c> Simulation<'f, 'c> {
                 .solve(&Start::flat(FIRST_LOAD_V), &Settings::study());
             for (at, lane) in lanes.iter_mut().enumerate() {
                 lane.take(self.frame, &outcome, at);
+            }
+            if !rules.relays_move {
+                return;
             }
             let mut moved = false;
             let mut put_back = Changes::new();
@@ -200,14 +229,15 @@ impl<'f, 'c> Simulation<'f, 'c> {
                 }
                 // Contacts of relays that let go return to the resting ones.
                 for (branch, role) in self.frame.net.roles.iter().enumerate() {
-                    let module = self.frame.module.is_some_and(|(unit, _)| lane.pulled_in.contains(&unit));
+                    let module = module_is_dead(self.frame, &lane.pulled_in);
                     if matches!(role, Role::Make(part) | Role::Break(part) if lane.pulled_in.contains(part))
                         || (module && matches!(role, Role::Channel { .. }))
                     {
                         put_back.push((branch, base[branch]));
                     }
                 }
-                lane.visited.push(std::mem::replace(&mut lane.pulled_in, next));
+                lane.visited
+                    .push(std::mem::replace(&mut lane.pulled_in, next));
                 moved = true;
             }
             if !moved {
@@ -294,14 +324,24 @@ pub(super) fn threats(guards: &[Guard], currents: &[f64], suspect: &Suspect) -> 
     .collect()
 }
 
-/// The control unit, where it is dead: its outputs then conduct nothing.
-fn dead_module(frame: &Frame<'_>, shown: &Shown, suspect: &Suspect) -> Option<PartId> {
-    let (unit, cut_v) = frame.module?;
-    let t = &frame.circuit.part(unit).terminals;
-    let volts = shown.volts[t[0].0] - shown.volts[t[1].0];
-    let fed = volts.is_finite() && volts.abs() > cut_v;
-    let broken = suspect.dulled.contains(&(unit, 0.0));
-    (!fed || broken).then_some(unit)
+/// Whether a feed of the control unit is dead: its outputs then conduct nothing.
+fn module_is_dead(frame: &Frame<'_>, standing: &BTreeSet<PartId>) -> bool {
+    frame.module.iter().any(|(unit, _)| standing.contains(unit))
+}
+
+/// The feeds of the control unit that are dead.
+fn dead_module<'a>(
+    frame: &'a Frame<'_>,
+    shown: &'a Shown,
+    suspect: &'a Suspect,
+) -> impl Iterator<Item = PartId> + 'a {
+    frame.module.iter().filter_map(move |(unit, cut_v)| {
+        let t = &frame.circuit.part(*unit).terminals;
+        let volts = shown.volts[t[0].0] - shown.volts[t[1].0];
+        let fed = volts.is_finite() && volts.abs() > *cut_v;
+        let broken = suspect.dulled.contains(&(*unit, 0.0));
+        (!fed || broken).then_some(*unit)
+    })
 }
 
 /// Relays that their coils want closed.

@@ -42,6 +42,8 @@ pub(super) struct Suspect {
     pub along: Option<f64>,
     /// What sets it apart from its like, in words.
     pub detail: String,
+    /// Whether it is a finer degree of another.
+    pub refined: bool,
     /// The second fault, where there are two: what and where.
     pub second: Option<(Cause, Site)>,
     /// What sets the second apart.
@@ -63,6 +65,7 @@ impl Suspect {
             end: None,
             along: None,
             detail: String::new(),
+            refined: false,
             second: None,
             other: String::new(),
         }

@@ -43,6 +43,8 @@ impl Lehmer {
 pub(super) struct Pump {
     pub r_ohm: f64,
     pub brush_v: f64,
+    /// Slope of the brush drop above its knee, ohms.
+    pub film_ohm: f64,
     pub k: f64,
     pub friction_nm: f64,
     pub viscous_nm_s: f64,
@@ -60,6 +62,7 @@ impl Pump {
         Self {
             r_ohm: draw.between(0.4, 0.95),
             brush_v: draw.between(0.6, 1.1),
+            film_ohm: 0.02,
             k,
             friction_nm: 0.012 * draw.between(0.7, 1.3),
             viscous_nm_s: 0.33 * drag_nm / 600.0,
@@ -84,13 +87,13 @@ impl Pump {
     }
 
     fn brush(&self, current_a: f64) -> f64 {
-        self.brush_v * (1.0 - (-current_a / 0.6).exp()) + 0.02 * current_a
+        self.brush_v * (1.0 - (-current_a / 0.6).exp()) + self.film_ohm * current_a
     }
 
     /// Current at a speed, behind `emf_v` and `path_ohm`: by bisection.
     fn current(&self, emf_v: f64, path_ohm: f64, speed: f64) -> f64 {
-        let (mut low, mut high) = (0.0, 200.0);
-        for _ in 0..80 {
+        let (mut low, mut high) = (0.0, 3000.0);
+        for _ in 0..90 {
             let i = 0.5 * (low + high);
             let used = (self.r_ohm + path_ohm) * i + self.brush(i) + self.k * speed;
             if used > emf_v { high = i } else { low = i }

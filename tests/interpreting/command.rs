@@ -77,6 +77,15 @@ fn cautions_come_first_and_no_larger_fuse_is_advised() {
         &["--class", "plug-in", "--ohms", "85ohm"],
         &["--class", "battery", "--battery-volts", "12.6V"],
         &["--class", "bilge pump 1100 gal/h", "--amps", "3A"],
+        &["--class", "starter 40 hp", "--amps", "30A"],
+        &["--class", "trim", "--amps", "75A"],
+        &["--class", "solenoid lift pump", "--amps", "1A"],
+        &["--class", "injector", "--ohms", "13ohm"],
+        &["--class", "ignition coil", "--ohms", "0.7ohm"],
+        &["--class", "charger", "--ac-volts", "0.6V"],
+        &["--class", "blade fuse 15 A", "--ohms", "open"],
+        &["--example", "engine-fuses.fuel", "--ohms", "open"],
+        &["--class", "battery switch", "--millivolts", "90mV"],
     ] {
         let output = run(arguments);
         let text = String::from_utf8(output.stdout).expect("text");
@@ -88,6 +97,83 @@ fn cautions_come_first_and_no_larger_fuse_is_advised() {
         assert!(!advice.contains("larger fuse") && !advice.contains("bigger fuse"));
         assert!(json(arguments)["cautions"].as_array().expect("list").len() > 3);
     }
+}
+
+/// Cautions of the rows that govern where the meter and its leads go.
+#[test]
+fn jack_and_stud_cautions_appear_where_they_govern_on_the_screen_and_in_json() {
+    let pump = ["--class", "high-pressure fuel pump", "--amps", "5A"];
+    let in_jack = [&pump[..], &["--meter", "jack"]].concat();
+    let solenoid = ["--class", "starter-solenoid", "--ohms", "5ohm"];
+    let relay = ["--class", "plug-in", "--ohms", "85ohm"];
+    for (arguments, words, expected) in [
+        (&in_jack[..], "meter's ampere jack: stalled", true),
+        (&pump[..], "meter's ampere jack: stalled", false),
+        (&solenoid[..], "two large studs are 30 (battery)", true),
+        (&relay[..], "two large studs are 30 (battery)", false),
+    ] {
+        let text = String::from_utf8(run(arguments).stdout).expect("text");
+        let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        let opening = flat.split("odds \u{250c}").next().expect("text");
+        assert_eq!(opening.contains(words), expected, "{arguments:?}");
+        let cautions = json(arguments)["cautions"].to_string();
+        assert_eq!(cautions.contains(words), expected, "{arguments:?}");
+    }
+}
+
+/// Eighty columns hold every screen.
+#[test]
+fn screens_keep_within_eighty_columns() {
+    for arguments in [
+        &[
+            "--class",
+            "charger",
+            "--speed",
+            "3000rpm",
+            "--amps",
+            "4A",
+            "--ac-volts",
+            "0.8V",
+        ][..],
+        &[
+            "--class",
+            "starter 40 hp",
+            "--amps",
+            "160A",
+            "--volts",
+            "10.5V",
+        ],
+        &[
+            "--class",
+            "blade fuse 15 A",
+            "--amps",
+            "8A",
+            "--millivolts",
+            "300mV",
+        ],
+        &["--class", "shift-solenoid", "--pull-ohms", "open"],
+        &[
+            "--class",
+            "solenoid lift pump",
+            "--amps",
+            "2.2A",
+            "--moves",
+            "no",
+        ],
+    ] {
+        let text = String::from_utf8(run(arguments).stdout).expect("text");
+        for line in text.lines() {
+            assert!(line.chars().count() <= 80, "{arguments:?}: {line}");
+        }
+    }
+}
+
+#[test]
+fn a_battery_of_a_file_is_tested_with_its_own_figures() {
+    let own = json(&["--example", "cranking", "--battery-volts", "12.6V"]);
+    let assumed = own["assumed"].to_string();
+    assert!(assumed.contains("cranking"), "{assumed}");
+    assert_eq!(own["conditions"][0]["condition"], "healthy");
 }
 
 #[test]
@@ -209,9 +295,23 @@ fn millivolts_across_a_fuse_give_its_current_with_its_spread() {
     assert!(figure("low") < 0.9 * figure("value") && figure("high") > 1.1 * figure("value"));
 }
 
+/// What does not do, and what the refusal says of it.
+type Refused = (&'static [&'static str], &'static str);
+
+#[track_caller]
+fn refused(rows: &[Refused]) {
+    for (arguments, says) in rows {
+        let output = run(arguments);
+        assert_eq!(output.status.code(), Some(2), "{arguments:?}");
+        let said = String::from_utf8(output.stderr).expect("text");
+        let flat = said.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(flat.contains(says), "{arguments:?}: {flat}");
+    }
+}
+
 #[test]
 fn wrong_readings_are_refused_with_what_would_do() {
-    for (arguments, says) in [
+    refused(&[
         (&["--example", "high-pressure", "--volts", "12"][..], "12 V"),
         (&["--example", "high-pressure", "--volts", "12A"], "voltage"),
         (
@@ -239,26 +339,10 @@ fn wrong_readings_are_refused_with_what_would_do() {
             &["--example", "high-pressure", "--pull-in", "6V"],
             "says nothing about",
         ),
-        (
-            &["--class", "plug-in", "--speed", "600rpm"],
-            "says nothing about",
-        ),
-        (
-            &["--class", "bilge pump 500 gal/h", "--pressure", "50kPa"],
-            "says nothing about",
-        ),
-        (
-            &["--class", "solenoid lift pump", "--amps", "1A"],
-            "pulsed coil",
-        ),
         (&["--class", "battery", "--volts", "10V"], "add `--amps"),
         (
             &["--class", "batery", "--amps", "1A"],
             "did you mean `battery`",
-        ),
-        (
-            &["--example", "starter", "--amps", "100A"],
-            "`starter` is a motor",
         ),
         (
             &["--example", "high-presure", "--amps", "4A"],
@@ -268,13 +352,69 @@ fn wrong_readings_are_refused_with_what_would_do() {
             &["--example", "high-pressure", "--log", "no-such.toml"],
             "there is no such file",
         ),
-    ] {
-        let output = run(arguments);
-        assert_eq!(output.status.code(), Some(2), "{arguments:?}");
-        let said = String::from_utf8(output.stderr).expect("text");
-        let flat = said.split_whitespace().collect::<Vec<_>>().join(" ");
-        assert!(flat.contains(says), "{arguments:?}: {flat}");
-    }
+    ]);
+}
+
+#[test]
+fn readings_that_say_nothing_of_a_part_are_refused_with_what_it_takes() {
+    refused(&[
+        (
+            &["--class", "plug-in", "--speed", "600rpm"],
+            "says nothing about",
+        ),
+        (
+            &["--class", "bilge pump 500 gal/h", "--pressure", "50kPa"],
+            "says nothing about",
+        ),
+        (
+            &["--class", "solenoid lift pump", "--speed", "600rpm"],
+            "says nothing about",
+        ),
+        (&["--class", "plug-in", "--run", "dry"], "it takes on, off"),
+        (&["--class", "trim", "--run", "off"], "it takes none"),
+        (
+            &["--class", "injector", "--amps", "1A"],
+            "it takes --ohms, --moves",
+        ),
+        (
+            &["--class", "plug-in", "--moves", "perhaps"],
+            "neither yes nor no",
+        ),
+        (
+            &["--class", "charger", "--speed", "60rpm"],
+            "600 rpm at least",
+        ),
+        (
+            &["--class", "blade fuse 17 A", "--ohms", "open"],
+            "no blade fuse is made for 17 A",
+        ),
+        (
+            &[
+                "--class",
+                "plug-in",
+                "--ohms",
+                "85ohm",
+                "--fuse-rating",
+                "10A",
+            ],
+            "a fuse itself is `--class \"blade fuse 10 A\"`",
+        ),
+        (
+            &[
+                "--class",
+                "starter 40 hp",
+                "--amps",
+                "30A",
+                "--meter",
+                "jack",
+            ],
+            "no ampere jack in them",
+        ),
+        (
+            &["--example", "engine-fuses", "--ohms", "open"],
+            "engine-fuses.fuel",
+        ),
+    ]);
 }
 
 #[test]

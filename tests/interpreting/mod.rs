@@ -1,13 +1,20 @@
 //! Readings interpreted: published cases, signatures, blind recovery, the command.
 
 mod blind;
+mod blind_parts;
 mod blind_truth;
 mod command;
+mod families;
 mod figures;
 mod signatures;
 mod slips;
+mod tally;
+mod truth_coils;
+mod truth_contacts;
+mod truth_motors;
+mod truth_supplies;
 
-use ampkeel::bench::{Kind, Options, Rig, Subject, Usual};
+use ampkeel::bench::{Options, Rig, Subject, Usual, usual};
 use ampkeel::circuit::{BenchMeter, Given, MotorSpec, WorkingPoint};
 use ampkeel::devices::{Model, pump_alone};
 use ampkeel::interpreting::{
@@ -44,14 +51,15 @@ fn known(volts: f64, amps: f64, kpa: f64, rpm: f64) -> Examined {
 
 /// A part of which only the class is known.
 fn of_class(class: &str) -> Examined {
-    match Subject::of_class(class, Celsius::new(20.0))
-        .expect("class")
-        .kind
-    {
-        Kind::Motor(motor) => Examined::Pump(motor, true),
-        Kind::Relay(relay) => Examined::Relay(Box::new(relay)),
-        _ => panic!("{class} is neither motor pump nor relay"),
-    }
+    let subject = Subject::of_class(class, Celsius::new(20.0)).expect("class");
+    Examined::of(&subject).expect("one part")
+}
+
+/// The rig that its class takes where nothing is given.
+fn rig_of(class: &str) -> Rig {
+    let subject = Subject::of_class(class, Celsius::new(20.0)).expect("class");
+    let usual = usual(&subject).expect("usual");
+    Rig::new(None, &Options::default(), usual).expect("rig")
 }
 
 fn usual_rig() -> Rig {

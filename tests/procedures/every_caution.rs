@@ -1,16 +1,17 @@
 //! Every caution stands before a step it governs, on the screen and in JSON.
 
-use super::{steps_of, steps_of_part};
-use ampkeel::bench::{Options, Procedure, SEED, document, harness};
+use super::{rigged, steps_of, steps_of_part};
+use ampkeel::bench::{Options, Procedure, SEED, document, harness, procedure};
+use ampkeel::circuit::BenchMeter;
 use ampkeel::present::{Look, terminal};
 use ampkeel::tables::cautions::{caution, cautions};
 use serde_json::Value;
 use std::process::Command;
 
-/// A caution's tag, what is bench-tested (a class, `part` of the built-in
-/// example, or `--harness`), and how the step that it governs begins or what it
-/// says.
-const GOVERNED: [(&str, &str, &str); 31] = [
+/// A caution's tag, what is bench-tested (a class, a class with the meter in its
+/// `jack`, `part` of the built-in example, or `--harness`), and how the step that it
+/// governs begins or what it says.
+const GOVERNED: [(&str, &str, &str); 33] = [
     ("vapour", "class high-pressure fuel pump", "Fill the pump"),
     ("switch-far", "class high-pressure fuel pump", "switch open"),
     (
@@ -49,6 +50,12 @@ const GOVERNED: [(&str, &str, &str); 31] = [
     ("no-bridge", "class starter 40 hp", "Press for 3 s"),
     ("fuse-never", "part main", "Pull the fuse"),
     ("starter-time", "class starter 40 hp", "Press for 3 s"),
+    (
+        "jack-limit",
+        "jack high-pressure fuel pump",
+        "Switch on for 10 s",
+    ),
+    ("studs", "class starter-solenoid", "from its small stud"),
     ("extinguisher", "class primer", "Switch on for 10 s"),
 ];
 
@@ -57,11 +64,22 @@ fn found(what: &str) -> Procedure {
     let gabbro = examples.iter().find(|(file, _)| file.contains("gabbro"));
     match what.split_once(' ') {
         Some(("class", class)) => steps_of(class),
+        Some(("jack", class)) => in_the_jack(class),
         Some((_, part)) => steps_of_part(&gabbro.expect("gabbro").1, part),
         None => {
             harness(&gabbro.expect("gabbro").1, None, &Options::default(), SEED).expect("harness")
         }
     }
+}
+
+/// A class with the current read in the meter's ampere jack.
+fn in_the_jack(class: &str) -> Procedure {
+    let options = Options {
+        meter: Some(BenchMeter::Jack),
+        ..Options::default()
+    };
+    let (subject, rig) = rigged(class, &options);
+    procedure(&subject, &rig, SEED).expect("procedure")
 }
 
 fn flat(text: &str) -> String {
@@ -119,6 +137,7 @@ fn json(what: &str) -> (String, Value) {
     let mut arguments = vec!["bench", "--json"];
     match what.split_once(' ') {
         Some(("class", class)) => arguments.extend(["--class", class]),
+        Some(("jack", class)) => arguments.extend(["--class", class, "--meter", "jack"]),
         Some((_, part)) => arguments.extend(["--example", part]),
         None => arguments.extend(["--example", what]),
     }
@@ -195,4 +214,46 @@ fn no_part_of_any_example_is_advised_a_larger_fuse() {
             }
         }
     }
+}
+
+/// A rotary lift pump stalls at 4.4 A (2.2 to 8), a fuel pump at 17 A (9 to 30):
+/// `pump-ranges`; many meters bear 10 A for 10 s.
+#[test]
+fn the_ampere_jack_is_cautioned_against_where_a_stall_may_pass_ten_amperes() {
+    let warned = |found: &Procedure| found.cautions.iter().any(|c| c.tag == "jack-limit");
+    for class in ["high-pressure fuel pump", "bilge pump 2000 gal/h", "trim"] {
+        assert!(warned(&in_the_jack(class)), "{class}");
+        assert!(!warned(&steps_of(class)), "{class} by clamp");
+    }
+    for class in [
+        "rotary lift pump",
+        "solenoid lift pump",
+        "plug-in",
+        "primer",
+    ] {
+        assert!(!warned(&in_the_jack(class)), "{class}");
+    }
+}
+
+/// A stud solenoid has no numbers on it: every step that names a terminal says
+/// which stud it is.
+#[test]
+fn the_terminals_of_a_stud_solenoid_are_called_studs() {
+    for class in ["starter-solenoid", "shift-solenoid"] {
+        let found = steps_of(class);
+        for step in &found.steps {
+            let numbered = ["30", "85", "86", "87"];
+            let words: Vec<&str> = step.action.split(|c: char| !c.is_alphanumeric()).collect();
+            if numbered.iter().any(|number| words.contains(number)) {
+                assert!(step.action.contains("stud"), "{class}: {}", step.action);
+            }
+            for reading in &step.expect {
+                assert!(!reading.quantity.contains("30 to 87"), "{class}");
+            }
+        }
+        let shown = terminal::render(&document(&found), None, &Look::default());
+        assert!(flat(&shown).contains("two large studs are 30 (battery) and 87 (load)"));
+    }
+    let plug_in = steps_of("plug-in");
+    assert!(plug_in.steps.iter().all(|s| !s.action.contains("stud")));
 }

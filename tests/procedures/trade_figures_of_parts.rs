@@ -250,3 +250,17 @@ fn electronics_are_not_judged_by_ohms_and_a_horn_is_no_short() {
     let horn = ohms_of("horn");
     assert!(horn[0].low.is_none() && horn[0].high.is_some());
 }
+
+/// `stator_temp` of the collected examples: a manual prints 0.285 ohm at 37 degC and
+/// 0.385 at 120, a ratio of 1.351, within 4 % of the copper law.
+#[test]
+fn a_stator_s_ohms_go_with_its_temperature() {
+    let at = |degc: f64| {
+        let (subject, mut rig) = rigged("charger", &Options::default());
+        rig.air = ampkeel::quantities::Celsius::new(degc);
+        let found = procedure(&subject, &rig, SEED).expect("procedure");
+        // What leads not nulled add on the average: half of 0.3 ohm.
+        typical(&found, "between two coil leads") - 0.15
+    };
+    assert_relative_eq!(at(120.0) / at(37.0), 0.385 / 0.285, max_relative = 0.04);
+}

@@ -2,6 +2,7 @@
 
 use super::{circuit, copper_kg, sixty};
 use crate::solving::examples;
+use ampkeel::protecting::{Kind, Verdict, study};
 use ampkeel::sizing::{Stock, left_to_mend, size};
 use ampkeel::solving::solve;
 
@@ -9,7 +10,8 @@ use ampkeel::solving::solve;
 fn every_example_is_sized_without_a_violation_that_sizing_can_mend() {
     for (name, circuit) in examples() {
         let sizing = size(&circuit, &Stock::default()).unwrap();
-        let left = left_to_mend(&sizing.solution.findings);
+        let found = sizing.solution.findings.iter().chain(&sizing.protection);
+        let left = left_to_mend(found);
         assert!(left.is_empty(), "{name}: {left:?}");
         assert!(
             sizing.collisions.is_empty(),
@@ -26,9 +28,31 @@ fn every_example_is_sized_without_a_violation_that_sizing_can_mend() {
         assert!(sizing.bound_kg <= kg * (1.0 + 1e-9), "{name}");
         assert!(sizing.bound_same_currents_kg <= kg * (1.0 + 1e-9), "{name}");
         assert!(
-            sizing.bound_kg > 0.1 * kg,
-            "{name}: a bound of nothing says nothing"
+            sizing.bound_kg > 0.95 * kg,
+            "{name}: {} of {kg} proven",
+            sizing.bound_kg
         );
+    }
+}
+
+/// `protect` run on the sized circuit by itself agrees with what sizing says.
+#[test]
+fn protect_finds_no_violation_in_any_sized_example_that_sizing_could_mend() {
+    for (name, circuit) in examples() {
+        let sizing = size(&circuit, &Stock::default()).unwrap();
+        if sizing.not_sized.is_some() {
+            continue;
+        }
+        let found = study(&sizing.circuit).unwrap();
+        let left = left_to_mend(&found.findings);
+        assert!(left.is_empty(), "{name}: {left:?}");
+        for report in &found.fuses {
+            let fuse = sizing.fuses.iter().find(|fuse| fuse.name == report.name);
+            assert_eq!(fuse.unwrap().rating_a, report.rating.si(), "{name}");
+            for check in report.checks.iter().filter(|c| c.kind == Kind::Start) {
+                assert_eq!(check.verdict, Verdict::Holds, "{name}: {}", check.sentence);
+            }
+        }
     }
 }
 

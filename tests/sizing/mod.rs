@@ -5,6 +5,7 @@ mod brute_force;
 mod command;
 mod examples;
 mod files;
+mod generated;
 mod linear;
 mod published;
 mod rules;

@@ -69,11 +69,11 @@ relay_parallel solving/examples/coils::a_suppressed_coil_measures_less
 ct_3_11 not: coefficient 0.004 exactly; copper here has 1/254.5 at 20 degC, 0.4 % off
 ct_3_12 not: temperature from resistance: no command does that
 ct_3_13 not: coefficient 0.004 at 0 degC exactly; copper here has 1/234.5
-stator_temp not: a charger is a current, its winding is not modelled
-ct_17_7 not: needs currents over time; steady states only so far
-ct_17_8 not: needs currents over time; steady states only so far
-ct_17_9 not: needs currents over time; steady states only so far
-ct_17_10 not: needs currents over time; steady states only so far
+stator_temp procedures/trade_figures_of_parts::a_stator_s_ohms_go_with_its_temperature
+ct_17_7 not: a coil's inductance is in no part of a file
+ct_17_8 not: a coil's inductance is in no part of a file
+ct_17_9 not: a coil's inductance is in no part of a file
+ct_17_10 not: a coil's inductance is in no part of a file
 dmm_10v solving/examples/meters::an_ammeter_in_the_circuit_lowers_what_it_reads
 dmm_1ohm solving/examples/meters::an_ammeter_in_the_circuit_lowers_what_it_reads
 ct_10_4 solving/examples/meters::an_ammeter_in_the_circuit_lowers_what_it_reads

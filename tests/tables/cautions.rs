@@ -2,7 +2,7 @@
 
 use ampkeel::tables::cautions::{caution, cautions, cautions_for, topics, two_line_summary};
 
-const TAGS: [&str; 31] = [
+const TAGS: [&str; 33] = [
     "vapour",
     "switch-far",
     "far-battery",
@@ -33,6 +33,8 @@ const TAGS: [&str; 31] = [
     "no-bridge",
     "fuse-never",
     "starter-time",
+    "jack-limit",
+    "studs",
     "extinguisher",
 ];
 
@@ -64,6 +66,8 @@ fn cautions_keep_their_figures() {
         ("fuse-lead", vec!["15 A", "5 A", "1 A", "30 A"]),
         ("short", vec![]),
         ("starter-time", vec!["10 s", "2 minutes", "30 s"]),
+        ("jack-limit", vec!["10 A", "10 s"]),
+        ("studs", vec!["30", "87", "86", "85"]),
     ] {
         let text = caution(tag).expect("listed").text;
         for figure in figures {

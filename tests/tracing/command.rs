@@ -94,7 +94,15 @@ fn a_log_of_many_mistakes_names_them_all() {
     std::fs::write(&log, lines.join("\n")).expect("written");
     let output = run(&["trace", "--example", "--log", &log], "");
     let said = text(&output.stdout) + &text(&output.stderr);
-    for piece in ["mian", "`of`", "opens-after", "sooty", "shining", "nowhere", "volts"] {
+    for piece in [
+        "mian",
+        "`of`",
+        "opens-after",
+        "sooty",
+        "shining",
+        "nowhere",
+        "voltage",
+    ] {
         assert!(said.contains(piece), "{piece} in {said}");
     }
 }
@@ -111,7 +119,10 @@ fn a_conversation_keeps_its_log_and_goes_on_with_it() {
     assert!(kept.contains("element = \"soot\""), "{kept}");
     let by_log = run(&["trace", "--example", "--log", &log, "--json"], "");
     assert_eq!(by_log.status.code(), Some(0), "{}", text(&by_log.stderr));
-    let again = run(&["trace", "--example", "--ask", "--keep", &log], "other\nback\nwhy\nquit\n");
+    let again = run(
+        &["trace", "--example", "--ask", "--keep", &log],
+        "other\nback\nwhy\nquit\n",
+    );
     let said = text(&again.stdout);
     assert!(said.contains("going on with"), "{said}");
     assert!(said.contains("Next:"), "{said}");
@@ -120,7 +131,10 @@ fn a_conversation_keeps_its_log_and_goes_on_with_it() {
 #[test]
 fn an_end_of_input_in_the_middle_loses_nothing() {
     let log = temporary("cut.toml");
-    let output = run(&["trace", "--example", "--ask", "--keep", &log], "2\nhigh-pressure\n");
+    let output = run(
+        &["trace", "--example", "--ask", "--keep", &log],
+        "2\nhigh-pressure\n",
+    );
     assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
     let kept = std::fs::read_to_string(&log).expect("a log");
     assert!(kept.contains("high-pressure"), "{kept}");
@@ -128,7 +142,11 @@ fn an_end_of_input_in_the_middle_loses_nothing() {
 
 #[test]
 fn a_larger_fuse_is_never_advised() {
-    for complaint in [["--fuse", "main"], ["--load", "high-pressure"], ["--weak", "lift-pump"]] {
+    for complaint in [
+        ["--fuse", "main"],
+        ["--load", "high-pressure"],
+        ["--weak", "lift-pump"],
+    ] {
         let mut arguments = vec!["trace", "--example"];
         arguments.extend(complaint);
         let shown = text(&run(&arguments, "").stdout);

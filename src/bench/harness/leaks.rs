@@ -8,7 +8,7 @@ use crate::bench::steps::{Jack, Reading, Step, Unit};
 use crate::bench::{Draws, Refused};
 use crate::circuit::zones::{FuseId, Zones, fuse_name, fuse_terminals};
 use crate::circuit::{Circuit, PartId, PartKind, State, TerminalId};
-use crate::devices::Resolved;
+use crate::devices::{Model, Resolved};
 use crate::quantities::Ohms;
 use crate::quantities::print::nominal;
 use crate::solving::StateSolution;
@@ -66,8 +66,16 @@ pub(super) fn plugged_in(
     let mut at_rest = Step::new("Everything plugged in again, minus still off, every switch at rest, one fuse out at a time: ohms from the load side of its holder to the minus clamp. Now you read the loads, not a short.")
         .cautions(tagged(&["neg-first", "relieve"])?)
         .meter(Jack::Ohms);
-    let mut switched = Step::new("Still minus off: the switches as each line's state has them, and the relays that state pulls in bridged 30 to 87 in their empty sockets; the same ohms. Take the lowest of ten tries while a motor's shaft is turned a little.")
-        .cautions(tagged(&["no-bridge"])?)
+    let (studs, tags): (&str, &[&str]) = if has_solenoid(resolved) {
+        (
+            ", a stud solenoid from large stud to large stud",
+            &["no-bridge", "studs"],
+        )
+    } else {
+        ("", &["no-bridge"])
+    };
+    let mut switched = Step::new(format!("Still minus off: the switches as each line's state has them, and the relays that state pulls in bridged 30 to 87 in their empty sockets{studs}; the same ohms. Take the lowest of ten tries while a motor's shaft is turned a little."))
+        .cautions(tagged(tags)?)
         .meter(Jack::Ohms);
     for id in meant {
         let name = fuse_name(circuit, *id);
@@ -104,6 +112,12 @@ pub(super) fn plugged_in(
                 .outside("electronics read anything above 100 ohm, by the meter's range and polarity")
         });
     Ok(steps.collect())
+}
+
+/// Whether a stud solenoid is among its parts.
+fn has_solenoid(resolved: &Resolved) -> bool {
+    let is = |model: &Model| matches!(model, Model::Relay(relay) if relay.is_solenoid());
+    resolved.parts.iter().any(is)
 }
 
 /// The terminal of a fuse that its zone lies behind.

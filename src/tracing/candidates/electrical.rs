@@ -137,19 +137,21 @@ fn stop_line(all: &mut Gathering<'_, '_>, part: PartId) {
     let t = &frame.circuit.part(part).terminals;
     let stops: Vec<usize> = (0..t.len())
         .filter(|at| {
-            frame.of_part(part).any(|branch| match frame.net.roles[branch] {
-                Role::Switch(_, a, b) => {
-                    let other = if a == *at {
-                        b
-                    } else if b == *at {
-                        a
-                    } else {
-                        return false;
-                    };
-                    frame.grounded.contains(&t[other]) && !frame.grounded.contains(&t[*at])
-                }
-                _ => false,
-            })
+            frame
+                .of_part(part)
+                .any(|branch| match frame.net.roles[branch] {
+                    Role::Switch(_, a, b) => {
+                        let other = if a == *at {
+                            b
+                        } else if b == *at {
+                            a
+                        } else {
+                            return false;
+                        };
+                        frame.grounded.contains(&t[other]) && !frame.grounded.contains(&t[*at])
+                    }
+                    _ => false,
+                })
         })
         .collect();
     for stop in stops {
@@ -223,12 +225,22 @@ fn rectifier(all: &mut Gathering<'_, '_>, part: PartId, winding: Option<Winding>
         Some(Winding::Floating) => "two diodes of it are shorted",
         _ => "a diode of it is shorted, the stator winding closes the way to ground",
     };
-    for (ohm, share) in [(0.05, 0.3), (0.4, 0.35), (1.2, 0.15), (30.0, 0.1), (90.0, 0.1)] {
+    for (ohm, share) in [
+        (0.05, 0.3),
+        (0.4, 0.35),
+        (1.2, 0.15),
+        (30.0, 0.1),
+        (90.0, 0.1),
+    ] {
         all.push(
             Suspect::new(Cause::RectifierShort, site_of(part), share)
                 .edit(shunt, ohms(ohm))
                 .degree(ohm)
-                .told(if ohm > 10.0 { "it leaks backwards" } else { what }),
+                .told(if ohm > 10.0 {
+                    "it leaks backwards"
+                } else {
+                    what
+                }),
         );
     }
 }
@@ -263,7 +275,9 @@ fn battery(all: &mut Gathering<'_, '_>, part: PartId) {
 }
 
 /// Batteries as they are the wrong way round.
-pub(in crate::tracing) fn reversal(frame: &crate::tracing::frame::Frame<'_>) -> Vec<(usize, Setting)> {
+pub(in crate::tracing) fn reversal(
+    frame: &crate::tracing::frame::Frame<'_>,
+) -> Vec<(usize, Setting)> {
     let mut edits = Vec::new();
     for part in frame.circuit.part_ids() {
         let Model::Battery(model) = frame.resolved.part(part) else {

@@ -88,10 +88,11 @@ fn fuse_itself(all: &mut Gathering<'_, '_>, at: usize) {
     }
     let mut open = Suspect::new(Cause::TiredFuse, Site::Fuse(at), 1.0).told("open");
     open.worn_out = Some(at);
-    all.push(open.clone());
-    open.cause = Cause::ReversedPolarity;
-    open.detail = "it opened when the battery was connected backwards".to_owned();
     all.push(open);
+    let mut opened = Suspect::new(Cause::ReversedPolarity, Site::Fuse(at), 1.0)
+        .told("it opened when the battery was connected backwards");
+    opened.worn_out = Some(at);
+    all.push(opened);
     for ohm in [0.5, 3.0] {
         let Some(setting) = link(all, at, ohm) else {
             return;

@@ -34,16 +34,27 @@ pub(super) fn gather(all: &mut Gathering<'_, '_>) {
             }
             Model::Solenoid(_) => {
                 shorted(all, part, 0.7);
-                open(all, part, Cause::OpenWire, 1.0, "its winding or its own plug");
+                open(
+                    all,
+                    part,
+                    Cause::OpenWire,
+                    1.0,
+                    "its winding or its own plug",
+                );
             }
             Model::Load(load) => {
-                let electronics =
-                    matches!(load.shape, LoadShape::Power(_) | LoadShape::Current(_));
+                let electronics = matches!(load.shape, LoadShape::Power(_) | LoadShape::Current(_));
                 shorted(all, part, 0.7);
                 if electronics {
                     module(all, part);
                 } else {
-                    open(all, part, Cause::OpenWire, 1.5, "burnt out, or its own plug");
+                    open(
+                        all,
+                        part,
+                        Cause::OpenWire,
+                        1.5,
+                        "burnt out, or its own plug",
+                    );
                 }
             }
             _ => {}
@@ -99,7 +110,13 @@ fn of_motor(all: &mut Gathering<'_, '_>, part: PartId, motor: &MotorModel) {
         _ => 0.4,
     };
     let kinds = [
-        (Cause::LockedMotor, Condition::Locked, 1.0, 0.0, "it does not turn"),
+        (
+            Cause::LockedMotor,
+            Condition::Locked,
+            1.0,
+            0.0,
+            "it does not turn",
+        ),
         (
             Cause::DraggingMotor,
             Condition::Dragging,

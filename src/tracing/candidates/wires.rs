@@ -4,7 +4,7 @@ use super::{Gathering, JOINTS, OPEN_OHM, SHORTS};
 use crate::circuit::{Device, PartId, Place, TerminalId};
 use crate::solving::Role;
 use crate::tracing::cause::Cause;
-use crate::tracing::frame::{Extra, absent, ohms};
+use crate::tracing::frame::{Extra, Frame, absent, ohms};
 use crate::tracing::suspect::{Site, Suspect};
 
 /// Metres of wire that weigh as much as its two ends (judgement).
@@ -51,24 +51,10 @@ fn exposure(all: &Gathering<'_, '_>, wire: usize) -> f64 {
 fn shorts(all: &mut Gathering<'_, '_>, wire: usize) {
     let weight = exposure(all, wire);
     let frame = all.frame;
-    let [first, second] = frame.halves(wire);
-    let leak = frame.extra(Extra::Leak(wire));
-    let one = |cause, along: f64, ohm: f64, weight: f64| {
-        Suspect::new(cause, Site::Wire(wire), weight)
-            .edit(first, frame.half(wire, along, 0.0))
-            .edit(second, frame.half(wire, 1.0 - along, 0.0))
-            .edit(leak, ohms(ohm))
-            .degree(ohm)
-    };
     for along in ALONG {
         for (ohm, share) in SHORTS {
-            let mut suspect = one(Cause::ShortToGround, along, ohm, weight * share);
-            suspect.along = Some(along);
-            suspect.end = match along {
-                along if along < 0.1 => Some(frame.circuit.wires[wire].from),
-                along if along > 0.9 => Some(frame.circuit.wires[wire].to),
-                _ => None,
-            };
+            let mut suspect = short_at(frame, wire, along, ohm);
+            suspect.weight = weight * share;
             all.push(suspect);
         }
     }
@@ -76,8 +62,52 @@ fn shorts(all: &mut Gathering<'_, '_>, wire: usize) {
     let wet = ends.iter().any(|end| gets_wet(all, *end));
     for (ohm, share) in WET {
         let weight = share * if wet { 1.0 } else { 0.15 };
-        all.push(one(Cause::Water, 0.97, ohm, weight).told("water between it and ground"));
+        let mut suspect = short_at(frame, wire, 0.97, ohm).told("water between it and ground");
+        suspect.cause = Cause::Water;
+        suspect.weight = weight;
+        all.push(suspect);
     }
+}
+
+/// A short to ground at a share of a wire's length.
+pub(in crate::tracing) fn short_at(
+    frame: &Frame<'_>,
+    wire: usize,
+    along: f64,
+    ohm: f64,
+) -> Suspect {
+    let [first, second] = frame.halves(wire);
+    let laid = &frame.circuit.wires[wire];
+    let mut suspect = Suspect::new(Cause::ShortToGround, Site::Wire(wire), 1.0)
+        .edit(first, frame.half(wire, along, 0.0))
+        .edit(second, frame.half(wire, 1.0 - along, 0.0))
+        .edit(frame.extra(Extra::Leak(wire)), ohms(ohm))
+        .degree(ohm);
+    suspect.along = Some(along);
+    suspect.end = match along {
+        along if along < 0.1 => Some(laid.from),
+        along if along > 0.9 => Some(laid.to),
+        _ => None,
+    };
+    suspect
+}
+
+/// Ohms added at one end of a wire: 0 for the first, 1 for the second.
+pub(in crate::tracing) fn joint_at(
+    frame: &Frame<'_>,
+    wire: usize,
+    end: usize,
+    ohm: f64,
+    cause: Cause,
+) -> Suspect {
+    let laid = &frame.circuit.wires[wire];
+    let terminal = [laid.from, laid.to][end];
+    let label = &frame.circuit.terminal(terminal).label;
+    Suspect::new(cause, Site::Wire(wire), 1.0)
+        .edit(frame.halves(wire)[end], frame.half(wire, 0.5, ohm))
+        .degree(ohm)
+        .at_end(terminal)
+        .told(format!("the joint at `{label}`"))
 }
 
 /// Pins, switches and what sits in the bilge get wet first.
@@ -115,20 +145,14 @@ fn joints(all: &mut Gathering<'_, '_>, wire: usize) {
         (_, true) => Cause::BadGround,
         _ => Cause::HighResistanceJoint,
     };
-    let halves = frame.halves(wire);
     let ends = [frame.circuit.wires[wire].from, frame.circuit.wires[wire].to];
-    for (half, end) in halves.into_iter().zip(ends) {
-        let label = &frame.circuit.terminal(end).label;
+    for (which, end) in ends.into_iter().enumerate() {
         // A heavy joint fails by milliohms, a thin one by ohms.
         let scale = if heavy { 0.1 } else { 1.0 };
         let where_it_sits = if gets_wet(all, end) { 1.5 } else { 1.0 };
         for (ohm, share) in JOINTS {
-            let ohm = ohm * scale;
-            let suspect = Suspect::new(cause, Site::Wire(wire), share * where_it_sits)
-                .edit(half, frame.half(wire, 0.5, ohm))
-                .degree(ohm)
-                .at_end(end)
-                .told(format!("the joint at `{label}`"));
+            let mut suspect = joint_at(frame, wire, which, ohm * scale, cause);
+            suspect.weight = share * where_it_sits;
             all.push(suspect);
         }
     }
@@ -247,7 +271,9 @@ fn touching(all: &mut Gathering<'_, '_>) {
                 .edit(second, frame.half(wire, 1.0 - along, 0.0))
                 .edit(frame.extra(Extra::Leak(wire)), ohms(0.01))
                 .degree(0.01)
-                .told(format!("its stud `{name}` touches metal or a lug beside it"));
+                .told(format!(
+                    "its stud `{name}` touches metal or a lug beside it"
+                ));
             suspect.end = Some(end);
             all.push(suspect);
         }

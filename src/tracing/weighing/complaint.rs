@@ -8,6 +8,9 @@ use crate::tracing::evidence::{Complaint, Evidence};
 use crate::tracing::opening::{Threat, WATCHED_S, normal};
 use crate::tracing::scene::Scene;
 
+/// Odds that something else is dead beside a fuse that opens, for reasons of
+/// its own (judgement).
+const ALSO_DEAD: f64 = 0.12;
 /// How much a state that was passed on the way counts as one where it held.
 const PASSED: f64 = 0.6;
 /// How often somebody calls a load dead who has not looked at its fuse (judgement).
@@ -34,8 +37,7 @@ pub(super) fn items(scene: &Scene<'_>, evidence: &Evidence) -> Vec<Item> {
     let mut items = match evidence.complaint {
         Complaint::FuseOpens => fuse_opens(scene, evidence),
         Complaint::Drain => vec![drain(scene)],
-        Complaint::Reversed => Vec::new(),
-        Complaint::LoadDead | Complaint::LoadWeak | Complaint::DiedTogether => Vec::new(),
+        _ => Vec::new(),
     };
     if evidence.complaint != Complaint::FuseOpens && evidence.complaint != Complaint::Drain {
         items.push(unlooked(scene, evidence));
@@ -47,8 +49,22 @@ pub(super) fn items(scene: &Scene<'_>, evidence: &Evidence) -> Vec<Item> {
             items.extend(elsewhere(scene, evidence, *part));
         }
     }
-    items.extend(evidence.dead.iter().map(|part| load(scene, evidence, *part, false)));
-    items.extend(evidence.works.iter().map(|part| works(scene, evidence, *part)));
+    for part in &evidence.dead {
+        let mut item = load(scene, evidence, *part, false);
+        if evidence.complaint == Complaint::FuseOpens {
+            // A battery run down by the fault leaves more dead than the fault.
+            for ln in &mut item.ln {
+                *ln = ln.max(ALSO_DEAD.ln());
+            }
+        }
+        items.push(item);
+    }
+    items.extend(
+        evidence
+            .works
+            .iter()
+            .map(|part| works(scene, evidence, *part)),
+    );
     items
 }
 
@@ -83,7 +99,11 @@ fn load(scene: &Scene<'_>, evidence: &Evidence, part: PartId, weak: bool) -> Ite
     let odds = |suspect: usize| {
         mean(states.iter().map(|state| {
             let work = scene.work(*state, suspect, part);
-            if weak { called_weak(work) } else { called_dead(work) }
+            if weak {
+                called_weak(work)
+            } else {
+                called_dead(work)
+            }
         }))
     };
     item(
@@ -95,7 +115,11 @@ fn load(scene: &Scene<'_>, evidence: &Evidence, part: PartId, weak: bool) -> Ite
 fn works(scene: &Scene<'_>, evidence: &Evidence, part: PartId) -> Item {
     let states = states_of(scene, evidence, part);
     let odds = |suspect: usize| {
-        mean(states.iter().map(|state| called_working(scene.work(*state, suspect, part))))
+        mean(
+            states
+                .iter()
+                .map(|state| called_working(scene.work(*state, suspect, part))),
+        )
     };
     item(
         format!("{} works", name(scene, part)),
@@ -115,10 +139,17 @@ fn elsewhere(scene: &Scene<'_>, evidence: &Evidence, part: PartId) -> Option<Ite
         return None;
     }
     let odds = |suspect: usize| {
-        mean(fine.iter().map(|state| called_working(scene.work(*state, suspect, part))))
+        mean(
+            fine.iter()
+                .map(|state| called_working(scene.work(*state, suspect, part))),
+        )
     };
     Some(item(
-        format!("{} is fine in {}", name(scene, part), states_in_words(scene, &fine)),
+        format!(
+            "{} is fine in {}",
+            name(scene, part),
+            states_in_words(scene, &fine)
+        ),
         (0..scene.suspects.len()).map(odds),
     ))
 }
@@ -127,7 +158,10 @@ fn elsewhere(scene: &Scene<'_>, evidence: &Evidence, part: PartId) -> Option<Ite
 fn unlooked(scene: &Scene<'_>, evidence: &Evidence) -> Item {
     let told = evidence.fuse.is_some();
     let odds = |suspect: usize| {
-        let opens = scene.shown.iter().any(|state| !state[suspect].opened.is_empty());
+        let opens = scene
+            .shown
+            .iter()
+            .any(|state| !state[suspect].opened.is_empty());
         if opens && !told { UNLOOKED } else { 1.0 }
     };
     item(
@@ -150,14 +184,16 @@ pub(super) fn opens(scene: &Scene<'_>, fuse: Option<usize>, state: usize, suspec
     if threats.is_empty() {
         return 0.0;
     }
-    match fuse {
-        Some(fuse) => Threat::opens_first(&threats, fuse),
-        None => {
-            // No fuse named: one opens, or a wire melts with none before it.
-            let any = threats.iter().map(|threat| threat.opens).fold(0.0, f64::max);
-            any.max(above(scene.first_battery_a(state, suspect).max(1e-3).ln(), MELTS_A.ln(), 0.3))
-        }
+    if let Some(fuse) = fuse {
+        return Threat::opens_first(&threats, fuse);
     }
+    // No fuse named: one opens, or a wire melts with none before it.
+    let any = threats
+        .iter()
+        .map(|threat| threat.opens)
+        .fold(0.0, f64::max);
+    let battery_a = scene.first_battery_a(state, suspect).max(1e-3);
+    any.max(above(battery_a.ln(), MELTS_A.ln(), 0.3))
 }
 
 fn fuse_opens(scene: &Scene<'_>, evidence: &Evidence) -> Vec<Item> {
@@ -184,7 +220,11 @@ fn fuse_opens(scene: &Scene<'_>, evidence: &Evidence) -> Vec<Item> {
                 .map(|state| table[*state][suspect])
                 .fold(0.0, f64::max)
         };
-        items.push(firm(format!("{what} opens"), RARE_SLIP, (0..count).map(odds)));
+        items.push(firm(
+            format!("{what} opens"),
+            RARE_SLIP,
+            (0..count).map(odds),
+        ));
     } else {
         let odds = |suspect: usize| mean(evidence.states.iter().map(|s| table[*s][suspect]));
         let states = states_in_words(scene, &evidence.states);
@@ -211,16 +251,16 @@ fn fuse_opens(scene: &Scene<'_>, evidence: &Evidence) -> Vec<Item> {
 fn passed(scene: &Scene<'_>, evidence: &Evidence, table: &[Vec<f64>]) -> Option<Item> {
     let first = *evidence.states.iter().min()?;
     let passed: Vec<usize> = (0..first)
-        .filter(|at| {
-            !evidence.fine.contains(at) && !scene.frame.circuit.states[*at].is_what_if()
-        })
+        .filter(|at| !evidence.fine.contains(at) && !scene.frame.circuit.states[*at].is_what_if())
         .collect();
     if passed.is_empty() {
         return None;
     }
     let odds = |suspect: usize| {
         let states = passed.iter();
-        states.map(|s| 1.0 - PASSED * table[*s][suspect]).product::<f64>()
+        states
+            .map(|s| 1.0 - PASSED * table[*s][suspect])
+            .product::<f64>()
     };
     Some(item(
         format!("nothing is said of {}", states_in_words(scene, &passed)),
@@ -265,7 +305,8 @@ fn time_it_took(scene: &Scene<'_>, evidence: &Evidence) -> Vec<Item> {
     if let Some(held) = evidence.holds_for {
         let odds = |suspect: usize| {
             best(suspect).map_or(1.0, |threat| {
-                let by_then = normal((held.min(WATCHED_S).ln() - threat.middle_s.ln()) / threat.spread);
+                let by_then =
+                    normal((held.min(WATCHED_S).ln() - threat.middle_s.ln()) / threat.spread);
                 1.0 - threat.opens * by_then
             })
         };
@@ -283,8 +324,9 @@ fn drain(scene: &Scene<'_>) -> Item {
         let amps = scene.battery_a(&scene.shown[off][suspect]).max(1e-4);
         above(amps.ln(), DRAIN_A.ln(), 0.4)
     };
-    item(
+    firm(
         "the battery drains with everything off".to_owned(),
+        RARE_SLIP,
         (0..scene.suspects.len()).map(odds),
     )
 }

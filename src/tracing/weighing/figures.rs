@@ -7,7 +7,7 @@ use crate::quantities::print::significant;
 use crate::tracing::evidence::{Complaint, Evidence, Figure, Quantity, Spot};
 use crate::tracing::frame::{Extra, METER, absent, whole};
 use crate::tracing::scene::Scene;
-use crate::tracing::simulate::{Changes, Shown};
+use crate::tracing::simulate::{Changes, Rules, Shown};
 use crate::tracing::weighing::notices::spot_name;
 
 /// Volts a reading may be off by: meter, battery's charge, clamps.
@@ -30,15 +30,15 @@ fn predicted(scene: &Scene<'_>, figure: &Figure, shown: &Shown) -> f64 {
     };
     let link = |fuse: usize| scene.frame.links[fuse];
     match (figure.quantity, figure.at) {
-        (Quantity::Volts, Spot::Terminal(end)) => {
-            volts(end) - figure.to.map_or(0.0, volts)
-        }
+        (Quantity::Volts, Spot::Terminal(end)) => volts(end) - figure.to.map_or(0.0, volts),
         (Quantity::Volts, Spot::Part(part)) => {
             let t = &circuit.part(part).terminals;
             match figure.to {
                 Some(to) => volts(t[0]) - volts(to),
                 None if t.len() == 1 => volts(t[0]),
-                None => scene.across(shown, part).max((volts(t[0]) - volts(t[t.len() - 1])).abs()),
+                None => scene
+                    .across(shown, part)
+                    .max((volts(t[0]) - volts(t[t.len() - 1])).abs()),
             }
         }
         (Quantity::Volts, Spot::Fuse(fuse)) => {
@@ -55,12 +55,11 @@ fn predicted(scene: &Scene<'_>, figure: &Figure, shown: &Shown) -> f64 {
             (volts(TerminalId(branch.from)) - volts(TerminalId(branch.to))).abs()
         }
         (Quantity::Amps, Spot::Fuse(fuse)) => shown.amps[link(fuse)].abs(),
-        (Quantity::Amps, Spot::Wire(wire)) => scene.frame.halves(wire)[0]
-            .map_or(0.0, |branch| shown.amps[branch].abs()),
-        (Quantity::Amps, Spot::Part(part)) => scene.part_a(shown, part),
-        (Quantity::Amps, Spot::Terminal(end)) => {
-            scene.part_a(shown, circuit.terminal(end).part)
+        (Quantity::Amps, Spot::Wire(wire)) => {
+            scene.frame.halves(wire)[0].map_or(0.0, |branch| shown.amps[branch].abs())
         }
+        (Quantity::Amps, Spot::Part(part)) => scene.part_a(shown, part),
+        (Quantity::Amps, Spot::Terminal(end)) => scene.part_a(shown, circuit.terminal(end).part),
         _ => 0.0,
     }
 }
@@ -115,7 +114,9 @@ pub(in crate::tracing) fn seen(
         _ => None,
     };
     if let Some(part) = part.filter(|part| figure.unplugged.contains(part))
-        && let Some(shunt) = scene.draw_of(part).and_then(|own| scene.frame.extra(Extra::Shunt(own)))
+        && let Some(shunt) = scene
+            .draw_of(part)
+            .and_then(|own| scene.frame.extra(Extra::Shunt(own)))
     {
         changes.push((shunt, crate::tracing::frame::ohms(VOLTMETER_OHM)));
     }
@@ -140,8 +141,11 @@ pub(in crate::tracing) fn seen(
             })
             .collect();
     }
-    let shown = scene.again(state, live, &changes, true);
-    shown.iter().map(|one| predicted(scene, figure, one)).collect()
+    let shown = scene.again(state, live, &changes, Rules::IN_USE);
+    shown
+        .iter()
+        .map(|one| predicted(scene, figure, one))
+        .collect()
 }
 
 /// Odds density of what was read where a suspect shows a value, with a floor
@@ -180,7 +184,12 @@ fn ohms(scene: &Scene<'_>, figure: &Figure, live: &[usize]) -> Vec<f64> {
     let fuse = match figure.at {
         Spot::Fuse(fuse) => Some(fuse),
         Spot::Terminal(end) => behind(scene, end),
-        Spot::Part(part) => frame.circuit.part(part).terminals.first().and_then(|t| behind(scene, *t)),
+        Spot::Part(part) => frame
+            .circuit
+            .part(part)
+            .terminals
+            .first()
+            .and_then(|t| behind(scene, *t)),
         Spot::Wire(wire) => behind(scene, frame.circuit.wires[wire].to),
     };
     let Some(meter) = fuse.and_then(|fuse| frame.extra(Extra::Meter(fuse))) else {
@@ -195,7 +204,12 @@ fn ohms(scene: &Scene<'_>, figure: &Figure, live: &[usize]) -> Vec<f64> {
         changes.push((branch, absent(frame.branches[branch].law)));
     }
     changes.push((meter, whole(METER)));
-    let shown = scene.again(figure.state.unwrap_or_else(|| scene.off()), live, &changes, false);
+    let shown = scene.again(
+        figure.state.unwrap_or_else(|| scene.off()),
+        live,
+        &changes,
+        Rules::BATTERY_OFF,
+    );
     shown
         .iter()
         .map(|one| {

@@ -46,9 +46,16 @@ pub(super) fn items(scene: &Scene<'_>, evidence: &Evidence) -> Vec<Item> {
             let suspect = &scene.suspects[at];
             let there = evidence.altered.iter();
             let there = there.map(|spot| sits_at(&scene.frame, suspect, *spot));
-            if there.into_iter().any(|yes| yes) { WORKED_ON.0 } else { WORKED_ON.1 }
+            if there.into_iter().any(|yes| yes) {
+                WORKED_ON.0
+            } else {
+                WORKED_ON.1
+            }
         };
-        items.push(item("what was last worked on".to_owned(), all().map(touched)));
+        items.push(item(
+            "what was last worked on".to_owned(),
+            all().map(touched),
+        ));
     }
     for (spot, sign) in &evidence.signs {
         items.push(item(
@@ -190,16 +197,14 @@ fn of_element(
     }
 }
 
-fn of_sign(
-    scene: &Scene<'_>,
-    evidence: &Evidence,
-    spot: Spot,
-    sign: SignKind,
-    at: usize,
-) -> f64 {
+fn of_sign(scene: &Scene<'_>, evidence: &Evidence, spot: Spot, sign: SignKind, at: usize) -> f64 {
     let suspect = &scene.suspects[at];
     let there = sits_at(&scene.frame, suspect, spot);
-    let plain = if there { AT_THE_FAULT.0 } else { AT_THE_FAULT.1 };
+    let plain = if there {
+        AT_THE_FAULT.0
+    } else {
+        AT_THE_FAULT.1
+    };
     let part = match spot {
         Spot::Part(part) => Some(part),
         Spot::Terminal(end) => Some(scene.frame.circuit.terminal(end).part),
@@ -210,9 +215,7 @@ fn of_sign(
             plain.max(0.6 * warmth(scene, evidence, spot, at))
         }
         SignKind::Clicks => part.map_or(plain, |part| clicks(scene, evidence, part, at)),
-        SignKind::Silent => part.map_or(plain, |part| {
-            works_less(scene, evidence, part, at, 0.25)
-        }),
+        SignKind::Silent => part.map_or(plain, |part| works_less(scene, evidence, part, at, 0.25)),
         SignKind::Slow => part.map_or(plain, |part| works_less(scene, evidence, part, at, 0.8)),
         SignKind::Glows => part.map_or(plain, |part| glows(scene, part, at)),
         SignKind::Flickers => match suspect.cause {
@@ -221,8 +224,13 @@ fn of_sign(
             _ => 0.06,
         },
         SignKind::Corroded | SignKind::Wet => match suspect.cause {
-            C::Water | C::HighResistanceJoint | C::BadGround | C::FuseHolder => plain,
-            C::SwitchFault | C::OpenWire | C::RelayContactsBurnt => plain,
+            C::Water
+            | C::HighResistanceJoint
+            | C::BadGround
+            | C::FuseHolder
+            | C::SwitchFault
+            | C::OpenWire
+            | C::RelayContactsBurnt => plain,
             _ => 0.08,
         },
         SignKind::Loose | SignKind::Chafed | SignKind::Pinched => plain,
@@ -270,7 +278,9 @@ fn clicks(scene: &Scene<'_>, evidence: &Evidence, part: PartId, at: usize) -> f6
 
 fn works_less(scene: &Scene<'_>, evidence: &Evidence, part: PartId, at: usize, than: f64) -> f64 {
     let states = states_of(scene, evidence, part);
-    let less = states.iter().any(|state| scene.work(*state, at, part) < than);
+    let less = states
+        .iter()
+        .any(|state| scene.work(*state, at, part) < than);
     if less { 0.8 } else { 0.08 }
 }
 

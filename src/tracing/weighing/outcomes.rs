@@ -8,7 +8,7 @@ use crate::tracing::cause::Cause as C;
 use crate::tracing::evidence::{Complaint, Done, Evidence, Spot, TestKind};
 use crate::tracing::frame::{Extra, LAMP, absent, ohms, whole};
 use crate::tracing::scene::{Scene, is_inside, sits_at};
-use crate::tracing::simulate::Changes;
+use crate::tracing::simulate::{Changes, Rules};
 use crate::tracing::weighing::notices::spot_name;
 
 /// What a test would show: its outcomes in words, and their odds under each
@@ -115,8 +115,7 @@ pub(in crate::tracing) fn usual_state(scene: &Scene<'_>, evidence: &Evidence) ->
         return states_of(scene, evidence, *part).first().copied();
     }
     let given = |at: &usize| scene.battery_a(&scene.healthy[*at]);
-    let real = (0..scene.healthy.len())
-        .filter(|at| !scene.frame.circuit.states[*at].is_what_if());
+    let real = (0..scene.healthy.len()).filter(|at| !scene.frame.circuit.states[*at].is_what_if());
     real.max_by(|a, b| given(a).total_cmp(&given(b)))
 }
 
@@ -154,7 +153,11 @@ pub(in crate::tracing) fn outcomes(
             if inside { SURE } else { 0.04 }
         }),
         TestKind::Look | TestKind::Tug => yes_no(["bad", "good"], &|at| {
-            if there(at) { seen(suspect(at).cause, trial.test) } else { IMAGINED }
+            if there(at) {
+                seen(suspect(at).cause, trial.test)
+            } else {
+                IMAGINED
+            }
         }),
         TestKind::Clean => yes_no(["cured", "same"], &|at| {
             let joint = matches!(
@@ -178,8 +181,8 @@ pub(in crate::tracing) fn outcomes(
         }),
         TestKind::NewFuse => new_fuse(scene, evidence, trial, live),
         TestKind::Continuity => yes_no(["open", "beeps"], &|at| {
-            let open = suspect(at).worn_out.is_some()
-                || suspect(at).ohm.is_some_and(|ohm| ohm > 50.0);
+            let open =
+                suspect(at).worn_out.is_some() || suspect(at).ohm.is_some_and(|ohm| ohm > 50.0);
             if there(at) && open { SURE } else { 0.03 }
         }),
         TestKind::Jumper => yes_no(["cured", "same"], &|at| {
@@ -202,8 +205,14 @@ fn part_at(scene: &Scene<'_>, spot: Spot) -> Option<PartId> {
 fn seen(cause: C, test: TestKind) -> f64 {
     let by_eye = match cause {
         C::FuseHolder | C::Water | C::WrongFuse | C::TiredFuse | C::OverloadAdded => FOUND + 0.15,
-        C::HighResistanceJoint | C::BadGround | C::SneakPath | C::ShortToGround => FOUND - 0.15,
-        C::OpenWire | C::ReversedPolarity | C::StopLine => FOUND - 0.15,
+        C::HighResistanceJoint
+        | C::BadGround
+        | C::SneakPath
+        | C::ShortToGround
+        | C::OpenWire
+        | C::StopLine => FOUND - 0.15,
+        // Plus on the minus post is seen by whoever looks.
+        C::ReversedPolarity => 0.93,
         _ => 0.12,
     };
     let by_hand = match cause {
@@ -211,7 +220,11 @@ fn seen(cause: C, test: TestKind) -> f64 {
         C::OpenWire => 0.5,
         _ => 0.06,
     };
-    if test == TestKind::Tug { by_hand } else { by_eye }
+    if test == TestKind::Tug {
+        by_hand
+    } else {
+        by_eye
+    }
 }
 
 /// Brightness of a lamp in a fuse's holder: bright, dim, off.
@@ -232,7 +245,7 @@ fn lamp(scene: &Scene<'_>, trial: &Trial, more: &Changes, live: &[usize]) -> Out
         (branch, whole(LAMP)),
     ];
     changes.extend(more.iter().copied());
-    let shown = scene.again(trial.state, live, &changes, false);
+    let shown = scene.again(trial.state, live, &changes, Rules::WITH_LAMP);
     let ends = &scene.frame.branches[branch];
     let odds = shown
         .iter()
@@ -260,11 +273,11 @@ fn lamp_on_plug(
 ) -> Outcomes {
     let mut changes = scene.unplugging(part);
     changes.push((shunt, ohms(LAMP.v_nominal_v / LAMP.i_nominal_a)));
-    let shown = scene.again(trial.state, live, &changes, true);
+    let shown = scene.again(trial.state, live, &changes, Rules::IN_USE);
     let ends = &scene.frame.branches[shunt];
-    let odds = shown.iter().map(|one| {
-        brightness(one.volts[ends.from] - one.volts[ends.to])
-    });
+    let odds = shown
+        .iter()
+        .map(|one| brightness(one.volts[ends.from] - one.volts[ends.to]));
     Outcomes {
         words: vec!["bright", "dim", "off"],
         odds: odds.collect(),
@@ -330,8 +343,10 @@ fn unplugged(
         }
         (Complaint::Drain, _) => {
             let off = scene.off();
-            let shown = scene.again(off, live, &pulled, true);
-            let before = live.iter().map(|at| scene.battery_a(&scene.shown[off][*at]));
+            let shown = scene.again(off, live, &pulled, Rules::IN_USE);
+            let before = live
+                .iter()
+                .map(|at| scene.battery_a(&scene.shown[off][*at]));
             before
                 .zip(&shown)
                 .map(|(before, after)| {
@@ -368,7 +383,7 @@ fn bridged(scene: &Scene<'_>, evidence: &Evidence, trial: &Trial, live: &[usize]
         };
     };
     let changes = vec![(make, ohms(0.02))];
-    let shown = scene.again(trial.state, live, &changes, true);
+    let shown = scene.again(trial.state, live, &changes, Rules::IN_USE);
     let odds = live.iter().zip(&shown).map(|(at, shown)| {
         let work = scene.work_shown(trial.state, &scene.suspects[*at], shown, *load);
         let runs = above(work, 0.45, 0.08).clamp(0.03, 0.97);
@@ -417,20 +432,30 @@ pub(in crate::tracing) fn in_words(scene: &Scene<'_>, trial: &Trial) -> String {
     let state = &circuit.states[trial.state].name;
     let at = spot_name(scene, trial.at);
     match trial.test {
-        TestKind::Lamp => format!("a headlamp in the holder of {at} in place of the fuse, state `{state}`"),
+        TestKind::Lamp => {
+            format!("a headlamp in the holder of {at} in place of the fuse, state `{state}`")
+        }
         TestKind::Unplug => match trial.at {
             Spot::Part(part) if matches!(circuit.part(part).device, Device::Plug(_)) => {
-                format!("pull the plug {at} and look at the lamp in the fuse holder, state `{state}`")
+                format!(
+                    "pull the plug {at} and look at the lamp in the fuse holder, state `{state}`"
+                )
             }
             _ => format!("unplug {at} and look whether it clears, state `{state}`"),
         },
         TestKind::Swap => format!("swap {at} with a twin"),
-        TestKind::Bridge => format!("bridge 30 to 87 in the socket of {at} with a fused lead, state `{state}`"),
+        TestKind::Bridge => {
+            format!("bridge 30 to 87 in the socket of {at} with a fused lead, state `{state}`")
+        }
         TestKind::Bench => format!("test {at} on the bench (`ampkeel bench`)"),
-        TestKind::Direct => format!("put {at} straight on a battery with fused leads, away from fuel"),
+        TestKind::Direct => {
+            format!("put {at} straight on a battery with fused leads, away from fuel")
+        }
         TestKind::Look => format!("look closely at {at}"),
         TestKind::Tug => format!("tug and twist every lug and joint at {at}"),
-        TestKind::Wiggle => format!("wiggle the loom at {at} a hand at a time with the lamp or beeper on"),
+        TestKind::Wiggle => {
+            format!("wiggle the loom at {at} a hand at a time with the lamp or beeper on")
+        }
         TestKind::NewFuse => format!("one new fuse of the same rating in {at}"),
         TestKind::Clean => format!("clean and tighten {at}"),
         TestKind::Jumper => format!("a fused lead past the joint at {at}"),

@@ -1,0 +1,365 @@
+//! What a fuse, breaker, switch, plug or joint with each condition shows: volts
+//! across it under a current, ohms out of its circuit.
+//!
+//! The current is the one that was read; where none was, anything up to what the
+//! part is made for, so that volts alone tell little but a contact that takes them
+//! all. A fuse is read on its own test points (millivolts) and from wire to wire
+//! (volts), clips included.
+//!
+//! # Limits
+//! Above 60 % of its rating a fuse's element is hotter than here, which its
+//! rise with the current covers to about 30 %. Severities are judgement.
+
+use super::evidence::{Evidence, Run, RunKind};
+use super::family::{Bench, Family, Warned, Weighed, among};
+use super::specimen::{Group, SPECIMENS, Seen, Specimen};
+use super::supply::{self, Trouble};
+use super::{Estimate, Measure, contact_words, estimates};
+use crate::bench::{Draws, Refused};
+use crate::devices::LinkModel;
+use crate::quantities::print::nominal;
+use crate::quantities::{Amps, Band, Ohms};
+use crate::tables::OutOfTable;
+use crate::tables::fuses::{FuseStyle, cold_resistance, standard_ratings};
+
+/// What kind of contact it is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Sort {
+    /// A fuse in its holder.
+    Fuse(FuseStyle),
+    /// A breaker.
+    Breaker,
+    /// A switch.
+    Switch,
+    /// A pin of a plug with its socket, a stud, a splice.
+    Joint,
+}
+
+/// A fuse, breaker, switch or joint.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ContactPart {
+    /// What it is.
+    pub sort: Sort,
+    /// Element, and clips or contact.
+    pub link: LinkModel,
+    /// Resistance at which clips or contact are surely bad.
+    pub faulty: Ohms,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Fault {
+    Healthy,
+    Open,
+    Tired,
+    WrongRating,
+    Poor,
+    Welded,
+}
+
+const FAULTS: [(Fault, &str); 6] = [
+    (Fault::Healthy, "healthy"),
+    (Fault::Open, "open"),
+    (Fault::Tired, "tired-fuse"),
+    (Fault::WrongRating, "wrong-fuse"),
+    (Fault::Poor, "poor-contact"),
+    (Fault::Welded, "welded-contacts"),
+];
+
+/// Ohms of an open contact or element.
+const OPEN_OHM: f64 = 1e7;
+/// How many times as much a tired element has.
+const TIRED: (f64, f64) = (1.5, 10.0);
+/// Least current anyone reads volts under, amperes.
+const LEAST_A: f64 = 0.3;
+/// From a half of surely bad to fifty times as much.
+const POOR: (f64, f64) = (0.5, 50.0);
+
+impl ContactPart {
+    fn is_fuse(&self) -> bool {
+        matches!(self.sort, Sort::Fuse(_))
+    }
+
+    fn can_show(&self, fault: Fault) -> bool {
+        match fault {
+            Fault::Healthy | Fault::Open | Fault::Poor => true,
+            Fault::Tired | Fault::WrongRating => self.is_fuse(),
+            Fault::Welded => self.switches(),
+        }
+    }
+
+    fn switches(&self) -> bool {
+        matches!(self.sort, Sort::Switch | Sort::Breaker)
+    }
+}
+
+impl Family for ContactPart {
+    fn part(&self) -> &'static str {
+        match self.sort {
+            Sort::Fuse(_) => "fuse",
+            Sort::Breaker | Sort::Switch => "switch",
+            Sort::Joint => "joint",
+        }
+    }
+
+    fn noun(&self) -> &'static str {
+        match self.sort {
+            Sort::Breaker => "breaker",
+            _ => self.part(),
+        }
+    }
+
+    fn measures(&self) -> Vec<Measure> {
+        let mut can = vec![Measure::Amps, Measure::Millivolts, Measure::Volts];
+        if !matches!(self.sort, Sort::Joint) {
+            can.push(Measure::Ohms);
+        }
+        can
+    }
+
+    fn kinds(&self) -> &'static [RunKind] {
+        if self.switches() {
+            &[RunKind::On, RunKind::Off]
+        } else {
+            &[]
+        }
+    }
+
+    fn given(&self) -> &'static [Measure] {
+        &[Measure::Amps]
+    }
+
+    fn asks(&self, _: &Evidence, is_new: bool) -> Vec<Measure> {
+        if is_new {
+            return vec![Measure::Millivolts];
+        }
+        match self.sort {
+            Sort::Fuse(_) => vec![
+                Measure::Amps,
+                Measure::Millivolts,
+                Measure::Volts,
+                Measure::Ohms,
+            ],
+            Sort::Joint => vec![Measure::Amps, Measure::Millivolts],
+            Sort::Breaker | Sort::Switch => {
+                vec![Measure::Amps, Measure::Millivolts, Measure::Ohms]
+            }
+        }
+    }
+
+    /// A switch when it is off.
+    fn asked(&self, evidence: &Evidence) -> Vec<Run> {
+        let has_none = evidence.runs.is_empty();
+        if !self.switches() || has_none || evidence.runs.iter().any(Run::is_off) {
+            return Vec::new();
+        }
+        vec![Run {
+            kind: Some(RunKind::Off),
+            readings: Vec::new(),
+        }]
+    }
+
+    fn groups(&self, bench: &Bench<'_>, draws: &mut Draws) -> Result<Vec<Group>, Refused> {
+        let trial = Trial {
+            part: self,
+            bench,
+            others: others(self)?,
+        };
+        let all = FAULTS
+            .into_iter()
+            .filter(|(fault, _)| self.can_show(*fault));
+        Ok(all
+            .map(|(fault, word)| trial.group(fault, word, draws))
+            .collect())
+    }
+
+    fn estimates(&self, weighed: &Weighed<'_>, _: &mut Draws) -> Vec<Estimate> {
+        let mut found = estimates::of_contact(weighed, Measure::Amps);
+        if self.is_fuse() {
+            found.extend(estimates::through_a_fuse(weighed, &self.link));
+        }
+        found
+    }
+
+    fn notes(&self, weighed: &Weighed<'_>) -> Result<Vec<String>, Refused> {
+        let mut runs = weighed.bench.evidence.runs.iter();
+        let volts = |run: &Run| run.get(Measure::Millivolts).or(run.get(Measure::Volts));
+        let unknown = runs.any(|run| volts(run).is_some() && run.get(Measure::Amps).is_none());
+        let note = format!(
+            "No current was given: anything up to {} was allowed for. `--amps` parts a bad contact from a large load; a 55 W lamp takes 4.6 A.",
+            nominal(self.link.rating)
+        );
+        Ok(unknown.then_some(note).into_iter().collect())
+    }
+
+    fn cautions(&self) -> Warned {
+        (
+            &["tracing"],
+            &[
+                "switch-far",
+                "fuse-lead",
+                "vapour",
+                "neg-first",
+                "eyes",
+                "short",
+            ],
+        )
+    }
+
+    fn words(&self, condition: &str) -> (&'static str, &'static str) {
+        if self.is_fuse() {
+            among(&contact_words::FUSE, condition)
+        } else {
+            among(&contact_words::OTHER, condition)
+        }
+    }
+
+    fn name(&self, measure: Measure) -> &'static str {
+        contact_words::name(measure, self.is_fuse())
+    }
+
+    fn how(&self, measure: Measure) -> Option<&'static str> {
+        contact_words::how(measure, self.is_fuse())
+    }
+}
+
+/// Cold elements of the two ratings either side.
+fn others(part: &ContactPart) -> Result<Vec<Band<Ohms>>, OutOfTable> {
+    let Sort::Fuse(style) = part.sort else {
+        return Ok(Vec::new());
+    };
+    let ratings: Vec<Amps> = standard_ratings(style)?.value;
+    let own = part.link.rating;
+    let below = ratings.iter().rev().filter(|rating| **rating < own).take(2);
+    let above = ratings.iter().filter(|rating| **rating > own).take(2);
+    below
+        .chain(above)
+        .map(|rating| Ok(cold_resistance(style, *rating)?.value))
+        .collect()
+}
+
+/// A contact as drawn.
+struct Drawn {
+    weight: f64,
+    /// Volts of the battery that feeds it.
+    emf_v: f64,
+    element_ohm: f64,
+    clips_ohm: f64,
+}
+
+struct Trial<'a> {
+    part: &'a ContactPart,
+    bench: &'a Bench<'a>,
+    others: Vec<Band<Ohms>>,
+}
+
+impl Trial<'_> {
+    fn group(&self, fault: Fault, condition: &'static str, draws: &mut Draws) -> Group {
+        Group {
+            condition,
+            prior: self.bench.priors.of(condition),
+            brings: Vec::new(),
+            specimens: (0..SPECIMENS)
+                .map(|_| self.specimen(fault, draws))
+                .collect(),
+        }
+    }
+
+    fn draw(&self, fault: Fault, draws: &mut Draws) -> Drawn {
+        let link = &self.part.link;
+        let mut element_ohm = match (fault, self.others.len()) {
+            (Fault::WrongRating, count) if count > 0 => {
+                let which = draws.between(0.0, count as f64) as usize;
+                draws.quantity(&self.others[which.min(count - 1)])
+            }
+            _ => draws.quantity(&link.cold),
+        };
+        if fault == Fault::Tired {
+            element_ohm *= draws.decades(TIRED.0, TIRED.1);
+        }
+        let clips_ohm = if fault == Fault::Poor {
+            self.part.faulty.si() * draws.decades(POOR.0, POOR.1)
+        } else {
+            draws.quantity(&link.clips)
+        };
+        let (feed, weight) = supply::feed(self.bench, &Trouble::NONE, draws);
+        Drawn {
+            weight,
+            emf_v: feed.supply.emf_v,
+            element_ohm,
+            clips_ohm,
+        }
+    }
+
+    fn specimen(&self, fault: Fault, draws: &mut Draws) -> Specimen {
+        let one = self.draw(fault, draws);
+        let mut weight = one.weight;
+        let mut runs = Vec::with_capacity(self.bench.runs.len());
+        for run in &self.bench.runs {
+            let is_open = fault == Fault::Open || run.is_off() && fault != Fault::Welded;
+            let seen = self.seen(&one, self.current(run, draws), is_open);
+            if is_open {
+                weight *= self.none_flows(run);
+            } else if seen.get(Measure::Volts) > one.emf_v {
+                // No contact takes more volts than the battery has.
+                weight = 0.0;
+            }
+            runs.push(seen);
+        }
+        Specimen {
+            weight,
+            runs,
+            winding_ohm: one.element_ohm + one.clips_ohm,
+        }
+    }
+
+    /// Current near what was read, else anything it is made for.
+    fn current(&self, run: &Run, draws: &mut Draws) -> f64 {
+        match run.get(Measure::Amps) {
+            Some(read) => {
+                let reach = self.bench.kernel.reach(Measure::Amps, read);
+                draws.between(read - reach, read + reach).max(0.0)
+            }
+            None => draws.decades(LEAST_A, self.part.link.rating.si().max(1.0)),
+        }
+    }
+
+    /// How well a reading of the current goes with none flowing.
+    fn none_flows(&self, run: &Run) -> f64 {
+        let read = run.get(Measure::Amps).unwrap_or(0.0);
+        let off = read / self.bench.kernel.deviation(Measure::Amps, 0.0);
+        (-0.5 * off * off).exp()
+    }
+
+    fn seen(&self, one: &Drawn, current_a: f64, is_open: bool) -> Seen {
+        let link = &self.part.link;
+        let rise = (link.rise_per_a2 * current_a * current_a).min(link.rise_cap);
+        let (element_v, whole_v, ohms) = if is_open {
+            (one.emf_v, one.emf_v, OPEN_OHM)
+        } else {
+            let element_v = current_a * one.element_ohm * (1.0 + rise);
+            let whole_v = element_v + current_a * one.clips_ohm;
+            (element_v, whole_v, self.by_ohms(one))
+        };
+        // A contact has no test points of its own: both are the same reading.
+        let on_points_v = if self.part.is_fuse() {
+            element_v
+        } else {
+            whole_v
+        };
+        Seen::NOTHING
+            .with(Measure::Amps, if is_open { 0.0 } else { current_a })
+            .with(Measure::Millivolts, on_points_v)
+            .with(Measure::Volts, whole_v)
+            .with(Measure::Ohms, ohms)
+    }
+
+    /// A fuse is measured out of its clips.
+    fn by_ohms(&self, one: &Drawn) -> f64 {
+        let own = if self.part.is_fuse() {
+            one.element_ohm
+        } else {
+            one.element_ohm + one.clips_ohm
+        };
+        own + 0.5 * self.bench.rig.ohms_error.plus
+    }
+}

@@ -1,0 +1,176 @@
+//! What another load with each condition shows: lamps, horns, gauges, radios.
+//!
+//! # Limits
+//! Steady draw; a shorted load opens its fuse in most cases, and then shows no
+//! current. Severities are judgement.
+
+use super::evidence::Evidence;
+use super::family::{Bench, Family, Warned, Weighed, Words, among};
+use super::specimen::{Group, SPECIMENS, Seen, Specimen};
+use super::supply::{self, Trouble};
+use super::{Estimate, Measure, estimates};
+use crate::bench::{Draws, Feed, Load, Refused, Settled, settled};
+use crate::devices::{LoadModel, LoadShape};
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Fault {
+    Healthy,
+    Open,
+    Shorted,
+    PoorContact,
+    LowSupply,
+}
+
+const FAULTS: [(Fault, &str); 5] = [
+    (Fault::Healthy, "healthy"),
+    (Fault::Open, "open"),
+    (Fault::Shorted, "shorted"),
+    (Fault::PoorContact, "poor-contact"),
+    (Fault::LowSupply, "low-supply"),
+];
+
+const WORDS: [Words; 5] = [
+    ("healthy", "electrically sound", "is what a sound one draws"),
+    (
+        "open",
+        "open inside, or waiting for a signal",
+        "is what a burnt-out one shows, or one that does not get its signal here",
+    ),
+    (
+        "shorted",
+        "shorted inside",
+        "is what a short shows; do not power it again",
+    ),
+    (
+        "poor-contact",
+        "a poor contact in its leads",
+        "is what it draws when a joint keeps volts from it",
+    ),
+    (
+        "low-supply",
+        "the battery is low or weak",
+        "is what a sound one draws on too few volts",
+    ),
+];
+
+/// Ohms of an open load.
+const OPEN_OHM: f64 = 1e7;
+/// Ohms of a shorted one.
+const SHORT: (f64, f64) = (0.02, 0.5);
+/// Share of shorted loads that have opened the lead's fuse.
+const CUT: f64 = 0.8;
+/// Volts over amperes times this is a bad joint in its lead.
+const JOINT: (f64, f64) = (0.1, 3.0);
+/// Volts at which a load's share of a joint is reckoned.
+const REFERENCE_V: f64 = 12.0;
+
+impl Family for LoadModel {
+    fn part(&self) -> &'static str {
+        "load"
+    }
+
+    fn measures(&self) -> Vec<Measure> {
+        let mut can = vec![Measure::Volts, Measure::Amps, Measure::PostVolts];
+        if matches!(self.shape, LoadShape::Resistance(_)) {
+            can.push(Measure::Ohms);
+        }
+        can
+    }
+
+    fn asks(&self, _: &Evidence, _: bool) -> Vec<Measure> {
+        self.measures()
+    }
+
+    fn groups(&self, bench: &Bench<'_>, draws: &mut Draws) -> Result<Vec<Group>, Refused> {
+        let of = |(fault, condition): (Fault, &'static str)| {
+            let drawn: Vec<Drawn> = (0..SPECIMENS)
+                .map(|_| draw(self, fault, bench, draws))
+                .collect();
+            let loops: Vec<(Feed, Load)> = drawn.iter().map(|one| (one.feed, one.load)).collect();
+            let found = settled(&loops)?;
+            let both = drawn.iter().zip(&found);
+            let brings = supply::brings(bench, fault == Fault::LowSupply);
+            Ok(Group {
+                condition,
+                prior: bench.priors.of(condition),
+                brings: brings.into_iter().collect(),
+                specimens: both.map(|(one, s)| one.specimen(fault, s, bench)).collect(),
+            })
+        };
+        FAULTS.into_iter().map(of).collect()
+    }
+
+    fn estimates(&self, weighed: &Weighed<'_>, _: &mut Draws) -> Vec<Estimate> {
+        estimates::of_loop(weighed.bench.evidence, weighed.bench.kernel)
+    }
+
+    fn cautions(&self) -> Warned {
+        (
+            &["pump"],
+            &["polarity", "vapour", "switch-far", "eyes", "short"],
+        )
+    }
+
+    fn words(&self, condition: &str) -> (&'static str, &'static str) {
+        among(&WORDS, condition)
+    }
+}
+
+/// A load as drawn.
+struct Drawn {
+    weight: f64,
+    feed: Feed,
+    load: Load,
+    ohms: f64,
+}
+
+fn draw(model: &LoadModel, fault: Fault, bench: &Bench<'_>, draws: &mut Draws) -> Drawn {
+    let mut load = Load::of(model.branch_of(&mut |band| draws.of(band)));
+    let drawn_a = load.parameters.current(REFERENCE_V).0;
+    let mut ohms = REFERENCE_V / drawn_a.max(1e-6);
+    let trouble = match fault {
+        Fault::PoorContact => Trouble::joint(ohms * draws.decades(JOINT.0, JOINT.1)),
+        Fault::LowSupply => Trouble::low_supply(draws),
+        _ => Trouble::NONE,
+    };
+    let (feed, weight) = supply::feed(bench, &trouble, draws);
+    match fault {
+        Fault::Open => {
+            load = load.scaled(0.0);
+            ohms = OPEN_OHM;
+        }
+        Fault::Shorted => {
+            ohms = draws.decades(SHORT.0, SHORT.1);
+            let is_cut = draws.chance(CUT);
+            load = Load::resistance(ohms).scaled(if is_cut { 0.0 } else { 1.0 });
+        }
+        _ => {}
+    }
+    Drawn {
+        weight,
+        feed,
+        load,
+        ohms,
+    }
+}
+
+impl Drawn {
+    fn specimen(&self, fault: Fault, s: &Settled, bench: &Bench<'_>) -> Specimen {
+        let volts = match fault {
+            // The lead's fuse has opened.
+            Fault::Shorted if self.load.scale == 0.0 => 0.0,
+            Fault::Open => s.post_v,
+            _ => s.part_v,
+        };
+        let seen = Seen::NOTHING
+            .with(Measure::Volts, volts)
+            .with(Measure::Amps, s.current_a)
+            .with(Measure::PostVolts, s.post_v)
+            .with(Measure::Ohms, self.ohms + 0.5 * bench.rig.ohms_error.plus);
+        Specimen {
+            weight: self.weight,
+            runs: vec![seen; bench.runs.len()],
+            winding_ohm: self.ohms,
+        }
+    }
+}

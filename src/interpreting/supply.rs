@@ -1,0 +1,106 @@
+//! The battery and lead that feed a part, with what may be wrong with them.
+//!
+//! Battery at rest is drawn near what was read and weighed by how well a
+//! condition explains it.
+
+use super::Measure;
+use super::family::Bench;
+use super::specimen::{Brings, Expected};
+use crate::bench::{Draws, Feed, Rig};
+use crate::quantities::Band;
+
+/// Volts a battery fresh off the charger still shows.
+const FRESH_V: f64 = 13.3;
+/// Volts down to which a flat battery is met.
+const FLATTEST_V: f64 = 8.0;
+/// Share of low supplies that are weak and not flat.
+const WEAK: f64 = 0.3;
+/// Times the resistance of a sound battery that a weak one has.
+const WEAK_TIMES: Band<f64> = Band {
+    low: 3.0,
+    typical: 6.0,
+    high: 30.0,
+};
+
+/// What is wrong with battery and lead.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Trouble {
+    /// Resistance added to the lead, ohms.
+    pub lead_ohm: f64,
+    /// Factor on the battery's resistance.
+    pub battery_times: f64,
+    /// Whether the battery is flat.
+    pub is_flat: bool,
+}
+
+impl Trouble {
+    /// Nothing.
+    pub(super) const NONE: Self = Self {
+        lead_ohm: 0.0,
+        battery_times: 1.0,
+        is_flat: false,
+    };
+
+    /// A bad joint in the lead, ohms.
+    pub(super) fn joint(lead_ohm: f64) -> Self {
+        Self {
+            lead_ohm,
+            ..Self::NONE
+        }
+    }
+
+    /// A battery that is flat, or charged but weak in three of ten.
+    pub(super) fn low_supply(draws: &mut Draws) -> Self {
+        if draws.between(0.0, 1.0) < WEAK {
+            return Self {
+                battery_times: draws.of(WEAK_TIMES),
+                ..Self::NONE
+            };
+        }
+        Self {
+            is_flat: true,
+            ..Self::NONE
+        }
+    }
+}
+
+/// Volts of the battery at rest that go with a flat one, or any other.
+fn at_rest(rig: &Rig, is_flat: bool) -> Expected {
+    let open = rig.open_volts;
+    let (low, typical) = (open.low.si(), open.typical.si());
+    if is_flat {
+        Expected::new(FLATTEST_V, FLATTEST_V.midpoint(low + 1.0), low + 0.1, 16.0)
+    } else {
+        Expected::new(low - 0.2, typical, FRESH_V.max(typical + 0.3), 16.0)
+    }
+}
+
+/// What a condition brings along of the volts at rest, where they were read.
+pub(super) fn brings(bench: &Bench<'_>, is_flat: bool) -> Option<Brings> {
+    let Band { low, high, .. } = at_rest(bench.rig, is_flat).band;
+    bench.evidence.rest_v.map(|read| Brings {
+        what: "battery at rest",
+        measure: Measure::PostVolts,
+        low,
+        high,
+        read,
+    })
+}
+
+/// A specimen of the rig with a trouble, and the density of the volts at rest.
+pub(super) fn feed(bench: &Bench<'_>, trouble: &Trouble, draws: &mut Draws) -> (Feed, f64) {
+    let mut feed = bench.rig.specimen(draws);
+    let read = bench.evidence.rest_v;
+    let deviation = bench
+        .kernel
+        .deviation(Measure::PostVolts, read.unwrap_or(0.0));
+    let mut weight = 1.0;
+    if read.is_some() || trouble.is_flat {
+        let expected = at_rest(bench.rig, trouble.is_flat);
+        (feed.supply.emf_v, weight) = expected.given(read, deviation, draws);
+    }
+    feed.supply.r_ohm *= trouble.battery_times;
+    feed.supply.r_charge_ohm = feed.supply.r_ohm;
+    feed.link.r_contacts_ohm += trouble.lead_ohm;
+    (feed, weight)
+}
