@@ -300,6 +300,14 @@ fn told_in_words(circuit: &Circuit, told: &Evidence) -> String {
     )
 }
 
+/// A seed of its own for every case of every circuit.
+fn mixed(seed: u64, name: &str, at: u64) -> u64 {
+    let start = seed.wrapping_mul(0x9e37_79b9_7f4a_7c15).wrapping_add(at);
+    name.bytes().fold(start, |mix, byte| {
+        (mix ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3)
+    })
+}
+
 /// Plays so many cases in every circuit.
 #[allow(clippy::print_stdout, reason = "the figures of a run are its result")]
 fn play(count: u64) -> Vec<Case> {
@@ -307,22 +315,27 @@ fn play(count: u64) -> Vec<Case> {
     let mut cases = Vec::new();
     for (name, circuit) in files() {
         let mut yard = Yard::new(name, circuit);
-        let mut dice = Dice::new(seed);
+        let mut dice = Dice::new(mixed(seed, &yard.name, u64::MAX));
         for at in 0..count {
             let weights: Vec<f64> = COLUMNS.iter().map(|(_, weight)| *weight).collect();
             let column = COLUMNS[dice.weighted(&weights)].0;
             let started = std::time::Instant::now();
-            if let Some(case) = yard.case(column, seed.wrapping_mul(1_000_003).wrapping_add(at)) {
+            if let Some(case) = yard.case(column, mixed(seed, &yard.name, at)) {
+                let tool = &case.results[&Way::Tool];
                 if count > 10 {
-                    let tool = &case.results[&Way::Tool];
+                    let answers = &tool.found.answers_s;
                     println!(
-                        "{} {at}: {} {} in {:.0} min, {:.1} s",
+                        "{} {at}: {} {} in {:.0} min; {:.1} s, of which {:.2} s an answer",
                         case.circuit,
                         case.truth,
                         if tool.right { "found" } else { "MISSED" },
                         tool.found.minutes,
-                        started.elapsed().as_secs_f64()
+                        started.elapsed().as_secs_f64(),
+                        answers.iter().sum::<f64>() / answers.len() as f64
                     );
+                }
+                if !tool.right && count > 2 {
+                    println!("{}", figures::story(&case));
                 }
                 cases.push(case);
             }

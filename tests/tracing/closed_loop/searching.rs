@@ -7,6 +7,8 @@ use super::trying::{Bench, unpluggable};
 use ampkeel::circuit::zones::{Zones, fuses};
 use ampkeel::circuit::{Circuit, Device, PartId, TerminalId};
 use ampkeel::quantities::Band;
+
+use std::time::Instant;
 use ampkeel::tracing::{
     Answer, Complaint, Evidence, Figure, Probe, Quantity, Spot, TestKind, Tracer, Trial,
 };
@@ -45,6 +47,8 @@ pub(super) struct Found {
     pub first: Vec<Held>,
     pub last: Vec<Held>,
     pub steps: Vec<String>,
+    /// Seconds that the tracing took for each answer.
+    pub answers_s: Vec<f64>,
 }
 
 /// Classes of an answer, likeliest first.
@@ -81,7 +85,14 @@ pub(super) fn search(
     dice: &mut Dice,
 ) -> Found {
     let mut evidence = told.clone();
-    let mut answer = tracer.answer(&evidence).expect("an answer");
+    let mut answers_s = Vec::new();
+    let mut ask = |evidence: &Evidence| {
+        let started = Instant::now();
+        let answer = tracer.answer(evidence).expect("an answer");
+        answers_s.push(started.elapsed().as_secs_f64());
+        answer
+    };
+    let mut answer = ask(&evidence);
     let first = held(&answer, classes);
     let mut found = Found {
         minutes: 0.0,
@@ -89,12 +100,13 @@ pub(super) fn search(
         last: first.clone(),
         first,
         steps: Vec::new(),
+        answers_s: Vec::new(),
     };
     let mut order = Order::default();
     loop {
         if found.last.first().is_some_and(|top| top.odds >= ENOUGH) {
             found.decided = true;
-            return found;
+            break;
         }
         let step = match way {
             Way::Tool => chosen(&answer, MINUTES - found.minutes, |_| 0.0),
@@ -102,7 +114,7 @@ pub(super) fn search(
             Way::Order => order.next(&answer, &evidence, bench.circuit, MINUTES - found.minutes),
         };
         let Some((probes, minutes)) = step else {
-            return found;
+            break;
         };
         for probe in &probes {
             let outcome = bench.perform(probe, &mut evidence, dice);
@@ -111,9 +123,11 @@ pub(super) fn search(
                 .push(format!("{} -> {outcome}", told_probe(bench.circuit, probe)));
         }
         found.minutes += minutes;
-        answer = tracer.answer(&evidence).expect("an answer");
+        answer = ask(&evidence);
         found.last = held(&answer, classes);
     }
+    found.answers_s = answers_s;
+    found
 }
 
 /// The first of the tests on offer that fits, by a badness.
