@@ -2,15 +2,15 @@
 //! least copper that meets everything at once.
 //!
 //! For given currents the drop of each load is linear in the ohms of the wires
-//! ([`survey`]), so the choice is a search among sizes under linear limits. The
+//! (`survey`), so the choice is a search among sizes under linear limits. The
 //! sized circuit is then solved anew, and sized anew for its own currents,
-//! until nothing changes ([`rounds`]). What `protect` then finds, a short that
+//! until nothing changes (`rounds`). What `protect` then finds, a short that
 //! is not ended in time or a fuse that a start opens, is raised step by step
-//! ([`learned`]); last, lighter neighbours are put to the full judge
-//! ([`polish`]) and fuses are raised where two may open at once ([`order`]).
+//! (`learned`); last, lighter neighbours are put to the full judge
+//! (`polish`) and fuses are raised where two may open at once (`order`).
 //! Nothing is assumed of how the wires of others bear on a load: how light any
 //! choice could be is proven by ranges that hold the currents of all of them
-//! ([`proof`]), and where few are left each is tried.
+//! (`proof`), and where few are left each is tried.
 //!
 //! # Limits
 //! A stall that no fuse opens on, a place without protection and a breaking

@@ -541,7 +541,7 @@ fn skew(model: &mut Model, dice: &mut Dice) {
             match &mut load.shape {
                 LoadShape::Power(power) => times(power, off),
                 LoadShape::Current(current) | LoadShape::Lamp { current, .. } => {
-                    times(current, off)
+                    times(current, off);
                 }
                 LoadShape::Resistance(ohms) => times(ohms, off),
             }

@@ -200,7 +200,7 @@ impl Classes {
         for place in self.places.get(key).into_iter().flatten() {
             for hidden in place.samples(&rating_a) {
                 let Hidden { harm, .. } = &hidden;
-                let found = Signature::of(hidden.into_boat(&self.boat), Some(harm));
+                let found = Signature::of(hidden.in_boat(&self.boat), Some(harm));
                 let shows = found.filter(|found| !found.plainly_like(&self.sound));
                 all.extend(shows);
             }

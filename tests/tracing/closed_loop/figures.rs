@@ -50,7 +50,10 @@ pub(super) struct Line {
 }
 
 pub(super) fn line(cases: &[&Case], way: Way) -> Line {
-    let all: Vec<&Result> = cases.iter().filter_map(|case| case.results.get(&way)).collect();
+    let all: Vec<&Result> = cases
+        .iter()
+        .filter_map(|case| case.results.get(&way))
+        .collect();
     let count = |pick: &dyn Fn(&&&Result) -> bool| all.iter().filter(pick).count();
     let top = |held: &[Held]| held.first().map_or(0.0, |one| one.odds);
     Line {
@@ -60,7 +63,13 @@ pub(super) fn line(cases: &[&Case], way: Way) -> Line {
         decided_pct: share(count(&|one| one.found.decided), all.len()),
         in_set_pct: share(count(&|one| one.in_set), all.len()),
         // An undecided search has taken all its time.
-        minutes: mean(all.iter().map(|one| if one.found.decided { one.found.minutes } else { MINUTES })),
+        minutes: mean(all.iter().map(|one| {
+            if one.found.decided {
+                one.found.minutes
+            } else {
+                MINUTES
+            }
+        })),
         claimed_pct: 100.0 * mean(all.iter().map(|one| top(&one.found.last))),
     }
 }
@@ -90,8 +99,12 @@ pub(super) fn report(cases: &[Case]) -> String {
     table(&mut out, "all", &all);
     let mut by: BTreeMap<String, Vec<&Case>> = BTreeMap::new();
     for case in cases {
-        by.entry(format!("file {}", case.circuit)).or_default().push(case);
-        by.entry(format!("complaint {}", case.complaint)).or_default().push(case);
+        by.entry(format!("file {}", case.circuit))
+            .or_default()
+            .push(case);
+        by.entry(format!("complaint {}", case.complaint))
+            .or_default()
+            .push(case);
     }
     for (title, some) in &by {
         table(&mut out, title, some);
@@ -105,13 +118,20 @@ pub(super) fn report(cases: &[Case]) -> String {
 fn bins(out: &mut String, cases: &[Case]) {
     const EDGES: [f64; 6] = [0.0, 0.3, 0.5, 0.7, 0.9, 1.01];
     for (title, last) in [("before any test", false), ("at the end", true)] {
-        let _ = writeln!(out, "\nreliability {title}: odds of the first class, how often it was right");
+        let _ = writeln!(
+            out,
+            "\nreliability {title}: odds of the first class, how often it was right"
+        );
         for edge in EDGES.windows(2) {
             let inside: Vec<(f64, bool)> = cases
                 .iter()
                 .filter_map(|case| case.results.get(&Way::Tool))
                 .map(|one| {
-                    let held = if last { &one.found.last } else { &one.found.first };
+                    let held = if last {
+                        &one.found.last
+                    } else {
+                        &one.found.first
+                    };
                     let odds = held.first().map_or(0.0, |top| top.odds);
                     (odds, if last { one.right } else { one.right_at_first })
                 })
@@ -134,18 +154,30 @@ fn bins(out: &mut String, cases: &[Case]) {
 fn by_cause(out: &mut String, cases: &[Case]) {
     let mut all: BTreeMap<(&str, &str), (usize, usize, BTreeMap<String, usize>)> = BTreeMap::new();
     for case in cases {
-        let Some(result) = case.results.get(&Way::Tool) else { continue };
+        let Some(result) = case.results.get(&Way::Tool) else {
+            continue;
+        };
         let entry = all.entry((case.complaint, case.cause)).or_default();
         entry.0 += 1;
         entry.1 += usize::from(result.right);
         if !result.right {
-            let top = result.found.last.first().map_or("nothing", |top| top.key.0.word());
+            let top = result
+                .found
+                .last
+                .first()
+                .map_or("nothing", |top| top.key.0.word());
             *entry.2.entry(top.to_owned()).or_default() += 1;
         }
     }
-    let _ = writeln!(out, "\nby hidden cause: right of all; what was said instead");
+    let _ = writeln!(
+        out,
+        "\nby hidden cause: right of all; what was said instead"
+    );
     for ((complaint, cause), (count, right, said)) in &all {
-        let _ = writeln!(out, "  {complaint:<14} {cause:<24} {right:>3} of {count:<3} {said:?}");
+        let _ = writeln!(
+            out,
+            "  {complaint:<14} {cause:<24} {right:>3} of {count:<3} {said:?}"
+        );
     }
 }
 
@@ -167,7 +199,11 @@ pub(super) fn story(case: &Case) -> String {
         case.complaint,
         case.truth,
         result.truth_odds,
-        if result.found.decided { "decided" } else { "open" },
+        if result.found.decided {
+            "decided"
+        } else {
+            "open"
+        },
         result.found.minutes,
         case.told,
         result.found.steps.join("; ")

@@ -82,7 +82,7 @@ const OPEN_OHM: f64 = 1e6;
 
 impl Hidden {
     /// Puts it into a boat.
-    pub(super) fn into_boat(&self, boat: &Boat) -> Boat {
+    pub(super) fn in_boat(&self, boat: &Boat) -> Boat {
         let mut boat = boat.clone();
         boat.harm(&self.harm);
         boat

@@ -269,11 +269,11 @@ impl Owner<'_> {
                 continue;
             };
             let slip = dice.chance(SLIP);
-            if (work < DEAD) != slip && evidence.dead.len() < 3 && (work < DEAD || work > WORKS) {
+            if (work < DEAD) != slip && evidence.dead.len() < 3 && !(DEAD..=WORKS).contains(&work) {
                 evidence.dead.push(part);
             } else if (work > WORKS) != slip
                 && evidence.works.len() < 4
-                && (work < DEAD || work > WORKS)
+                && !(DEAD..=WORKS).contains(&work)
             {
                 evidence.works.push(part);
             }

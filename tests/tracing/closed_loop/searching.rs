@@ -8,10 +8,10 @@ use ampkeel::circuit::zones::{Zones, fuses};
 use ampkeel::circuit::{Circuit, Device, PartId, TerminalId};
 use ampkeel::quantities::Band;
 
-use std::time::Instant;
 use ampkeel::tracing::{
     Answer, Complaint, Evidence, Figure, Probe, Quantity, Spot, TestKind, Tracer, Trial,
 };
+use std::time::Instant;
 
 /// Minutes until the search is given up.
 pub(super) const MINUTES: f64 = 45.0;

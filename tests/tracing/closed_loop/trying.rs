@@ -76,9 +76,8 @@ impl Bench<'_> {
     }
 
     fn ohms(&self, figure: &Figure, dice: &mut Dice) -> f64 {
-        let fuse = match figure.at {
-            Spot::Fuse(fuse) => fuse,
-            _ => return OPEN_OHM,
+        let Spot::Fuse(fuse) = figure.at else {
+            return OPEN_OHM;
         };
         let ohm = self.now.boat.ohms_behind(fuse, &figure.unplugged, dice);
         if ohm >= OPEN_OHM {
