@@ -6,7 +6,7 @@ use crate::present::json::Object;
 use crate::quantities::{Seconds, parse_band};
 use crate::span::CircuitText;
 use crate::tracing::{
-    self, Before, CauseOdds, Complaint, Element, Evidence, NextTest, OutcomeView, When,
+    self, Before, Cause, CauseOdds, Complaint, Element, Evidence, NextTest, OutcomeView, When,
     trace_document,
 };
 use std::io::{self, IsTerminal};
@@ -49,6 +49,9 @@ pub(super) struct Args {
     /// Evidence from a TOML log
     #[arg(long, value_name = "FILE")]
     log: Option<PathBuf>,
+    /// Own weights of the causes: a TOML file with lines like `locked-motor = 4`
+    #[arg(long, value_name = "FILE")]
+    priors: Option<PathBuf>,
     /// Ask one question after the other; the default on a terminal where no
     /// complaint is given
     #[arg(long)]
@@ -123,7 +126,7 @@ impl Args {
             return Ok(Reply::Text(String::new()));
         }
         let evidence = self.evidence(&loaded)?;
-        let found = tracing::trace(&loaded.circuit, &evidence, &[])
+        let found = tracing::trace(&loaded.circuit, &evidence, &self.weights()?)
             .map_err(|why| Failure::Unsolved(why.to_string()))?;
         let mut document = trace_document(&found);
         if let Some(line) = loaded.about {
@@ -201,6 +204,32 @@ impl Args {
             .map(|band| band.si())
             .or(evidence.opens_after);
         Ok(evidence)
+    }
+
+    /// Own weights of causes, in place of the table's.
+    fn weights(&self) -> Result<Vec<(Cause, f64)>, Failure> {
+        let Some(path) = &self.priors else {
+            return Ok(Vec::new());
+        };
+        let text = std::fs::read_to_string(path).map_err(|reason| Failure::Unreadable {
+            path: path.clone(),
+            reason,
+        })?;
+        let told = |why: &str| Failure::Refused(format!("`{}`: {why}", path.display()));
+        let table: toml::Table = text
+            .parse()
+            .map_err(|why: toml::de::Error| told(why.message()))?;
+        let one = |(word, value): (&String, &toml::Value)| {
+            let all = Cause::ALL.map(|(_, word)| word);
+            let cause = Cause::from_word(word)
+                .ok_or_else(|| Failure::unknown("cause", word, all, all.join(", ")))?;
+            let number = value.as_float().or(value.as_integer().map(|n| n as f64));
+            let weight = number.filter(|n| n.is_finite() && *n >= 0.0);
+            let weight =
+                weight.ok_or_else(|| told(&format!("`{word}` is no weight; write {word} = 4")))?;
+            Ok((cause, weight))
+        };
+        table.iter().map(one).collect()
     }
 
     /// Whether anything was said beforehand.

@@ -27,8 +27,7 @@ impl WeightColumn {
     }
 }
 
-/// Causes with their weights in a complaint, in the order of the table; shares
-/// that add up to 1.
+/// Causes with their weights in a complaint, as the table has them, in its order.
 ///
 /// # Errors
 /// When the table cannot be read.
@@ -40,10 +39,6 @@ pub fn cause_weights(
     for row in 0..table.rows.len() {
         let cause = table.text(row, "cause").unwrap_or_default();
         weights.push((cause, figure(table, row, column.name())?));
-    }
-    let total: f64 = weights.iter().map(|(_, weight)| weight).sum();
-    for (_, weight) in &mut weights {
-        *weight /= total;
     }
     Ok(Sourced::new(weights, table.source.clone()))
 }

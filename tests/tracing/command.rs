@@ -155,3 +155,32 @@ fn a_larger_fuse_is_never_advised() {
         }
     }
 }
+
+#[test]
+fn own_weights_move_the_odds_and_a_slip_in_them_is_told() {
+    let file = temporary("weights.toml");
+    let odds = |arguments: &[&str]| {
+        let output = run(arguments, "");
+        assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+        let found: serde_json::Value = serde_json::from_slice(&output.stdout).expect("JSON");
+        let causes = found["causes"].as_array().expect("causes").clone();
+        let stuck = causes
+            .iter()
+            .filter(|one| one["cause"] == "relay-contacts-burnt");
+        stuck
+            .filter_map(|one| one["probability"].as_f64())
+            .sum::<f64>()
+    };
+    let plain = ["trace", "--example", "--load", "high-pressure", "--json"];
+    std::fs::write(&file, "relay-contacts-burnt = 100\n").expect("written");
+    let own = [&plain[..], &["--priors", &file]].concat();
+    assert!(odds(&own) > 2.0 * odds(&plain));
+    std::fs::write(&file, "relay-contacts-brunt = 1\n").expect("written");
+    let said = text(&run(&own, "").stderr);
+    assert_eq!(run(&own, "").status.code(), Some(2));
+    assert!(
+        said.contains("relay-contacts-burnt")
+            || text(&run(&own, "").stdout).contains("relay-contacts-burnt"),
+        "{said}"
+    );
+}
