@@ -32,7 +32,7 @@ impl Verdict {
 pub enum Kind {
     /// Continuous current against the rating.
     Load,
-    /// A motor's start.
+    /// What starts, or takes more at first.
     Start,
     /// A locked motor.
     Stall,
@@ -52,6 +52,10 @@ pub enum Kind {
     Wire,
     /// Label against fitted.
     Label,
+    /// A breaker that closes again by itself.
+    Reclosing,
+    /// A charger into its own wires.
+    Charger,
 }
 
 impl Kind {
@@ -69,6 +73,8 @@ impl Kind {
             Self::Selectivity => "selectivity",
             Self::Wire => "wire",
             Self::Label => "label",
+            Self::Reclosing => "closes-again",
+            Self::Charger => "charger",
         }
     }
 }

@@ -1,13 +1,25 @@
 //! The answer on the screen: one sentence, a row a fuse, then its checks.
 
-use super::{Check, Report, Study, Verdict};
+use super::wires::time;
+use super::{Check, Order, Place, Report, Study, Tried, Verdict};
 use crate::circuit::Circuit;
 use crate::document::{Cell, Document, Table};
+use crate::quantities::Amps;
 use crate::quantities::print::nominal;
 use crate::tables::cautions::deference;
 
-/// Writes the document; `only` shows one fuse with its chart.
-pub fn document(circuit: &Circuit, study: &Study, only: Option<&str>) -> Document {
+/// How much is shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Shown<'a> {
+    /// One fuse alone, with its time-current chart.
+    pub only: Option<&'a str>,
+    /// A row for every wire behind every fuse.
+    pub all_wires: bool,
+}
+
+/// Writes the document.
+pub fn document(circuit: &Circuit, study: &Study, shown: Shown<'_>) -> Document {
+    let Shown { only, all_wires } = shown;
     let mut document = Document::new();
     document.caution("Never fit a larger fuse to stop one from opening, and never bridge one: the wire becomes the fuse. Petrol vapour burns from a wire that glows.");
     document.caution(deference());
@@ -26,19 +38,87 @@ pub fn document(circuit: &Circuit, study: &Study, only: Option<&str>) -> Documen
             nominal(fuse.rating),
             fuse.family.word()
         ));
-        let mut checks: Vec<&Check> = fuse.checks.iter().collect();
-        // Trouble first; within one verdict in the order of the checks.
-        checks.sort_by_key(|check| std::cmp::Reverse(check.verdict));
-        document.bullets(checks.into_iter().map(line));
+        let whole = all_wires || only.is_some();
+        document.bullets(lines(fuse, whole));
+        if (all_wires || only.is_some()) && !fuse.places.is_empty() {
+            document.table(places(fuse));
+        }
         if only.is_some() {
             document.push(crate::document::Block::Chart(fuse.chart.clone()));
         }
+    }
+    if only.is_none() && !study.chargers.is_empty() {
+        document.heading("Chargers into a short of their own wires");
+        document.bullets(study.chargers.iter().map(|(name, check)| {
+            format!("`{name}`, {}: {}", check.verdict.word(), check.sentence)
+        }));
     }
     if only.is_none() && !study.bare.is_empty() {
         document.heading("Wires on the battery without any device");
         document.bullets(study.bare.iter().map(|(wire, check)| {
             format!("`{wire}`: {}: {}", check.verdict.word(), check.sentence)
         }));
+    }
+    document
+}
+
+/// Checks, trouble first and within one verdict in their own order; what holds
+/// in one line, unless the whole is asked for.
+fn lines(fuse: &Report, whole: bool) -> Vec<String> {
+    let mut checks: Vec<&Check> = fuse.checks.iter().collect();
+    checks.sort_by_key(|check| std::cmp::Reverse(check.verdict));
+    let is_told = |check: &&Check| whole || check.verdict > Verdict::Holds;
+    let mut lines: Vec<String> = checks.iter().copied().filter(is_told).map(line).collect();
+    let mut holding: Vec<&str> = checks
+        .iter()
+        .filter(|check| !is_told(check))
+        .map(|check| check.kind.word())
+        .collect();
+    holding.dedup();
+    if !holding.is_empty() {
+        lines.push(format!(
+            "{} hold; `--fuse {}` shows how",
+            holding.join(", "),
+            fuse.name
+        ));
+    }
+    lines
+}
+
+/// Writes the document of one fuse tried with other ratings.
+pub fn tried_document(circuit: &Circuit, name: &str, all: &[Tried]) -> Document {
+    let mut document = Document::new();
+    document.caution("To try is not to fit: never fit a larger fuse to stop one from opening, never above a label.");
+    document.caution(deference());
+    let worst = |verdict| {
+        let with = all.iter().filter(|one| one.worst() == verdict);
+        with.map(|one| one.rating.to_string()).collect::<Vec<_>>()
+    };
+    let mut words = Vec::new();
+    for (verdict, says) in [
+        (Verdict::Violation, "breaks a rule with"),
+        (Verdict::Caution, "is doubtful with"),
+        (Verdict::Note, "holds with"),
+        (Verdict::Holds, "holds with"),
+    ] {
+        let ratings = worst(verdict);
+        if !ratings.is_empty() {
+            words.push(format!("{says} {}", listed(&ratings)));
+        }
+    }
+    document.answer(format!("{}: `{name}` {}", circuit.title, words.join("; ")));
+    for one in all {
+        let above = match (one.above_label, one.above_fitted) {
+            (Some(label), _) => format!(", above its label of {label}: never fit it"),
+            (None, true) => ", more than is fitted".to_owned(),
+            (None, false) => String::new(),
+        };
+        document.heading(format!(
+            "`{name}` with {} {}{above}",
+            nominal(one.rating),
+            one.report.family.word()
+        ));
+        document.bullets(lines(&one.report, true));
     }
     document
 }
@@ -125,6 +205,58 @@ fn overview(shown: &[&Report]) -> Table {
         ]);
     }
     table
+}
+
+/// A row for a short at the end of each wire.
+fn places(fuse: &Report) -> Table {
+    let mut table = Table::new(format!("`{}`: a short at the end of each wire", fuse.name))
+        .words("wire")
+        .figures("draws")
+        .figures("opens by")
+        .figures("stood for")
+        .words("opens first");
+    for place in &fuse.places {
+        let never = |seconds: f64, words: &str| {
+            if seconds.is_finite() {
+                time(seconds)
+            } else {
+                words.to_owned()
+            }
+        };
+        let opens = never(place.worst.opens_s, "need not");
+        table.row([
+            Cell::plain(place.label.clone()),
+            Cell::plain(format!(
+                "{} to {}",
+                Amps::new(place.least_a),
+                Amps::new(place.most_a)
+            )),
+            match place.worst.verdict {
+                Verdict::Violation => Cell::bad(opens),
+                Verdict::Caution => Cell::warn(opens),
+                _ => Cell::plain(opens),
+            },
+            Cell::plain(never(place.worst.stands_s, "good")),
+            Cell::plain(first(place)),
+        ]);
+    }
+    table
+}
+
+fn first(place: &Place) -> String {
+    let Some(first) = &place.first else {
+        return if place.latest_s.is_finite() {
+            "this one".into()
+        } else {
+            "this one or none".into()
+        };
+    };
+    let or_none = if first.may_stay { ", or none" } else { "" };
+    match first.order {
+        Order::Within => format!("this one{or_none}"),
+        Order::Likely => format!("likely this one{or_none}"),
+        Order::Both => format!("this one or `{}`{or_none}", first.upstream),
+    }
 }
 
 fn verdict(worst: Verdict) -> Cell {

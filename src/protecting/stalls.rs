@@ -6,14 +6,13 @@
 
 use super::case::{Case, Fitted};
 use super::check::{Check, Kind, Verdict};
-use super::driven::{Driven, duty};
+use super::driven::Driven;
+use super::starts::start_of;
 use crate::circuit::Condition;
 use crate::findings::{Finding, code};
 use crate::heating::{Course, Duty, Family, Protector};
 use crate::quantities::{Amps, Celsius, Seconds, print};
 use crate::tables::OutOfTable;
-use crate::tables::constants::constant;
-use crate::tables::devices::winding_heat;
 use crate::tables::fuses::{Edge, standard_ratings, steady_loading};
 
 /// A stall, worked out.
@@ -29,19 +28,14 @@ struct Stall {
 
 /// Temperature steps from start to limit.
 const WARMING_STEPS: u32 = 60;
-/// Specific heat of copper near 100 degC.
-const COPPER_HEAT: &str = "specific heat at 100 degC";
 
 /// A stalled motor on a fuse: current falls as its winding heats without loss;
 /// `winding` scales the typical winding's resistance.
 fn stall(device: &Protector, driven: &Driven<'_>, winding: f64) -> Result<Stall, OutOfTable> {
     let beside_a = driven.beside_a;
-    let heat = winding_heat()?.value;
-    let p = &driven.motor.parameters;
-    let rated_w = p.v_ref.si() * p.current_ref.si();
-    let j_per_k = heat.copper_kg_per_w * rated_w * constant(COPPER_HEAT)?.value;
+    let body = driven.motor.winding_body()?;
     let start_degc = driven.motor.winding.si();
-    let limit_degc = heat.limit.si().max(start_degc);
+    let limit_degc = body.limit.si().max(start_degc);
     let law = driven.motor.law(Condition::Locked);
     let at = |degc: f64| {
         let r_ohm = winding * law.r_ohm * (234.5 + degc) / (234.5 + start_degc);
@@ -51,7 +45,7 @@ fn stall(device: &Protector, driven: &Driven<'_>, winding: f64) -> Result<Stall,
     let step_k = (limit_degc - start_degc) / f64::from(WARMING_STEPS);
     let warming = (0..WARMING_STEPS).map(|step| {
         let (amps, watts) = at(start_degc + (f64::from(step) + 0.5) * step_k);
-        (amps, j_per_k * step_k / watts.max(1e-9))
+        (amps, body.heat_j_per_k * step_k / watts.max(1e-9))
     });
     let warming: Vec<(f64, f64)> = warming.collect();
     let fails_s: f64 = warming.iter().map(|(_, seconds)| seconds).sum();
@@ -59,7 +53,7 @@ fn stall(device: &Protector, driven: &Driven<'_>, winding: f64) -> Result<Stall,
     // The latest fuse meets the winding that heats, and so chokes, soonest; what
     // it does once it has failed nobody knows, so the hot current goes on.
     let falling = warming.iter().map(|(amps, seconds)| {
-        Course::constant(device.multiple(amps + beside_a), seconds / heat.spread)
+        Course::constant(device.multiple(amps + beside_a), seconds / body.spread)
     });
     let goes_on = Course::constant(device.multiple(hot_a), f64::INFINITY);
     let duty = Duty::once(falling.chain([goes_on]).collect());
@@ -77,7 +71,7 @@ fn stall(device: &Protector, driven: &Driven<'_>, winding: f64) -> Result<Stall,
         hot_a,
         earliest_s,
         latest_s,
-        fails_s: [fails_s / heat.spread, fails_s, fails_s * heat.spread],
+        fails_s: [fails_s / body.spread, fails_s, fails_s * body.spread],
     })
 }
 
@@ -92,7 +86,8 @@ pub(super) fn stalls(
     let r = &driven.motor.parameters.r;
     let weak = stall(&fuse.device, driven, r.high.si() / r.typical.si())?;
     let strong = stall(&fuse.device, driven, r.low.si() / r.typical.si())?;
-    let limit = winding_heat()?;
+    let body = driven.motor.winding_body()?;
+    let limit = body.limit;
     let cold = Amps::new(found.cold_a);
     let multiple = print::significant(fuse.device.multiple(found.cold_a), 2);
     let [soon_s, typical_s, _] = found.fails_s;
@@ -105,7 +100,7 @@ pub(super) fn stalls(
     );
     let winding = format!(
         "the winding passes {} after about {}",
-        limit.value.limit,
+        limit,
         Seconds::new(typical_s)
     );
     let seconds = |s: Option<f64>| Seconds::new(s.unwrap_or(0.0));
@@ -116,7 +111,7 @@ pub(super) fn stalls(
                 "it opens between {} and {}, before the winding passes {}",
                 seconds(found.earliest_s),
                 Seconds::new(latest_s),
-                limit.value.limit
+                limit
             ),
         ),
         (_, Some(latest_s)) => (
@@ -158,7 +153,7 @@ pub(super) fn stalls(
         .figure("winding_fails_s", typical_s)
         .figure("winding_fails_latest_s", found.fails_s[2])
         .source(driven.motor.source.clone())
-        .source(limit.source)
+        .source(body.source)
         .source(fuse.device.source.clone());
     if weak.latest_s.is_none() && found.latest_s.is_some() {
         check.sentence = format!(
@@ -244,7 +239,7 @@ fn what_would(
         return Ok(watch.into());
     };
     let needed_a = case.continuous(fuse).0 / steady_loading()?.value.si();
-    let start = driven.start(case);
+    let start = start_of(case, fuse, driven.name);
     for rating in standard_ratings(style)?.value {
         if rating >= fuse.device.rating {
             break;
@@ -257,13 +252,11 @@ fn what_would(
         if closer.effective.si() < needed_a {
             continue;
         }
-        let duty = duty(&closer, &start, driven.beside_a);
-        let beside = closer.multiple(driven.beside_a);
-        let survives = closer
-            .run(&duty, |element| element.settled(beside))
-            .early
-            .opens
-            .is_none();
+        let survives = start.as_ref().is_none_or(|start| {
+            let before = closer.multiple(start.before_a);
+            let run = closer.run(&start.duty(&closer), |element| element.settled(before));
+            run.early.opens.is_none()
+        });
         let ends = stall(&closer, driven, 1.0)?.latest_s;
         if let (true, Some(latest_s)) = (survives, ends) {
             let when = if latest_s <= soon_s {

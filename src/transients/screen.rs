@@ -28,7 +28,7 @@ pub fn document(title: &str, study: &Study, plotted: Option<&Column>) -> Documen
     if let Some(column) = plotted {
         document.push(Block::Plot(plot(&study.run, column)));
     }
-    document.paragraph("Typical figures of each class. A fuse is one instance of its band at a time; early ones may be up to 1.6 times later here than their gate. No arc, no contact bounce, no inductance of wires and coils; pulsed loads draw their mean; a running motor's heat is carried off, a standing one's heats its copper; a wire's insulation takes up no heat, which is the hot side; the battery keeps its charge.");
+    document.paragraph("Typical figures of each class. A fuse is one instance of its band at a time, its clock matched to the gates of its family, for genuine fuses. No arc, no contact bounce, no inductance of wires and coils; pulsed loads draw their mean; a running motor's heat is carried off, a standing one's heats its copper; the battery keeps its charge.");
     document
 }
 
@@ -45,15 +45,28 @@ fn setting(study: &Study) -> String {
         |from| format!("from `{from}`"),
     );
     let mut words = format!("{from} into `{}`", asked.state);
-    for part in &asked.locked {
-        words = format!("{words}, `{part}` jammed");
+    for jam in &asked.locked {
+        words = format!("{words}, `{}` jammed{}", jam.part, later(jam.at_s));
     }
     if let Some(short) = &asked.short {
         let ohm = crate::quantities::Ohms::new(short.ohm);
         let share = print::percent(short.share);
-        words = format!("{words}, `{}` shorted at {share} by {ohm}", short.wire);
+        words = format!(
+            "{words}, `{}` shorted at {share} by {ohm}{}",
+            short.wire,
+            later(short.at_s)
+        );
     }
     words
+}
+
+/// ` after 2.00 s`; nothing for what is so from the start.
+fn later(at_s: f64) -> String {
+    if at_s > 0.0 {
+        format!(" after {}", Seconds::new(at_s))
+    } else {
+        String::new()
+    }
 }
 
 fn answer(study: &Study) -> String {
@@ -76,8 +89,12 @@ fn answer(study: &Study) -> String {
     for (what, verb) in [
         (What::BurnsThrough, "burns through"),
         (
+            What::InsulationFails,
+            "is hotter for longer than its insulation stands",
+        ),
+        (
             What::InsulationPassed,
-            "is hotter than its insulation is made for",
+            "is for a while hotter than the class of its insulation",
         ),
     ] {
         if let Some(event) = first(what) {
@@ -177,8 +194,16 @@ fn told(event: &Event) -> Cell {
         What::LetsGo => Cell::plain(format!("relay `{name}` lets go{arc}")),
         What::Turns => Cell::plain(format!("`{name}` begins to turn")),
         What::Stands => Cell::plain(format!("`{name}` comes to rest")),
-        What::InsulationPassed => Cell::bad(format!("`{name}` passes its insulation's class")),
-        What::WindingHot => Cell::bad(format!("winding of `{name}` passes 155 \u{b0}C")),
+        What::Jams => Cell::plain(format!("`{name}` jams{arc}")),
+        What::Shorted => Cell::plain(format!("`{name}` is shorted{arc}")),
+        What::ClosesAgain => Cell::warn(format!("breaker `{name}` closes again")),
+        What::CutsOff => Cell::warn(format!("`{name}` has too few volts to work")),
+        What::ComesBack => Cell::plain(format!("`{name}` has volts again")),
+        What::InsulationPassed => Cell::warn(format!("`{name}` passes its insulation's class")),
+        What::InsulationFails => Cell::bad(format!(
+            "`{name}` too hot for longer than its insulation stands"
+        )),
+        What::WindingHot => Cell::bad(format!("winding of `{name}` is hotter than it stands")),
         What::BurnsThrough => Cell::bad(format!("`{name}` burns through{arc}")),
     }
 }
