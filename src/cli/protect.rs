@@ -184,7 +184,8 @@ fn check(check: &Check) -> Object {
         .text("check", check.kind.word())
         .text("verdict", check.verdict.word())
         .text_or_null("about", check.about.as_deref())
-        .text("statement", &check.sentence);
+        .text("statement", &check.sentence)
+        .texts("more", &check.more);
     for (key, value) in &check.figures {
         object = object.number_or_null(key, *value);
     }

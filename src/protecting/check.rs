@@ -93,6 +93,8 @@ pub struct Check {
     pub about: Option<String>,
     /// One plain sentence.
     pub sentence: String,
+    /// Further sentences; the first one belongs to every answer.
+    pub more: Vec<String>,
     /// The figures behind it.
     pub figures: Vec<Figure>,
     /// Rows of a rule and what it allows, amperes, where rules stand side by side.
@@ -109,6 +111,7 @@ impl Check {
             verdict,
             about: None,
             sentence: sentence.into(),
+            more: Vec::new(),
             figures: Vec::new(),
             rules: Vec::new(),
             sources: Vec::new(),
@@ -124,6 +127,12 @@ impl Check {
     /// Names what it is about.
     pub(super) fn about(mut self, name: impl Into<String>) -> Self {
         self.about = Some(name.into());
+        self
+    }
+
+    /// Adds a sentence.
+    pub(super) fn more(mut self, sentence: impl Into<String>) -> Self {
+        self.more.push(sentence.into());
         self
     }
 

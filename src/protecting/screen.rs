@@ -1,7 +1,7 @@
 //! The answer on the screen: one sentence, a row a fuse, then its checks.
 
 use super::wires::time;
-use super::{Check, Order, Place, Report, Study, Tried, Verdict};
+use super::{Check, Kind, Order, Place, Report, Study, Tried, Verdict};
 use crate::circuit::Circuit;
 use crate::document::{Cell, Document, Table};
 use crate::quantities::Amps;
@@ -68,7 +68,8 @@ fn lines(fuse: &Report, whole: bool) -> Vec<String> {
     let mut checks: Vec<&Check> = fuse.checks.iter().collect();
     checks.sort_by_key(|check| std::cmp::Reverse(check.verdict));
     let is_told = |check: &&Check| whole || check.verdict > Verdict::Holds;
-    let mut lines: Vec<String> = checks.iter().copied().filter(is_told).map(line).collect();
+    let told = checks.iter().copied().filter(is_told);
+    let mut lines: Vec<String> = told.map(|check| line(check, whole)).collect();
     let mut holding: Vec<&str> = checks
         .iter()
         .filter(|check| !is_told(check))
@@ -127,19 +128,19 @@ fn answer(circuit: &Circuit, shown: &[&Report], study: &Study, one: bool) -> Str
     if shown.is_empty() {
         return format!("{}: no fuse and no breaker", circuit.title);
     }
-    let with = |verdict| {
-        let names: Vec<String> = shown
-            .iter()
-            .filter(|fuse| fuse.worst() == verdict)
-            .map(|fuse| format!("`{}`", fuse.name))
-            .collect();
-        names
-    };
-    let (bad, doubtful) = (with(Verdict::Violation), with(Verdict::Caution));
-    let rest = shown.len() - bad.len() - doubtful.len();
+    let with = |verdict| shown.iter().filter(move |fuse| fuse.worst() == verdict);
+    let (bad, doubtful) = (
+        with(Verdict::Violation).count(),
+        with(Verdict::Caution).count(),
+    );
+    let rest = shown.len() - bad - doubtful;
     let mut parts = Vec::new();
-    if !bad.is_empty() {
-        parts.push(format!("{} broken by {}", rules(bad.len()), listed(&bad)));
+    if bad > 0 {
+        parts.push(format!(
+            "{} broken: {}",
+            rules(bad),
+            by_kind(with(Verdict::Violation).copied())
+        ));
     }
     let bare = study.bare.len();
     if !one && bare > 0 {
@@ -148,8 +149,11 @@ fn answer(circuit: &Circuit, shown: &[&Report], study: &Study, one: bool) -> Str
             plural(bare)
         ));
     }
-    if !doubtful.is_empty() {
-        parts.push(format!("look at {}", listed(&doubtful)));
+    if doubtful > 0 {
+        parts.push(format!(
+            "look at {}",
+            by_kind(with(Verdict::Caution).copied())
+        ));
     }
     if rest > 0 {
         parts.push(format!(
@@ -160,6 +164,25 @@ fn answer(circuit: &Circuit, shown: &[&Report], study: &Study, one: bool) -> Str
         ));
     }
     format!("{}: {}", circuit.title, parts.join("; "))
+}
+
+/// `stall of `a` and `b`, selectivity of `c``: by the kinds of the worst checks.
+fn by_kind<'a>(fuses: impl Iterator<Item = &'a Report>) -> String {
+    let mut kinds: Vec<(Kind, Vec<String>)> = Vec::new();
+    for fuse in fuses {
+        for check in fuse.checks.iter().filter(|c| c.verdict == fuse.worst()) {
+            let name = format!("`{}`", fuse.name);
+            match kinds.iter_mut().find(|(kind, _)| *kind == check.kind) {
+                Some((_, names)) if !names.contains(&name) => names.push(name),
+                Some(_) => {}
+                None => kinds.push((check.kind, vec![name])),
+            }
+        }
+    }
+    let each = kinds
+        .iter()
+        .map(|(kind, names)| format!("{} of {}", kind.word(), listed(names)));
+    each.collect::<Vec<_>>().join(", ")
 }
 
 fn rules(count: usize) -> &'static str {
@@ -262,17 +285,22 @@ fn first(place: &Place) -> String {
 fn verdict(worst: Verdict) -> Cell {
     match worst {
         Verdict::Holds => Cell::ok("holds"),
-        Verdict::Note => Cell::ok("holds, with notes"),
+        Verdict::Note => Cell::ok("holds"),
         Verdict::Caution => Cell::warn("caution"),
         Verdict::Violation => Cell::bad("violation"),
     }
 }
 
-fn line(check: &Check) -> String {
-    format!(
+fn line(check: &Check, whole: bool) -> String {
+    let mut words = format!(
         "{}, {}: {}",
         check.kind.word(),
         check.verdict.word(),
         check.sentence
-    )
+    );
+    let count = if whole { check.more.len() } else { 1 };
+    for sentence in check.more.iter().take(count) {
+        words = format!("{words}. {sentence}");
+    }
+    words
 }

@@ -89,58 +89,21 @@ pub(super) fn stalls(
     let body = driven.motor.winding_body()?;
     let limit = body.limit;
     let cold = Amps::new(found.cold_a);
-    let multiple = print::significant(fuse.device.multiple(found.cold_a), 2);
     let [soon_s, typical_s, _] = found.fails_s;
-    let wire = hottest_wire(case, fuse, &found);
+    let in_time = found.latest_s.is_some_and(|latest_s| latest_s <= soon_s);
     let head = format!(
-        "with `{}` stalled it carries {cold}{}, {multiple} times its {} there",
+        "with `{}` stalled it carries {cold}, {} times its {} there",
         driven.name,
-        spread(&weak, &strong),
+        print::significant(fuse.device.multiple(found.cold_a), 2),
         fuse.device.effective
     );
-    let winding = format!(
-        "the winding passes {} after about {}",
-        limit,
-        Seconds::new(typical_s)
-    );
-    let seconds = |s: Option<f64>| Seconds::new(s.unwrap_or(0.0));
-    let (verdict, tail) = match (found.earliest_s, found.latest_s) {
-        (_, Some(latest_s)) if latest_s <= soon_s => (
-            Verdict::Holds,
-            format!(
-                "it opens between {} and {}, before the winding passes {}",
-                seconds(found.earliest_s),
-                Seconds::new(latest_s),
-                limit
-            ),
-        ),
-        (_, Some(latest_s)) => (
-            Verdict::Caution,
-            format!(
-                "it opens between {} and {}, but {winding}: the wire is saved, the motor may not be",
-                seconds(found.earliest_s),
-                Seconds::new(latest_s)
-            ),
-        ),
-        (Some(earliest_s), None) => (
-            Verdict::Caution,
-            format!(
-                "it may open after {} or later, or never: {winding} and then draws {}, at which no opening is promised",
-                Seconds::new(earliest_s),
-                Amps::new(found.hot_a)
-            ),
-        ),
-        (None, None) => (
-            Verdict::Caution,
-            format!("this fuse will not open on it: {winding}"),
-        ),
-    };
-    let what_would = if found.latest_s.is_some_and(|latest_s| latest_s <= soon_s) {
-        String::new()
+    let verdict = if in_time {
+        Verdict::Holds
     } else {
-        format!("; {}", what_would(case, fuse, driven, soon_s)?)
+        Verdict::Caution
     };
-    let mut check = Check::new(Kind::Stall, verdict, format!("{head}; {tail}{what_would}"))
+    let sentence = format!("{head}; {}", tail(&found, limit, in_time));
+    let mut check = Check::new(Kind::Stall, verdict, sentence)
         .about(driven.name)
         .figure("stall_cold_a", found.cold_a)
         .figure("stall_hot_a", found.hot_a)
@@ -155,15 +118,24 @@ pub(super) fn stalls(
         .source(driven.motor.source.clone())
         .source(body.source)
         .source(fuse.device.source.clone());
-    if weak.latest_s.is_none() && found.latest_s.is_some() {
-        check.sentence = format!(
-            "{}; at the low end of such motors, {}, it need never open",
-            check.sentence,
-            Amps::new(weak.cold_a)
+    if !in_time {
+        check = check.more(what_would(case, fuse, driven, soon_s)?).more(
+            "A motor with a thermal cut-out would end it, and so does whoever watches the current when it starts and switches off",
         );
     }
-    if let Some(words) = wire {
-        check.sentence = format!("{}; {words}", check.sentence);
+    if is_spread(&weak, &strong) {
+        let (least, most) = (Amps::new(weak.cold_a), Amps::new(strong.cold_a));
+        let and = if weak.latest_s.is_none() && found.latest_s.is_some() {
+            "; at the low end it need never open"
+        } else {
+            ""
+        };
+        check = check.more(format!(
+            "Motors of its kind draw {least} to {most} stalled{and}"
+        ));
+    }
+    if let Some(words) = hottest_wire(case, fuse, &found) {
+        check = check.more(words);
     }
     let never = found.latest_s.is_none() || weak.latest_s.is_none();
     let finding = never.then(|| {
@@ -182,9 +154,41 @@ pub(super) fn stalls(
     Ok((check, finding))
 }
 
-/// ` (11.0 A to 26.0 A by their spread)`; nothing where the winding is known.
+/// What becomes of fuse and winding.
+fn tail(found: &Stall, limit: Celsius, in_time: bool) -> String {
+    let seconds = |s: f64| Seconds::new(s);
+    let winding = format!(
+        "the winding passes {limit} after about {}",
+        seconds(found.fails_s[1])
+    );
+    match (found.earliest_s, found.latest_s) {
+        (early, Some(late)) if in_time => format!(
+            "it opens between {} and {}, before the winding passes {limit}",
+            seconds(early.unwrap_or_default()),
+            seconds(late)
+        ),
+        (early, Some(late)) => format!(
+            "it opens between {} and {}, but {winding}: the wire is saved, the motor may not be",
+            seconds(early.unwrap_or_default()),
+            seconds(late)
+        ),
+        (Some(early), None) => format!(
+            "it may open after {} or later, or never: {winding} and then draws {}, at which no opening is promised",
+            seconds(early),
+            Amps::new(found.hot_a)
+        ),
+        (None, None) => format!("this fuse will not open on it: {winding}"),
+    }
+}
+
+/// Whether motors of the kind differ: not where the winding is known.
+fn is_spread(weak: &Stall, strong: &Stall) -> bool {
+    strong.cold_a - weak.cold_a >= 0.01 * strong.cold_a
+}
+
+/// ` (11.0 A to 26.0 A over motors of its kind)`; nothing where they do not differ.
 fn spread(weak: &Stall, strong: &Stall) -> String {
-    if strong.cold_a - weak.cold_a < 0.01 * strong.cold_a {
+    if !is_spread(weak, strong) {
         return String::new();
     }
     format!(
@@ -219,11 +223,11 @@ fn hottest_wire(case: &Case<'_>, fuse: &Fitted, found: &Stall) -> Option<String>
             Celsius::new(degc).to_string()
         };
         let when = if found.latest_s.is_some() {
-            "is at most at"
+            "gets to"
         } else {
             "would settle at"
         };
-        format!("of its wires `{label}` gets hottest and {when} {degc}, {judged} its {class}")
+        format!("Of its wires `{label}` gets hottest: it {when} {degc}, {judged} its {class}")
     })
 }
 
@@ -234,9 +238,8 @@ fn what_would(
     driven: &Driven<'_>,
     soon_s: f64,
 ) -> Result<String, OutOfTable> {
-    let watch = "a motor with a thermal cut-out would end it, and so does whoever watches the current when it starts and switches off";
     let Family::Fuse(style) = fuse.device.family else {
-        return Ok(watch.into());
+        return Ok("Breakers of a smaller rating are not looked at here".into());
     };
     let needed_a = case.continuous(fuse).0 / steady_loading()?.value.si();
     let start = start_of(case, fuse, driven.name);
@@ -265,12 +268,10 @@ fn what_would(
                 "if not in time for the winding"
             };
             return Ok(format!(
-                "{rating} still carries its load and its start and opens on the stall within {}, {when}; {watch}",
+                "{rating} still carries its load and its start and opens on the stall within {}, {when}",
                 Seconds::new(latest_s)
             ));
         }
     }
-    Ok(format!(
-        "no smaller rating of its family both carries its load and opens on the stall; {watch}"
-    ))
+    Ok("No smaller rating of its family both carries its load and opens on the stall".into())
 }

@@ -28,15 +28,20 @@ pub(super) fn starts(
     fuse: &Fitted,
 ) -> Result<Vec<(Check, Option<Finding>)>, OutOfTable> {
     let mut all = Vec::new();
+    let mut unknown = Vec::new();
     for part in case.motors(fuse) {
         let name = &case.circuit.part(part).name;
         let starting = hardest(case, fuse, |switched| {
             switched.starts(name).then(|| vec![name.clone()])
         });
-        all.extend(starting.map(|one| Starting {
-            is_motor: true,
-            ..one
-        }));
+        match (starting, case.running(part)) {
+            (Some(one), _) => all.push(Starting {
+                is_motor: true,
+                ..one
+            }),
+            (None, Some(state)) => unknown.push((not_followed(name, &state.name), None)),
+            (None, None) => {}
+        }
     }
     let loads = loads(case, fuse);
     all.extend(hardest(case, fuse, |switched| {
@@ -52,7 +57,16 @@ pub(super) fn starts(
             .collect();
         (!names.is_empty()).then_some(names)
     }));
-    all.iter().map(|one| judged(case, fuse, one)).collect()
+    let judged = all.iter().map(|one| judged(case, fuse, one));
+    judged.chain(unknown.into_iter().map(Ok)).collect()
+}
+
+/// A motor that runs, but whose start was not seen.
+fn not_followed(name: &str, state: &str) -> Check {
+    let words = format!(
+        "`{name}` runs in `{state}`, but could not be followed from rest; `transient --state {state}` says why"
+    );
+    Check::new(Kind::Start, Verdict::Note, words).about(name)
 }
 
 /// The start as the fuse sees it that heats its earliest instance most.

@@ -91,18 +91,27 @@ impl Switched {
         Some(&column.values)
     }
 
-    /// Whether a motor stands at first and turns in the end.
-    pub(super) fn starts(&self, motor: &str) -> bool {
-        let speeds = self.values(motor, "speed_rpm");
-        speeds.is_some_and(|rpm| {
+    /// Speeds of a motor that stands at first and turns in the end; of either
+    /// field where it has two.
+    fn starting(&self, motor: &str) -> Option<&[f64]> {
+        let fields = ["", ".up", ".down"].map(|field| format!("{motor}{field}"));
+        let mut speeds = fields
+            .iter()
+            .filter_map(|name| self.values(name, "speed_rpm"));
+        speeds.find(|rpm| {
             let (first, last) = (rpm.first().copied(), rpm.last().copied());
             first.is_some_and(|rpm| rpm.abs() < 1.0) && last.is_some_and(|rpm| rpm.abs() > 1.0)
         })
     }
 
+    /// Whether a motor stands at first and turns in the end.
+    pub(super) fn starts(&self, motor: &str) -> bool {
+        self.starting(motor).is_some()
+    }
+
     /// When a motor comes to 99 % of its last speed, seconds.
     pub(super) fn runs_s(&self, motor: &str) -> Option<f64> {
-        let rpm = self.values(motor, "speed_rpm")?;
+        let rpm = self.starting(motor)?;
         let enough = 0.99 * rpm.last()?.abs();
         let at = rpm.iter().position(|rpm| rpm.abs() >= enough)?;
         Some(self.run.times_s[at])

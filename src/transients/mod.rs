@@ -37,6 +37,7 @@ mod due;
 mod elements;
 mod judge;
 mod landing;
+mod local;
 mod machines;
 mod made;
 mod march;

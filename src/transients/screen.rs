@@ -232,33 +232,40 @@ fn openings(study: &Study) -> Table {
     table
 }
 
+/// Parts and fuses shown, those with the largest peaks.
+const PARTS: usize = 12;
+
 fn loads(run: &Transient) -> Table {
-    let mut table = Table::new("peaks and end values")
+    let flows =
+        |column: &&Column| column.quantity == "current_a" && !column.subject.contains(" to ");
+    let columns = run.columns.iter().filter(flows);
+    let peaks = columns.map(|column| (column, column.peak(&run.times_s)));
+    let mut rows: Vec<(&Column, (f64, f64))> =
+        peaks.filter(|(_, peak)| peak.1.abs() >= 1e-3).collect();
+    let all = rows.len();
+    // Sorting is stable: equal peaks stay in the circuit's order.
+    rows.sort_by(|a, b| b.1.1.abs().total_cmp(&a.1.1.abs()));
+    rows.truncate(PARTS);
+    let title = if all > rows.len() {
+        format!("peaks and end values, the {} largest of {all}", rows.len())
+    } else {
+        "peaks and end values".to_owned()
+    };
+    let mut table = Table::new(title)
         .words("part")
         .figures("peak")
         .figures("after")
         .figures("end")
-        .figures("least volts")
-        .figures("end volts");
-    let flows =
-        |column: &&Column| column.quantity == "current_a" && !column.subject.contains(" to ");
-    for column in run.columns.iter().filter(flows) {
-        let (time_s, peak_a) = column.peak(&run.times_s);
-        if peak_a.abs() < 1e-3 {
-            continue;
-        }
+        .figures("least volts");
+    for (column, (time_s, peak_a)) in rows {
         let volts = run.column(&column.subject, "voltage_v");
         let least = volts.map(|volts| volts.values.iter().copied().fold(f64::INFINITY, f64::min));
-        let volts_of = |value: Option<f64>| {
-            value.map_or_else(String::new, |v| Volts::new(shown(v)).to_string())
-        };
         table.row([
             column.subject.clone(),
             Amps::new(peak_a).to_string(),
-            exact(time_s),
+            Seconds::new(time_s).to_string(),
             end(column).map_or_else(String::new, |a| Amps::new(shown(a)).to_string()),
-            volts_of(least),
-            volts_of(volts.and_then(end)),
+            least.map_or_else(String::new, |v| Volts::new(shown(v)).to_string()),
         ]);
     }
     table

@@ -97,6 +97,36 @@ fn two_equal_feeds_share_a_short_behind_them() {
     );
 }
 
+/// Quoted after ABYC E-11: strings of 2400 A of short-circuit current side by side,
+/// three of them, give 7200 A. Behind a fuse that adds its own ohms.
+#[test]
+fn three_batteries_side_by_side_add_up() {
+    let each = 12.6 / 2400.0;
+    let battery = |name: &str| {
+        format!(
+            "[battery.{name}]\nopen-volts = \"12.6 V\"\nresistance = \"{:e} ohm\"\n[[wire]]\nfrom = \"{name}.plus\"\nto = \"bus\"\n[[wire]]\nfrom = \"{name}.minus\"\nto = \"ground\"\n",
+            each
+        )
+    };
+    let text = format!(
+        "format = 1\n[defaults.wire]\nsize = \"4/0 AWG\"\nlength = \"1 mm\"\njoints = \"0 ohm\"\n\
+         [stud.bus]\n[stud.ground]\n[fuse.main]\nstyle = \"strip\"\nrating = \"100 A\"\n\
+         [load.lamp]\nresistance = \"12 ohm\"\n[[run]]\nthrough = [\"bus\", \"main\", \"lamp.plus\"]\n\
+         back = [\"lamp.minus\", \"ground\"]\n{}{}{}",
+        battery("one"),
+        battery("two"),
+        battery("three")
+    );
+    let study = studied(&text);
+    let found = fuse(&study, "main").fault.expect("fed").si();
+    let cold = cold_resistance(FuseStyle::Strip, Amps::new(100.0)).expect("table");
+    let ends = contact(ContactKind::BoltedJoint).expect("table");
+    let own = cold.value.typical.si() + ends.value.typical.si();
+    // A millimetre of 4/0 AWG is 0.16 microhm.
+    let bank = 12.6 / (12.6 / found - own);
+    assert_relative_eq!(bank, 7200.0, max_relative = 2e-3);
+}
+
 /// A stator of 16 A on 16 AWG that carries 21.2 A in the engine space: it may go on
 /// for good. On 18 AWG of unknown insulation, 10 A x 0.58, it may not.
 #[test]

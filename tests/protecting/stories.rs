@@ -134,7 +134,7 @@ fn story(rating: &str, rating_a: f64, engine_space: &str, degc: f64) -> Story {
     }
     Story {
         verdict: found.verdict,
-        sentence: found.sentence,
+        sentence: format!("{}. {}", found.sentence, found.more.join(". ")),
         latest_s: latest,
     }
 }
