@@ -66,7 +66,7 @@ struct Knot {
 /// Pieces from one gate to the next by the logarithm of time, and to one time
 /// constant of the slowest state: near the least current that opens it, time
 /// goes with the logarithm of what that is passed by.
-const BETWEEN_GATES: u32 = 28;
+const BETWEEN_GATES: u32 = 56;
 const TO_A_TIME_CONSTANT: f64 = 5.0;
 /// Share of the last gate's passive time within which nothing is lost.
 const ADIABATIC: f64 = 1e-4;

@@ -4,9 +4,9 @@ use super::case::{Case, Fitted};
 use super::check::{Check, Kind, Verdict};
 use super::switching::{Start, Switched};
 use crate::circuit::{Device, PartId};
-use crate::devices::Model;
+use crate::devices::{Model, PulsePump};
 use crate::findings::{Finding, code};
-use crate::heating::{Life, Outcome, starts_before_fatigue};
+use crate::heating::{HOLDS, Life, Outcome, starts_before_fatigue};
 use crate::quantities::{Amps, Seconds, print};
 use crate::tables::OutOfTable;
 use crate::tables::fuses::Edge;
@@ -29,8 +29,13 @@ pub(super) fn starts(
 ) -> Result<Vec<(Check, Option<Finding>)>, OutOfTable> {
     let mut all = Vec::new();
     let mut unknown = Vec::new();
+    let mut pulsed = Vec::new();
     for part in case.motors(fuse) {
         let name = &case.circuit.part(part).name;
+        if let Model::PulsePump(pump) = case.resolved.part(part) {
+            pulsed.extend(in_pulses(case, fuse, part, pump));
+            continue;
+        }
         let starting = hardest(case, fuse, |switched| {
             switched.starts(name).then(|| vec![name.clone()])
         });
@@ -58,7 +63,33 @@ pub(super) fn starts(
         (!names.is_empty()).then_some(names)
     }));
     let judged = all.iter().map(|one| judged(case, fuse, one));
-    judged.chain(unknown.into_iter().map(Ok)).collect()
+    let others = pulsed.into_iter().chain(unknown);
+    judged.chain(others.map(Ok)).collect()
+}
+
+/// A pulsed pump: its coil's own resistance is the most it can draw, at first
+/// as later; what it draws in the mean is judged with the load.
+fn in_pulses(
+    case: &Case<'_>,
+    fuse: &Fitted,
+    part: PartId,
+    pump: &PulsePump,
+) -> Option<(Check, Option<Finding>)> {
+    let state = case.running(part)?;
+    let name = &case.circuit.part(part).name;
+    let volts = state.parts.get(name)?.voltage_v?;
+    let peak_a = volts.abs() / pump.coil_warm.low.si();
+    let words = format!(
+        "`{name}` works in pulses in `{}`, each of at most {} by its coil; there is no run-up",
+        state.name,
+        Amps::new(peak_a)
+    );
+    let holds = fuse.device.multiple(peak_a) <= HOLDS;
+    let verdict = if holds { Verdict::Holds } else { Verdict::Note };
+    let check = Check::new(Kind::Start, verdict, words)
+        .about(name)
+        .figure("peak_a", peak_a);
+    Some((check, None))
 }
 
 /// A motor that runs, but whose start was not seen.

@@ -180,3 +180,17 @@ fn a_plain_resistance_has_no_inrush() {
         .collect();
     assert!(!kinds.contains(&Kind::Start));
 }
+
+/// A pulsed pump draws what its coil lets through: of 8 ohm at 20 degC, 8.16 ohm
+/// at 25 degC, behind 12.6 V less a millivolt or two some 1.54 A. Copper
+/// 0.00393 /K (IEC 60028).
+#[test]
+fn a_pulsed_pump_draws_by_its_coil_and_has_no_run_up() {
+    let pump = "[pump.one]\nclass = \"solenoid lift pump\"\nresistance = \"8 ohm\"\n";
+    let found = studied(&behind("5 A", pump));
+    let start = check(fuse(&found, "guard"), Kind::Start);
+    assert_eq!(start.verdict, Verdict::Holds);
+    let warm_ohm = 8.0 * (1.0 + 0.003_93 * 5.0);
+    let peak_a = figure(start, "peak_a").unwrap();
+    assert_relative_eq!(peak_a, 12.6 / warm_ohm, max_relative = 0.02);
+}
