@@ -166,7 +166,7 @@ fn answer(circuit: &Circuit, shown: &[&Report], study: &Study, one: bool) -> Str
     format!("{}: {}", circuit.title, parts.join("; "))
 }
 
-/// `stall of `a` and `b`, selectivity of `c``: by the kinds of the worst checks.
+/// Stall of these, selectivity of that: by the kinds of the worst checks.
 fn by_kind<'a>(fuses: impl Iterator<Item = &'a Report>) -> String {
     let mut kinds: Vec<(Kind, Vec<String>)> = Vec::new();
     for fuse in fuses {
@@ -284,8 +284,7 @@ fn first(place: &Place) -> String {
 
 fn verdict(worst: Verdict) -> Cell {
     match worst {
-        Verdict::Holds => Cell::ok("holds"),
-        Verdict::Note => Cell::ok("holds"),
+        Verdict::Holds | Verdict::Note => Cell::ok("holds"),
         Verdict::Caution => Cell::warn("caution"),
         Verdict::Violation => Cell::bad("violation"),
     }

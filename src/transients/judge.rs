@@ -158,7 +158,7 @@ impl<'a> Judge<'a> {
         let mut found = Vec::new();
         for &part in &self.steady {
             let name = &self.circuit.part(part).name;
-            let dropped = |(_, run): &&Of<'_>| self.before_any_opening(run, What::LetsGo, name);
+            let dropped = |(_, run): &&Of<'_>| before_any_opening(run, What::LetsGo, name);
             let Some((_, run)) = self.runs.iter().find(dropped) else {
                 continue;
             };
@@ -196,7 +196,7 @@ impl<'a> Judge<'a> {
         let mut found = Vec::new();
         for (event, which) in self.firsts(What::CutsOff) {
             let name = &event.subject;
-            let dipped = |(_, run): &&Of<'_>| self.before_any_opening(run, What::CutsOff, name);
+            let dipped = |(_, run): &&Of<'_>| before_any_opening(run, What::CutsOff, name);
             if self.runs.iter().find(dipped).is_none() {
                 continue;
             }
@@ -234,13 +234,6 @@ impl<'a> Judge<'a> {
             .collect()
     }
 
-    /// Whether something happens in a run while every fuse is still whole.
-    fn before_any_opening(&self, run: &Transient, what: What, subject: &str) -> bool {
-        let opened = run.events.iter().find(|event| event.what == What::Opens);
-        let opened_s = opened.map_or(f64::INFINITY, |event| event.time_s);
-        run.first(what, subject).is_some_and(|at_s| at_s < opened_s)
-    }
-
     fn at_part(&self, finding: Finding, name: &str, text: &str) -> Finding {
         match self.circuit.find(name) {
             Some(part) => finding.with_label(self.circuit.part(part).span, text),
@@ -253,6 +246,13 @@ impl<'a> Judge<'a> {
         let id = all.find(|id| fuse_name(self.circuit, *id) == name)?;
         Some(self.circuit.part(id.part).span)
     }
+}
+
+/// Whether something happens in a run while every fuse is still whole.
+fn before_any_opening(run: &Transient, what: What, subject: &str) -> bool {
+    let opened = run.events.iter().find(|event| event.what == What::Opens);
+    let opened_s = opened.map_or(f64::INFINITY, |event| event.time_s);
+    run.first(what, subject).is_some_and(|at_s| at_s < opened_s)
 }
 
 const fn word(edge: Edge) -> &'static str {

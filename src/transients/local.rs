@@ -38,7 +38,7 @@ pub(super) fn dot(a: &States, b: &States, count: usize) -> f64 {
 }
 
 /// A matrix of so many rows and columns times a vector.
-#[inline(always)]
+#[inline]
 pub(super) fn times(matrix: &[States; MOST], vector: &States, count: usize) -> States {
     match count {
         1 => times_of::<1>(matrix, vector),
@@ -49,7 +49,7 @@ pub(super) fn times(matrix: &[States; MOST], vector: &States, count: usize) -> S
     }
 }
 
-#[inline(always)]
+#[inline]
 fn times_of<const N: usize>(matrix: &[States; MOST], vector: &States) -> States {
     let mut out = [0.0; MOST];
     for row in 0..N {

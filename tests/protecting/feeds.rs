@@ -104,8 +104,7 @@ fn three_batteries_side_by_side_add_up() {
     let each = 12.6 / 2400.0;
     let battery = |name: &str| {
         format!(
-            "[battery.{name}]\nopen-volts = \"12.6 V\"\nresistance = \"{:e} ohm\"\n[[wire]]\nfrom = \"{name}.plus\"\nto = \"bus\"\n[[wire]]\nfrom = \"{name}.minus\"\nto = \"ground\"\n",
-            each
+            "[battery.{name}]\nopen-volts = \"12.6 V\"\nresistance = \"{each:e} ohm\"\n[[wire]]\nfrom = \"{name}.plus\"\nto = \"bus\"\n[[wire]]\nfrom = \"{name}.minus\"\nto = \"ground\"\n"
         )
     };
     let text = format!(

@@ -27,14 +27,14 @@ fn fused(rating: &str) -> String {
     )
 }
 
-fn short(share: f64, ohm: f64, at_s: f64) -> Option<Short> {
-    Some(Short {
+fn short(share: f64, ohm: f64, at_s: f64) -> Short {
+    Short {
         wire: "feed".into(),
         share,
         ohm,
         to: None,
         at_s,
-    })
+    }
 }
 
 #[test]
@@ -61,7 +61,7 @@ fn a_fuse_that_opens_with_nothing_wrong_is_a_caution() {
     );
     // A short is what a fuse is for.
     let shorted = Scenario {
-        short: short(1.0, 1e-3, 0.0),
+        short: Some(short(1.0, 1e-3, 0.0)),
         ..Scenario::new("on", 5.0)
     };
     assert!(!codes(&studied(&fused("10 A"), &shorted)).contains(&"fuse-opens-in-use"));
@@ -73,7 +73,7 @@ fn a_fuse_that_opens_with_nothing_wrong_is_a_caution() {
 fn a_short_made_on_the_way_begins_then_and_not_before() {
     let scenario = Scenario {
         from: Some("on".into()),
-        short: short(0.5, 1e-3, 1.5),
+        short: Some(short(0.5, 1e-3, 1.5)),
         ..Scenario::new("on", 3.0)
     };
     let run = followed(&fused("10 A"), &scenario);
@@ -133,7 +133,7 @@ fn a_shaft_that_jams_on_the_way_runs_until_then() {
 #[test]
 fn a_wire_that_no_fuse_saves_is_a_violation() {
     let scenario = Scenario {
-        short: short(1.0, 0.05, 0.0),
+        short: Some(short(1.0, 0.05, 0.0)),
         ..Scenario::new("on", 600.0)
     };
     // 50 A in 16 AWG, which carries 25 A: a 40 A blade may take half an hour.
