@@ -173,9 +173,8 @@ impl Signature {
             let Some((fuse, state)) = self.first(circuit) else {
                 return Vec::new();
             };
-            let (base_v, point) = match lit(&self.boat, fuse, state, &[]) {
-                Some(lit) => lit,
-                None => return Vec::new(),
+            let Some((base_v, point)) = lit(&self.boat, fuse, state, &[]) else {
+                return Vec::new();
             };
             // A load without current changes nothing when it goes.
             let idle = |part: PartId| {
@@ -204,7 +203,9 @@ impl Signature {
                 })
                 .collect();
             for unplugged in [&[][..], &loads[..]] {
-                let ohm = self.boat.ohms_behind(fuse, unplugged, &mut Dice::new(1));
+                let ohm = self
+                    .boat
+                    .ohms_behind(fuse, Some(state), unplugged, &mut Dice::new(1));
                 // As volts beside the lamp's: a share of the tolerance each.
                 all.push((ohm + LEADS_OHM).ln() / OHMS.ln());
             }

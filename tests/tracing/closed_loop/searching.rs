@@ -309,7 +309,8 @@ impl Order {
                 )
             }
             9 if opens => {
-                let mut bare = figure(Spot::Fuse(fuse.unwrap_or(0)), Quantity::Ohms, None);
+                let at = Spot::Fuse(fuse.unwrap_or(0));
+                let mut bare = figure(at, Quantity::Ohms, Some(state));
                 bare.unplugged = unpluggable(circuit)
                     .into_iter()
                     .filter(|part| {

@@ -79,7 +79,10 @@ impl Bench<'_> {
         let Spot::Fuse(fuse) = figure.at else {
             return OPEN_OHM;
         };
-        let ohm = self.now.boat.ohms_behind(fuse, &figure.unplugged, dice);
+        let ohm = self
+            .now
+            .boat
+            .ohms_behind(fuse, figure.state, &figure.unplugged, dice);
         if ohm >= OPEN_OHM {
             return OPEN_OHM;
         }
