@@ -4,11 +4,10 @@
 //! ways, clips, switch, holder and meter are one resistance before the part:
 //! in a single loop it does not matter where it lies.
 
-use super::Draws;
 use super::rig::Rig;
+use super::{Draws, Refused};
 use crate::network::{
-    Branch, Conductor, Failure, HeatedLink, Law, Motor, Parameters, Plan, Settings, Solver, Start,
-    Supply,
+    Branch, Conductor, HeatedLink, Law, Motor, Parameters, Plan, Settings, Solver, Start, Supply,
 };
 
 /// Specimens solved side by side.
@@ -79,7 +78,7 @@ pub struct Feed {
 }
 
 /// The typical loop, with `more_ohm` in a lead.
-pub(super) fn typical(rig: &Rig, load: Load, more_ohm: f64) -> Result<Settled, Failure> {
+pub(super) fn typical(rig: &Rig, load: Load, more_ohm: f64) -> Result<Settled, Refused> {
     let mut feed = rig.typical();
     feed.link.r_contacts_ohm += more_ohm;
     Ok(settle::<1>(&[(feed, load)])?[0])
@@ -91,7 +90,7 @@ pub(super) fn specimens(
     count: usize,
     draws: &mut Draws,
     mut load: impl FnMut(&mut Draws) -> Load,
-) -> Result<Vec<Settled>, Failure> {
+) -> Result<Vec<Settled>, Refused> {
     specimens_through(rig, count, draws, |draws| (load(draws), 0.0))
 }
 
@@ -101,7 +100,7 @@ pub(super) fn specimens_through(
     count: usize,
     draws: &mut Draws,
     mut drawn: impl FnMut(&mut Draws) -> (Load, f64),
-) -> Result<Vec<Settled>, Failure> {
+) -> Result<Vec<Settled>, Refused> {
     let loops: Vec<(Feed, Load)> = (0..count)
         .map(|_| {
             let mut feed = rig.specimen(draws);
@@ -116,13 +115,13 @@ pub(super) fn specimens_through(
 /// What each of many loops settles to; all hold the same law of part.
 ///
 /// # Errors
-/// A loop without an operating point.
-pub fn settled(loops: &[(Feed, Load)]) -> Result<Vec<Settled>, Failure> {
+/// A figure out of its law's range, or a loop without an operating point.
+pub fn settled(loops: &[(Feed, Load)]) -> Result<Vec<Settled>, Refused> {
     settle::<LANES>(loops)
 }
 
 /// All loops hold the same law of part.
-fn settle<const W: usize>(loops: &[(Feed, Load)]) -> Result<Vec<Settled>, Failure> {
+fn settle<const W: usize>(loops: &[(Feed, Load)]) -> Result<Vec<Settled>, Refused> {
     let of_part = loops
         .first()
         .map_or(Law::Conductor, |(_, load)| load.parameters.law());
@@ -132,10 +131,7 @@ fn settle<const W: usize>(loops: &[(Feed, Load)]) -> Result<Vec<Settled>, Failur
         (of_part, 2, 0),
     ]
     .map(|(law, from, to)| Branch { law, from, to });
-    // The plan of these three is always found; a figure outside its law's range
-    // is a loop without an operating point.
-    let pointless = Failure::Collapse { node: 2 };
-    let plan = Plan::new(3, 0, &branches).map_err(|_| pointless)?;
+    let plan = Plan::new(3, 0, &branches).map_err(|why| Refused::Wiring(why.to_string()))?;
     let mut solver = Solver::<W>::new(&plan);
     let mut found = Vec::with_capacity(loops.len());
     for group in loops.chunks(W) {
@@ -146,15 +142,14 @@ fn settle<const W: usize>(loops: &[(Feed, Load)]) -> Result<Vec<Settled>, Failur
                 .set(0, lane, feed.supply)
                 .and_then(|()| solver.set(1, lane, feed.link))
                 .and_then(|()| solver.set(2, lane, load.parameters))
-                .and_then(|()| solver.set_scale(2, lane, load.scale))
-                .map_err(|_| pointless)?;
+                .and_then(|()| solver.set_scale(2, lane, load.scale))?;
         }
         let outcome = solver.solve(&Start::flat(12.0), &Settings::report());
         let currents = outcome.currents_a(2);
         let (posts, parts) = (outcome.voltages_v(1), outcome.voltages_v(2));
         for lane in 0..group.len() {
             if let Some(failure) = outcome.failure(lane) {
-                return Err(failure);
+                return Err(failure.into());
             }
             found.push(Settled {
                 current_a: currents[lane],

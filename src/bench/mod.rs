@@ -58,7 +58,7 @@ pub use steps::{Jack, Procedure, Reading, Signature, Step, Unit};
 pub use subject::{Kind, Subject, classes};
 pub use taking::testable;
 
-use crate::network::Failure;
+use crate::network::{Failure, SetError};
 use crate::solving::SolveError;
 use crate::tables::OutOfTable;
 
@@ -78,6 +78,14 @@ pub enum Refused {
     /// The rig's loop has no operating point.
     #[error("the rig has no operating point: {0}")]
     Unsolved(#[from] Failure),
+    /// A figure of the loop that its law does not allow.
+    #[error("a figure of rig or part is out of range: {0}")]
+    Figure(#[from] SetError),
+    /// A resistance of the ampere jack where a clamp reads the current.
+    #[error(
+        "`--meter-resistance` is that of the ampere jack, and a clamp adds none: add `--meter jack`, or leave it out"
+    )]
+    ClampResistance,
     /// Wiring that makes no network.
     #[error("the wiring makes no network: {0}")]
     Wiring(String),

@@ -333,7 +333,7 @@ fn ammeter(
     options: &Options,
     usual: BenchMeter,
     notes: &mut Notes,
-) -> Result<(Band<Ohms>, Accuracy, String, Jack), OutOfTable> {
+) -> Result<(Band<Ohms>, Accuracy, String, Jack), Refused> {
     let meter = options
         .meter
         .or(written.meter.map(|given| given.value))
@@ -345,9 +345,15 @@ fn ammeter(
             notes.judged("meter", words);
             usual
         });
+    if meter == BenchMeter::Clamp && options.meter_resistance.is_some() {
+        return Err(Refused::ClampResistance);
+    }
     let own = options
         .meter_resistance
         .or(written.meter_resistance.map(|given| given.value));
+    if meter == BenchMeter::Clamp && own.is_some() {
+        notes.judged("meter", "its resistance left out: a clamp adds none");
+    }
     let (table, reading, jack) = match meter {
         BenchMeter::Clamp => (Meter::Clamp, MeterReading::ClampAmps, Jack::Clamp),
         BenchMeter::Jack => (Meter::Jack, MeterReading::JackAmps, Jack::TenAmps),

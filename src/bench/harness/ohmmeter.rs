@@ -6,7 +6,7 @@ use crate::bench::{Draws, Refused};
 use crate::circuit::zones::{FuseId, fuse_terminals, fuses};
 use crate::circuit::{Circuit, ContactPosition, Device, PartId, State, SwitchKind, TerminalId};
 use crate::devices::{Model, Resolved};
-use crate::network::{Branch, Conductor, Failure, Law, Plan, Settings, Solver, Start, Supply};
+use crate::network::{Branch, Conductor, Law, Plan, Settings, Solver, Start, Supply};
 use crate::quantities::{Band, Ohms};
 use crate::tables::OutOfTable;
 use crate::tables::readings::plugged_in;
@@ -64,7 +64,6 @@ pub(super) fn to_ground(
         from: from.0,
         to: ground.0,
     });
-    let pointless = Failure::Collapse { node: from.0 };
     let plan = Plan::new(circuit.terminals.len(), ground.0, &branches)
         .map_err(|why| Refused::Wiring(why.to_string()))?;
     let mut solver = Solver::<LANES>::new(&plan);
@@ -80,11 +79,9 @@ pub(super) fn to_ground(
                     draws.of(way.ohms)
                 };
                 let conductance_s = 1.0 / ohms.max(1e-9);
-                solver
-                    .set(index, lane, Conductor { conductance_s })
-                    .map_err(|_| pointless)?;
+                solver.set(index, lane, Conductor { conductance_s })?;
             }
-            solver.set(meter, lane, METER).map_err(|_| pointless)?;
+            solver.set(meter, lane, METER)?;
         }
         let outcome = solver.solve(&Start::flat(0.0), &Settings::report());
         let currents = outcome.currents_a(meter);
