@@ -4,6 +4,7 @@
 //! ways, clips, switch, holder and meter are one resistance before the part:
 //! in a single loop it does not matter where it lies.
 
+use super::bend::Bend;
 use super::rig::Rig;
 use super::{Draws, Refused};
 use crate::network::{
@@ -12,6 +13,8 @@ use crate::network::{
 
 /// Specimens solved side by side.
 const LANES: usize = 8;
+/// Most times a current is followed to another stretch of a feed that bends.
+const BENDS: usize = 8;
 
 /// What one loop settles to.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -68,13 +71,29 @@ impl Load {
     }
 }
 
-/// The rig's side of the loop.
+/// The rig's side of the loop, or the circuit's.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Feed {
     /// The battery.
     pub supply: Supply,
     /// Inline fuse, with everything else in the loop as its contacts.
     pub link: HeatedLink,
+    /// Volts of the battery's posts over those before the link; on a bench none.
+    pub posts_over_v: f64,
+    /// How it bends, where a whole circuit feeds the part.
+    pub bend: Option<Bend>,
+}
+
+impl Feed {
+    /// A battery and a link alone.
+    pub fn alone(supply: Supply, link: HeatedLink) -> Self {
+        Self {
+            supply,
+            link,
+            posts_over_v: 0.0,
+            bend: None,
+        }
+    }
 }
 
 /// The typical loop, with `more_ohm` in a lead.
@@ -117,7 +136,31 @@ pub(super) fn specimens_through(
 /// # Errors
 /// A figure out of its law's range, or a loop without an operating point.
 pub fn settled(loops: &[(Feed, Load)]) -> Result<Vec<Settled>, Refused> {
-    settle::<LANES>(loops)
+    let mut found = settle::<LANES>(loops)?;
+    let mut bent = moving(loops.iter().copied().enumerate(), &found);
+    for _ in 0..BENDS {
+        if bent.is_empty() {
+            break;
+        }
+        let again: Vec<(Feed, Load)> = bent.iter().map(|(_, one)| *one).collect();
+        for ((at, _), settled) in bent.iter().zip(settle::<LANES>(&again)?) {
+            found[*at] = settled;
+        }
+        bent = moving(bent.into_iter(), &found);
+    }
+    Ok(found)
+}
+
+/// Loops whose current has left the stretch of its feed, on the one it is on now.
+fn moving(
+    loops: impl Iterator<Item = (usize, (Feed, Load))>,
+    found: &[Settled],
+) -> Vec<(usize, (Feed, Load))> {
+    let on_it = |(at, (feed, load)): (usize, (Feed, Load))| {
+        let feed = feed.on_stretch(found[at].current_a)?;
+        Some((at, (feed, load)))
+    };
+    loops.filter_map(on_it).collect()
 }
 
 /// All loops hold the same law of part.
@@ -147,14 +190,14 @@ fn settle<const W: usize>(loops: &[(Feed, Load)]) -> Result<Vec<Settled>, Refuse
         let outcome = solver.solve(&Start::flat(12.0), &Settings::report());
         let currents = outcome.currents_a(2);
         let (posts, parts) = (outcome.voltages_v(1), outcome.voltages_v(2));
-        for lane in 0..group.len() {
+        for (lane, (feed, _)) in group.iter().enumerate() {
             if let Some(failure) = outcome.failure(lane) {
                 return Err(failure.into());
             }
             found.push(Settled {
                 current_a: currents[lane],
                 part_v: parts[lane],
-                post_v: posts[lane],
+                post_v: posts[lane] + feed.posts_over_v,
             });
         }
     }

@@ -12,8 +12,10 @@
 //! warming. Ranges are drawn as triangles between their ends with the peak at
 //! the typical figure, each on its own (judgement).
 
+mod aboard;
 mod assembly;
 mod battery;
+mod bend;
 mod chance;
 mod charging;
 mod circuit_loop;
@@ -43,6 +45,8 @@ mod subject;
 mod switch;
 mod taking;
 
+pub use aboard::{Aboard, Thevenin};
+pub use bend::Bend;
 pub use chance::Draws;
 pub use circuit_loop::{Feed, Load, Settled, settled};
 pub use expectation::{Expectation, expectation, expectations};
@@ -86,6 +90,19 @@ pub enum Refused {
         "`--meter-resistance` is that of the ampere jack, and a clamp adds none: add `--meter jack`, or leave it out"
     )]
     ClampResistance,
+    /// A part that a state does not feed.
+    #[error("`{part}` gets no volts in the state `{state}`; it is fed in: {fed}")]
+    NotFed {
+        /// The part.
+        part: String,
+        /// The state.
+        state: String,
+        /// The states that feed it.
+        fed: String,
+    },
+    /// A circuit that gives no feed.
+    #[error("the circuit gives no feed: {0}")]
+    NoFeed(String),
     /// Wiring that makes no network.
     #[error("the wiring makes no network: {0}")]
     Wiring(String),

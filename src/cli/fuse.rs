@@ -9,7 +9,7 @@ use crate::fusing::{
 };
 use crate::heating::Run;
 use crate::present::json::Object;
-use crate::quantities::{Amps, Band, Celsius, Metres, Ohms, Quantity, Seconds, WireSize};
+use crate::quantities::{Amps, Celsius, Metres, Ohms, Seconds, WireSize};
 use crate::tables::OutOfTable;
 use crate::tables::fuses::{Edge, FuseStyle, rating_range, standard_ratings};
 use crate::wiring::{Basis, Ceiling, Lay, assumed_of, ceilings, in_place};
@@ -282,11 +282,11 @@ fn body(request: &Request, study: &Study, rows: Option<&[Ceiling]>) -> Object {
     };
     let object = object
         .text_or_null("colour", study.colour)
-        .object("cold_resistance_ohm", banded(&study.cold))
+        .band("cold_resistance_ohm", &study.cold)
         .number_or_null("breaking_capacity_a", study.breaks.map(Amps::si))
         .number("voltage_rating_v", study.voltage.si());
     let object = match &study.across {
-        Some(across) => object.object("across_v", banded(across)),
+        Some(across) => object.band("across_v", across),
         None => object,
     };
     match (&request.wire, rows) {
@@ -326,13 +326,6 @@ fn times(object: Object, opening: &Opening) -> Object {
         .number_or_null("opens_earliest_s", opening.earliest.map(Seconds::si))
         .number_or_null("opens_middle_s", opening.middle.map(Seconds::si))
         .number_or_null("opens_latest_s", opening.latest.map(Seconds::si))
-}
-
-fn banded<Q: Quantity>(band: &Band<Q>) -> Object {
-    Object::new()
-        .number("low", band.low.si())
-        .number("typical", band.typical.si())
-        .number("high", band.high.si())
 }
 
 fn guarded(wire: &Guarded, rows: &[Ceiling]) -> Object {

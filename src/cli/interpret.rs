@@ -4,14 +4,15 @@ use super::figures::above_zero;
 use super::readings::Readings;
 use super::rig::RigArgs;
 use super::{Answer, Failure, Loaded, Reply, interpret_log};
-use crate::bench::{Kind, Options, Rig, Subject, Usual, air, usual};
-use crate::circuit::{BenchMeter, Device};
+use crate::bench::{Aboard, Draws, Kind, Options, Rig, Subject, Usual, air, usual};
+use crate::circuit::{BenchMeter, Circuit, Device, Fuse};
+use crate::devices::{LinkModel, fuse_alone};
 use crate::interpreting::{
-    Estimate, Evidence, Examined, Interpretation, Measure, Priors, Question, SPECIMENS, Verdict,
-    document, interpret,
+    Estimate, Evidence, Examined, Interpretation, Measure, Priors, Question, RunKind, SPECIMENS,
+    Verdict, document, interpret,
 };
 use crate::present::json::Object;
-use crate::quantities::{Amps, Quantity, WireSize};
+use crate::quantities::{Amps, WireSize};
 use crate::tables::devices::{ClassKind, class_names};
 use crate::tables::fuses::{FuseStyle, cold_resistance};
 use std::path::{Path, PathBuf};
@@ -35,6 +36,9 @@ Give what you read, any of it. `--battery-volts` is the battery at rest. Each
 pub(super) struct Args {
     #[command(flatten)]
     rig: RigArgs,
+    /// Readings taken in the boat: the part is fed as its circuit feeds it in this state
+    #[arg(long, value_name = "STATE", conflicts_with = "class")]
+    state: Option<String>,
     #[command(flatten)]
     readings: Readings,
     /// Readings from a TOML file with `[[reading]]` entries: at, quantity, value, state
@@ -75,13 +79,21 @@ impl Args {
         // Volts at rest are a reading here: they may be what is wrong.
         let rest = options.battery_volts.take();
         let loaded = self.rig.circuit("interpret")?;
+        let state = self.state_of(loaded.as_ref())?;
         let part = match &loaded {
-            Some((loaded, name)) => part_of(loaded, name, &options)?,
+            Some((loaded, name)) => part_of(loaded, name, &options, state.is_some())?,
             None => self.class_part(&options)?,
         };
-        let circuit = loaded.as_ref().map(|(loaded, _)| &loaded.circuit);
-        let rig = Rig::new(circuit, &options, part.usual).map_err(told)?;
-        let evidence = self.evidence(rest.map(|band| band.typical.si()), &part)?;
+        let rig = match (&loaded, state) {
+            (Some((loaded, name)), Some(state)) => {
+                self.aboard(&loaded.circuit, name, state, &options, &part)?
+            }
+            _ => {
+                let circuit = loaded.as_ref().map(|(loaded, _)| &loaded.circuit);
+                Rig::new(circuit, &options, part.usual).map_err(told)?
+            }
+        };
+        let evidence = self.evidence(rest.map(|band| band.typical.si()), &part, &rig)?;
         let priors = self.odds(part.examined.part())?;
         let assumed = [part.assumed, rig.assumed.clone()].concat();
         let kind = part.examined.part();
@@ -103,11 +115,59 @@ impl Args {
         let answer = Answer {
             command: "interpret",
             document,
-            body: body(&found),
+            body: body(&found, question.rig.aboard.as_ref()),
             assumed,
             ..Answer::default()
         };
         Ok(answer.into())
+    }
+
+    /// The state the part was read in; none on the bench.
+    fn state_of(&self, loaded: Option<&(Loaded, String)>) -> Result<Option<usize>, Failure> {
+        let (Some(asked), Some((loaded, _))) = (&self.state, loaded) else {
+            return Ok(None);
+        };
+        let names = || {
+            loaded
+                .circuit
+                .states
+                .iter()
+                .map(|state| state.name.as_str())
+        };
+        if let Some(at) = names().position(|name| name == asked) {
+            return Ok(Some(at));
+        }
+        let list = format!("this file has: {}", names().collect::<Vec<_>>().join(", "));
+        Err(Failure::unknown("state", asked, names(), list))
+    }
+
+    /// The boat in place of the bench.
+    fn aboard(
+        &self,
+        circuit: &Circuit,
+        name: &str,
+        state: usize,
+        options: &Options,
+        part: &Part,
+    ) -> Result<Rig, Failure> {
+        if let Some(option) = self.rig.of_bench_alone() {
+            return Err(refused(format!(
+                "`{option}` belongs to the bench; with `--state` the boat's own wires and fuses feed the part"
+            )));
+        }
+        let Some(id) = circuit.find(name) else {
+            return Err(refused(format!("no part is called `{name}`")));
+        };
+        let mut draws = Draws::seeded(self.rig.seed);
+        let rig = Rig::aboard(circuit, id, state, options, part.usual, &mut draws).map_err(told)?;
+        let charged = |aboard: &Aboard| aboard.others.typical.si() < 0.0;
+        if part.examined == Examined::Battery && rig.aboard.as_ref().is_some_and(charged) {
+            return Err(refused(format!(
+                "in `{}` the battery is being charged: its volts are then the regulator's; read it in a state that loads it",
+                circuit.states[state].name
+            )));
+        }
+        Ok(rig)
     }
 
     fn class_part(&self, options: &Options) -> Result<Part, Failure> {
@@ -127,10 +187,10 @@ impl Args {
         of_subject(found)
     }
 
-    fn evidence(&self, rest_v: Option<f64>, part: &Part) -> Result<Evidence, Failure> {
+    fn evidence(&self, rest_v: Option<f64>, part: &Part, rig: &Rig) -> Result<Evidence, Failure> {
         let mut evidence = Evidence {
             rest_v,
-            fuse_ohm: self.fuse()?,
+            fuse: self.fuse(rig)?,
             runs: self.readings.runs.clone(),
         };
         if let Some(path) = &self.log {
@@ -149,14 +209,20 @@ impl Args {
                 list.join(", ")
             )));
         }
-        if part.examined == Examined::Battery {
+        if part.examined == Examined::Battery && rig.aboard.is_none() {
             with_its_load(&evidence)?;
+        }
+        if rig.aboard.is_some() && can.contains(&Measure::Pressure) {
+            // In its place a pump works against what it feeds.
+            for run in &mut evidence.runs {
+                run.kind.get_or_insert(RunKind::AtPressure);
+            }
         }
         let is_pump = matches!(part.examined, Examined::Pump(..));
         let across = evidence
             .readings()
             .any(|(_, of, _)| of == Measure::Millivolts);
-        if is_pump && across && evidence.fuse_ohm.is_none() {
+        if is_pump && across && evidence.fuse.is_none() {
             return Err(refused(
                 "`--millivolts` across which fuse? Add `--fuse-rating 15A`, and `--fuse-style` where it is no blade fuse",
             ));
@@ -164,14 +230,22 @@ impl Args {
         Ok(evidence)
     }
 
-    /// Cold ohms of the fuse that millivolts were read across.
-    fn fuse(&self) -> Result<Option<[f64; 3]>, Failure> {
+    /// The fuse that millivolts were read across.
+    fn fuse(&self, rig: &Rig) -> Result<Option<LinkModel>, Failure> {
+        let aboard = rig.aboard.as_ref().and_then(|aboard| aboard.fuse.as_ref());
         let Some(rating) = self.fuse_rating else {
-            return Ok(None);
+            return Ok(aboard.map(|_| rig.fuse.clone()));
         };
+        if let Some((fuse, _)) = aboard {
+            return Err(refused(format!(
+                "in the boat `--millivolts` are those across `{}`, the {} fuse before the part: leave `--fuse-rating` out",
+                fuse.name, fuse.device.rating
+            )));
+        }
         let style = self.fuse_style.unwrap_or(FuseStyle::Blade);
-        let band = cold_resistance(style, rating).map_err(told)?.value;
-        Ok(Some([band.low, band.typical, band.high].map(Quantity::si)))
+        cold_resistance(style, rating).map_err(told)?;
+        let (link, _) = fuse_alone(&Fuse::new(style, rating), "fuse", rig.air).map_err(told)?;
+        Ok(Some(link))
     }
 
     fn odds(&self, part: &'static str) -> Result<Priors, Failure> {
@@ -205,13 +279,25 @@ fn text_of(path: &Path) -> Result<String, Failure> {
     })
 }
 
-fn part_of(loaded: &Loaded, name: &str, options: &Options) -> Result<Part, Failure> {
+/// A part of the file, in the air of the bench or of its place.
+fn part_of(
+    loaded: &Loaded,
+    name: &str,
+    options: &Options,
+    in_place: bool,
+) -> Result<Part, Failure> {
     let circuit = &loaded.circuit;
-    let air = air(Some(circuit), options);
+    let air = |id| {
+        if in_place {
+            circuit.ambient.at(circuit.part(id).place)
+        } else {
+            air(Some(circuit), options)
+        }
+    };
     let examined = |id| match &circuit.part(id).device {
         Device::Battery(_) => Ok(battery_part(&circuit.part(id).name)),
         Device::Pump(_) | Device::Relay(_) => {
-            of_subject(Subject::of_part(circuit, id, air).map_err(told)?)
+            of_subject(Subject::of_part(circuit, id, air(id)).map_err(told)?)
         }
         _ => Err(refused("no readings of this kind are interpreted")),
     };
@@ -277,10 +363,12 @@ fn told(why: impl std::fmt::Display) -> Failure {
     Failure::Refused(why.to_string())
 }
 
-fn body(found: &Interpretation) -> Object {
+fn body(found: &Interpretation, aboard: Option<&Aboard>) -> Object {
     Object::new()
         .text("part", &found.title)
         .text("rig", &found.rig)
+        .text_or_null("state", aboard.map(|aboard| aboard.state.as_str()))
+        .object_or_null("feed", aboard.and_then(feed))
         .text("statement", &found.statement)
         .objects("conditions", found.conditions.iter().map(verdict))
         .texts("twins", &found.twins)
@@ -290,6 +378,20 @@ fn body(found: &Interpretation) -> Object {
         .texts("notes", &found.notes)
         .count("seed", found.seed as usize)
         .count("specimens", SPECIMENS)
+}
+
+/// The feed of a part in the boat; none for its battery.
+fn feed(aboard: &Aboard) -> Option<Object> {
+    let fuse = aboard.fuse.as_ref().map(|(fuse, _)| fuse.name.as_str());
+    let feed = aboard.feed.as_ref()?;
+    let object = Object::new()
+        .band("open_v", &feed.open)
+        .band("resistance_ohm", &feed.ohm)
+        .text("battery", &aboard.battery)
+        .band("others_a", &aboard.others)
+        .texts("relays", &aboard.relays)
+        .text_or_null("fuse", fuse);
+    Some(object)
 }
 
 fn verdict(verdict: &Verdict) -> Object {

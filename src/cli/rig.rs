@@ -151,6 +151,19 @@ impl RigArgs {
         self.source(file).load()
     }
 
+    /// An option that only a bench has, where one is given.
+    pub(super) fn of_bench_alone(&self) -> Option<&'static str> {
+        let given = [
+            (self.lead_length.is_some(), "--lead-length"),
+            (self.lead_size.is_some(), "--lead-size"),
+            (self.inline_fuse.is_some(), "--inline-fuse"),
+            (self.temperature.is_some(), "--temperature"),
+        ];
+        given
+            .into_iter()
+            .find_map(|(is_given, name)| is_given.then_some(name))
+    }
+
     /// Whether an option belongs to a thin fused lead alone.
     pub(super) fn asks_for_thin_lead(&self) -> bool {
         let jack = matches!(self.meter, Some(MeterWord::Jack));

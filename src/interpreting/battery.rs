@@ -5,7 +5,8 @@
 //!
 //! # Limits
 //! Readings within the first ten seconds of a load; a battery just charged
-//! shows some tenths of a volt more.
+//! shows some tenths of a volt more. In the boat the load is that of its state
+//! where no current was read.
 
 use super::evidence::{Evidence, Measure};
 use super::kernel::Kernel;
@@ -110,7 +111,7 @@ fn specimen(
     let (emf_v, weight) = at_rest(fault).given(evidence.rest_v, deviation, draws);
     let ohms = draws.quantity(&rig.battery) * fault.draw_times(draws);
     let one_run = |read: Option<f64>, draws: &mut Draws| {
-        let nominal_a = read.unwrap_or(LAMP_A);
+        let nominal_a = read.unwrap_or_else(|| rig.battery_load_a(LAMP_A, draws));
         let off = kernel.deviation(Measure::Amps, nominal_a) * normal(draws);
         let load_a = (nominal_a + off).max(0.0);
         // The load lets go where the battery gives nothing more.

@@ -9,7 +9,7 @@ use super::specimen::Group;
 use crate::bench::Draws;
 use crate::circuit::Condition;
 use crate::devices::MotorModel;
-use crate::quantities::Band;
+use crate::quantities::{Band, Ohms};
 
 /// A figure worked out. Nine in ten of the likely ones lie within its ends.
 #[derive(Debug, Clone, PartialEq)]
@@ -81,15 +81,17 @@ pub(super) fn of_loop(evidence: &Evidence, kernel: &Kernel) -> Vec<Estimate> {
     found
 }
 
-/// Current that millivolts across a fuse stand for.
+/// Current that millivolts across a fuse stand for, its heat counted.
 fn through_fuse(run: &Run, evidence: &Evidence, kernel: &Kernel) -> Option<Estimate> {
     let volts = run.get(Measure::Millivolts)?;
-    let [low, typical, high] = evidence.fuse_ohm?;
-    let over = (volts, kernel.reach(Measure::Millivolts, volts));
-    let band = quotient(
-        over,
-        (typical, f64::midpoint(typical - low, high - typical)),
-    );
+    let fuse = evidence.fuse.as_ref()?;
+    let reach = kernel.reach(Measure::Millivolts, volts);
+    let at = |ohm: Ohms, volts: f64| fuse.current_a(ohm.si(), volts.max(0.0));
+    let band = Band {
+        low: at(fuse.cold.high, volts - reach),
+        typical: at(fuse.cold.typical, volts),
+        high: at(fuse.cold.low, volts + reach),
+    };
     Some(Estimate::new(
         "current by the millivolts across the fuse",
         band,

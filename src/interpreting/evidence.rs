@@ -1,5 +1,6 @@
 //! What was read, and how the part was run while it was read.
 
+use crate::devices::LinkModel;
 use crate::quantities::print::alike;
 use crate::quantities::{
     Amps, CubicMetresPerSecond, Ohms, Pascals, RadiansPerSecond, Seconds, Volts,
@@ -148,8 +149,8 @@ impl Run {
 pub struct Evidence {
     /// Volts of the battery at rest.
     pub rest_v: Option<f64>,
-    /// Cold ohms of the fuse that `Millivolts` were read across: low, typical, high.
-    pub fuse_ohm: Option<[f64; 3]>,
+    /// The fuse that `Millivolts` were read across, where it is not the rig's.
+    pub fuse: Option<LinkModel>,
     /// The runs.
     pub runs: Vec<Run>,
 }

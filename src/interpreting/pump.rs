@@ -14,8 +14,7 @@ use super::odds::Priors;
 use super::specimen::{Brings, Expected, Group, SPECIMENS, Seen, Specimen};
 use crate::bench::{Draws, Feed, Load, Refused, Rig, Settled, settled};
 use crate::circuit::{Condition, Given, WorkingPoint};
-use crate::devices::{MotorModel, RunningLaw};
-use crate::network::HeatedLink;
+use crate::devices::{LinkModel, MotorModel, RunningLaw};
 use crate::quantities::{Band, RadiansPerSecond, Volts};
 use crate::sources::{Source, Standing};
 
@@ -92,6 +91,8 @@ struct Drawn {
     sound: MotorModel,
     shown_ohm: f64,
     fuse_ohm: f64,
+    /// Current of that fuse beside the pump's own.
+    beside_a: f64,
 }
 
 impl Bench<'_> {
@@ -135,7 +136,8 @@ impl Bench<'_> {
             laws,
             sound,
             shown_ohm: draws.of(OHMS_SHOWN),
-            fuse_ohm: self.fuse_ohm(draws),
+            fuse_ohm: draws.quantity(&self.fuse().cold),
+            beside_a: self.rig.beside_fuse_a(draws),
         }
     }
 
@@ -194,24 +196,20 @@ impl Bench<'_> {
             .deviation(Measure::PostVolts, read.unwrap_or(0.0));
         let weight = if read.is_some() || fault.is_flat() {
             let (emf_v, density) = expected.given(read, deviation, draws);
-            feed.supply.emf_v = emf_v;
+            feed = feed.at_rest(emf_v);
             density
         } else {
             1.0
         };
-        feed.supply.r_ohm *= fault.battery_times();
-        feed.supply.r_charge_ohm = feed.supply.r_ohm;
+        feed = feed.weakened(fault.battery_times());
         feed.link.r_contacts_ohm += fault.lead_ohm();
         (feed, weight)
     }
 
-    /// Cold ohms of the fuse that millivolts are read across: the one named, else
-    /// the one in the lead.
-    fn fuse_ohm(&self, draws: &mut Draws) -> f64 {
-        match self.evidence.fuse_ohm {
-            Some([low, typical, high]) => draws.of(Band { low, typical, high }),
-            None => draws.quantity(&self.rig.fuse.cold),
-        }
+    /// The fuse that millivolts are read across: the one named, else the one in
+    /// the lead.
+    fn fuse(&self) -> &LinkModel {
+        self.evidence.fuse.as_ref().unwrap_or(&self.rig.fuse)
     }
 
     fn specimen(&self, one: &Drawn, found: &[Settled]) -> Specimen {
@@ -229,7 +227,7 @@ impl Bench<'_> {
     }
 
     fn seen(&self, one: &Drawn, (law, pressure_pa): &(RunningLaw, f64), s: &Settled) -> Seen {
-        let part_v = if law.fed { s.part_v } else { s.post_v };
+        let part_v = if law.fed { s.part_v } else { one.feed.open_v() };
         let turning = law.branch().speed_rad_s(s.part_v);
         let speed = if law.fed {
             turning.max(one.fault.creep_rad_s())
@@ -252,7 +250,8 @@ impl Bench<'_> {
             .with(Measure::Ohms, ohms)
             .with(
                 Measure::Millivolts,
-                across_fuse(&one.feed.link, one.fuse_ohm, s.current_a),
+                self.fuse()
+                    .across_v(one.fuse_ohm, s.current_a + one.beside_a),
             )
             .with(
                 Measure::Flow,
@@ -280,11 +279,6 @@ fn load(law: &RunningLaw) -> Load {
     Load::motor(law.branch()).scaled(if law.fed { 1.0 } else { 0.0 })
 }
 
-fn across_fuse(link: &HeatedLink, cold_ohm: f64, current_a: f64) -> f64 {
-    let rise = (link.beta_per_a2 * current_a * current_a).min(link.rise_cap);
-    cold_ohm * (1.0 + rise) * current_a
-}
-
 /// Largest current of the start, and the time until it is within a tenth of its
 /// final value.
 ///
@@ -294,10 +288,13 @@ fn start(one: &Drawn, law: &RunningLaw, s: &Settled, speed: f64) -> (f64, f64) {
     if !law.fed {
         return (0.0, 0.0);
     }
-    let link = &one.feed.link;
-    let loop_ohm = law.r_ohm + one.feed.supply.r_ohm + link.r_contacts_ohm + link.r_cold_ohm;
-    let over_brush_v = (one.feed.supply.emf_v - law.v_brush_v).max(0.0);
-    let stalled_a = over_brush_v / loop_ohm;
+    let stalled = |feed: &Feed| {
+        let loop_ohm = law.r_ohm + feed.ohm();
+        let over_brush_v = (feed.supply.emf_v - law.v_brush_v).max(0.0);
+        (over_brush_v / loop_ohm, loop_ohm)
+    };
+    let (first_a, _) = stalled(&one.feed);
+    let (stalled_a, loop_ohm) = stalled(&one.feed.towards(first_a));
     if speed <= fault::CREEP_RAD_S {
         return (s.current_a.max(stalled_a.min(s.current_a)), 0.0);
     }

@@ -51,6 +51,8 @@ struct Drawn {
     /// Ohms between 85 and 86.
     ohms: f64,
     contact_ohm: f64,
+    /// What the contact feeds, as a resistance.
+    contact_load_ohm: f64,
     pull_in_v: f64,
     /// Whether the lead's fuse has opened.
     is_cut: bool,
@@ -102,7 +104,7 @@ fn draw(
     if evidence.rest_v.is_some() {
         let deviation = kernel.deviation(Measure::PostVolts, typical);
         let (emf_v, density) = expected.given(evidence.rest_v, deviation, draws);
-        feed.supply.emf_v = emf_v;
+        feed = feed.at_rest(emf_v);
         weight = density;
     }
     let mut coil_ohm = draws.quantity(&relay.coil_warm);
@@ -142,6 +144,7 @@ fn draw(
         load,
         ohms,
         contact_ohm,
+        contact_load_ohm: rig.contact_load_ohm(LAMP_OHM, draws),
         pull_in_v,
         is_cut,
     }
@@ -151,17 +154,24 @@ fn specimen(one: &Drawn, s: &Settled, evidence: &Evidence, rig: &Rig) -> Specime
     let coil_v = if one.is_cut {
         0.0
     } else if one.load.scale == 0.0 {
-        s.post_v
+        one.feed.open_v()
     } else {
         s.part_v
     };
-    let lamp_a = one.feed.supply.emf_v / (LAMP_OHM + one.contact_ohm);
+    let open_v = one.feed.supply.emf_v;
+    // On the bench the contact is tried closed; in the boat its own coil closes it.
+    let has_closed = rig.aboard.is_none() || s.current_a > 0.0 && coil_v >= one.pull_in_v;
+    let across_contact_v = if has_closed {
+        open_v / (one.contact_load_ohm + one.contact_ohm) * one.contact_ohm
+    } else {
+        open_v
+    };
     let seen = Seen::NOTHING
         .with(Measure::Volts, coil_v)
         .with(Measure::Amps, s.current_a)
         .with(Measure::PostVolts, s.post_v)
         .with(Measure::Ohms, one.ohms + 0.5 * rig.ohms_error.plus)
-        .with(Measure::Millivolts, lamp_a * one.contact_ohm)
+        .with(Measure::Millivolts, across_contact_v)
         .with(Measure::PullIn, one.pull_in_v);
     Specimen {
         weight: one.weight,

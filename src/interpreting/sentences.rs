@@ -12,7 +12,15 @@ use crate::tables::cautions::{Caution, cautions};
 
 /// The rig, with the battery as it was read.
 pub(super) fn rig_in_words(question: &Question) -> String {
-    let battery = match question.evidence.rest_v {
+    let rest_v = question.evidence.rest_v;
+    if let Some(aboard) = &question.rig.aboard {
+        let battery = match rest_v {
+            Some(rest) => format!("at rest it was read as {}", Measure::PostVolts.print(rest)),
+            None => "not read at rest".to_owned(),
+        };
+        return format!("{}; {}, {battery}", aboard.in_words(rest_v), aboard.battery);
+    }
+    let battery = match rest_v {
         Some(rest) => format!("battery read as {} at rest", Measure::PostVolts.print(rest)),
         None => "battery taken for charged, not read".to_owned(),
     };
@@ -45,14 +53,15 @@ pub(super) fn impossible(
     let read = words::readings(evidence);
     let slip = slip::likeliest(groups, evidence, kernel, best);
     let part = question.examined.part();
-    Some(match slip {
+    let said = match slip {
         Some(slip) => format!(
             "{read} together cannot come from one {part} on this rig; the likeliest slip: {slip}. Take the readings again"
         ),
         None => format!(
             "{read} together cannot come from one {part} with one fault on this rig, and no single slip of the meter explains it; check the rig and take all readings again"
         ),
-    })
+    };
+    Some(placed(question, &said))
 }
 
 /// The answer in one sentence.
@@ -77,12 +86,27 @@ pub(super) fn statement(
             if nothing_read {
                 return "nothing was read yet: these are the odds before a test".to_owned();
             }
+            let like = placed(question, like);
             format!("{surely}{short}: {read} {like}")
         }
-        _ => format!(
-            "these readings do not go together: {read} fits no one condition of this {part} on this rig"
+        _ => placed(
+            question,
+            &format!(
+                "these readings do not go together: {read} fits no one condition of this {part} on this rig"
+            ),
         ),
     }
+}
+
+/// Words of the bench as they are in the boat.
+fn placed(question: &Question, words: &str) -> String {
+    if question.rig.aboard.is_none() {
+        return words.to_owned();
+    }
+    let feed = "on this feed";
+    words
+        .replace("on this rig", feed)
+        .replace("on these leads", feed)
 }
 
 /// What else to know.
@@ -108,10 +132,10 @@ pub(super) fn notes(
             high: amps + reach,
         };
         let when = fuse_words(&question.rig, current_a)?;
-        notes.push(format!(
+        notes.extend(when.map(|when| format!(
             "{} is {when}. That is for a cool, sound fuse: after repeated tries, in a hot holder or with age it can open all the same, so a fuse found open does not speak against a locked pump. The copper heats and the current sags, so it may also hold while the pump cooks.",
             Amps::new(amps)
-        ));
+        )));
     }
     let has = |of: Condition| {
         groups
@@ -131,8 +155,16 @@ pub(super) fn notes(
     Ok(notes)
 }
 
-/// Cautions of the part's topic, and of the rig.
-pub(super) fn cautions_of(examined: &Examined) -> Vec<Caution> {
+/// Cautions of the part's topic, and of the rig or the boat's state.
+pub(super) fn cautions_of(question: &Question) -> Vec<Caution> {
+    let examined = &question.examined;
+    if let Some(aboard) = &question.rig.aboard {
+        let tags = [&aboard.tags[..], &["eyes", "short", "lock2"]].concat();
+        let applies = |caution: &Caution| {
+            caution.applies(&["metering"]) || tags.contains(&caution.tag.as_str())
+        };
+        return cautions().into_iter().filter(applies).collect();
+    }
     let (topic, tags): (&str, &[&str]) = match examined {
         Examined::Pump(_, true) => ("fuel-pump", &["polarity", "eyes", "short"]),
         Examined::Pump(_, false) => ("pump", &["polarity", "eyes", "short"]),

@@ -35,14 +35,20 @@ pub fn interpret(question: &Question) -> Result<Interpretation, Refused> {
         let made = question.evidence.runs.len();
         let run = question.evidence.runs.get(worth.run).or(asked.first());
         let kind = run.map_or(RunKind::Wet, Run::kind);
-        words::how_to_read(worth.measure, kind, worth.run >= made)
+        words::how_to_read(
+            worth.measure,
+            kind,
+            worth.run >= made,
+            question.rig.aboard.is_some(),
+        )
     });
     let impossible = impossible(question, &evidence, &groups, &odds, &kernel);
     let conditions = verdicts(&groups, &odds, &evidence, &kernel);
     Ok(Interpretation {
         title: question.title.clone(),
         rig: rig_in_words(question),
-        cautions: cautions_of(&question.examined),
+        in_boat: question.rig.aboard.is_some(),
+        cautions: cautions_of(question),
         statement: statement(question, &groups, &odds, impossible.is_some()),
         conditions,
         twins: odds::twins(&groups, &odds)
@@ -113,14 +119,18 @@ fn held_against(question: &Question) -> Evidence {
 
 fn candidates(question: &Question, asked: &[Run]) -> Vec<(usize, Measure)> {
     let made = &question.evidence.runs;
-    let can = question.examined.measures();
+    let mut can = question.examined.measures();
+    if question.rig.aboard.is_some() {
+        // Nobody raises the volts of a boat slowly.
+        can.retain(|of| *of != Measure::PullIn);
+    }
     let last = made.len().saturating_sub(1);
     let mut found = Vec::new();
     match (&question.examined, made.last()) {
         (Examined::Battery, _) => found.push((made.len(), Measure::PostVolts)),
         (_, Some(run)) => {
             let left = can.iter().filter(|of| run.get(**of).is_none());
-            let fuse = question.evidence.fuse_ohm.is_some();
+            let fuse = question.evidence.fuse.is_some();
             let is_relay = matches!(question.examined, Examined::Relay(_));
             let left = left.filter(|of| **of != Measure::Millivolts || is_relay || fuse);
             found.extend(left.map(|of| (last, *of)));

@@ -203,7 +203,7 @@ fn sentence(what: &str, low: &str, high: &str, read: &str, fits: bool) -> String
 }
 
 /// How to take a reading, and in which run.
-pub(super) fn how_to_read(measure: Measure, kind: RunKind, is_new: bool) -> String {
+pub(super) fn how_to_read(measure: Measure, kind: RunKind, is_new: bool, in_boat: bool) -> String {
     let what = match measure {
         Measure::Volts => "the volts right at its own terminals while it runs",
         Measure::Amps => "the current with a zeroed clamp around one lead",
@@ -211,6 +211,9 @@ pub(super) fn how_to_read(measure: Measure, kind: RunKind, is_new: bool) -> Stri
         Measure::Pressure => "the pressure at its outlet",
         Measure::PostVolts => "the volts at the battery's posts under load",
         Measure::Ohms => "ohms across its terminals, unplugged, the lowest of ten tries",
+        Measure::Millivolts if in_boat => {
+            "millivolts across the fuse before it, or across a relay's closed contacts under their load"
+        }
         Measure::Millivolts => "millivolts across the closed contacts under a 55 W lamp",
         Measure::Flow => "whether it delivers a stream",
         Measure::Peak => "the largest current of the start (peak hold)",

@@ -90,7 +90,7 @@ fn asked(examined: Examined, rig: Rig, rest_v: Option<f64>, runs: Vec<Run>) -> I
         rig,
         evidence: Evidence {
             rest_v,
-            fuse_ohm: None,
+            fuse: None,
             runs,
         },
         priors,

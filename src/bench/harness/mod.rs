@@ -14,6 +14,8 @@ mod leaks;
 mod loads;
 mod ohmmeter;
 
+pub(super) use drops::Working;
+
 use super::assembly::{Sheet, assembled, meter_notes, meter_words};
 use super::rig::{Options, Rig, Usual};
 use super::steps::Procedure;
