@@ -7,7 +7,7 @@
 //! # Limits
 //! As [`Socket`] and [`Bend`]; the battery is taken settled under the other loads.
 
-use super::bend::{Behind, Bend, COUNT, KNOTS};
+use super::bend::{Behind, Bend, RUNNING, TRIED};
 use super::circuit_loop::Feed;
 use super::harness::Working;
 use super::rig::{Notes, Options, Rig, Usual, ammeter, battery_of};
@@ -57,8 +57,6 @@ pub struct Thevenin {
 const CIRCUITS: usize = 1024;
 /// Step of the battery's volts that tells how the feed follows them.
 const STEP_V: f64 = 1.0;
-/// Knot at which the part runs.
-const RUNNING: usize = 2;
 /// Current from which a relay's contact counts as loaded, amperes.
 const LOADED_A: f64 = 0.05;
 
@@ -91,7 +89,7 @@ impl Rig {
             circuit,
             socket: &socket,
             resolved: &resolved,
-            loads_s: KNOTS.map(|times| times * probe_s),
+            loads_s: TRIED.map(|times| times * probe_s),
         };
         let aboard = study.aboard(state, draws)?;
         let none = BenchRig::default();
@@ -223,7 +221,7 @@ struct Study<'a> {
     circuit: &'a Circuit,
     socket: &'a Socket<'a>,
     resolved: &'a Resolved,
-    loads_s: [f64; COUNT],
+    loads_s: [f64; TRIED.len()],
 }
 
 impl Study<'_> {

@@ -6,17 +6,24 @@
 //! them it is straight, an open voltage behind a resistance.
 //!
 //! # Limits
-//! Straight between its knots: within some hundredths of a volt of the whole
+//! Straight between its knots: within 20 mV of the whole
 //! circuit, as a test holds.
 
 use super::circuit_loop::Feed;
 use crate::network::{HeatedLink, Supply};
 use crate::solving::Fed;
 
-/// How many knots a feed has.
-pub(super) const COUNT: usize = 7;
 /// Test conductances of a feed, as multiples of the part's own running.
-pub(super) const KNOTS: [f64; COUNT] = [0.0, 0.5, 1.0, 1.6, 2.5, 4.0, 8.0];
+pub(super) const TRIED: [f64; 10] = [0.0, 0.3, 0.6, 0.8, 1.0, 1.2, 1.6, 2.4, 4.0, 8.0];
+/// Which of them is the part running.
+pub(super) const RUNNING: usize = 4;
+/// Kinks looked for between them: a battery turns from charged to giving, a
+/// regulator reaches its most.
+const KINKS: usize = 2;
+/// Knots of a feed.
+const COUNT: usize = TRIED.len() + KINKS;
+/// Change of resistance that makes a kink, ohms: heat alone changes less.
+const KINK_OHM: f64 = 0.01;
 
 /// What the circuit shows at one test resistance.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -59,22 +66,60 @@ struct Straight {
     posts_over_v: f64,
 }
 
+/// The knots with a kink between two of them where the straights on both sides
+/// meet there.
+fn with_kinks(mut knots: Vec<Knot>) -> Vec<Knot> {
+    let mut at = 1;
+    while at + 2 < knots.len() && knots.len() < COUNT {
+        if let Some(kink) = kink(&knots[at - 1..at + 3]) {
+            knots.insert(at + 1, kink);
+            at += 1;
+        }
+        at += 1;
+    }
+    knots
+}
+
+/// Where the straight through the first two of four knots meets that through the
+/// last two, if that is between the middle ones.
+fn kink(four: &[Knot]) -> Option<Knot> {
+    let [one, left, right, other] = four else {
+        return None;
+    };
+    let more_a = |from: &Knot, to: &Knot| (to.current_a - from.current_a).max(1e-12);
+    let ohm = |from: &Knot, to: &Knot| (from.part_v - to.part_v) / more_a(from, to);
+    let (before, after) = (ohm(one, left), ohm(right, other));
+    if (before - after).abs() < KINK_OHM {
+        return None;
+    }
+    let start_v = left.part_v + before * left.current_a;
+    let end_v = right.part_v + after * right.current_a;
+    let current_a = (start_v - end_v) / (before - after);
+    let room_a = 0.01 * more_a(left, right);
+    let inside = left.current_a + room_a..right.current_a - room_a;
+    let past_a = current_a - left.current_a;
+    let posts_ohm = (one.posts_v - left.posts_v) / more_a(one, left);
+    inside.contains(&current_a).then(|| Knot {
+        current_a,
+        part_v: left.part_v - before * past_a,
+        posts_v: left.posts_v - posts_ohm * past_a,
+    })
+}
+
 /// Least resistance of a stretch, ohms.
 const LEAST_OHM: f64 = 1e-6;
 
 impl Bend {
     pub(super) fn of(found: &[Fed], behind: Behind) -> Self {
-        let knot = |at: usize| {
-            let fed = found[at.min(found.len() - 1)];
-            Knot {
-                // Leads swapped by relays run a motor the other way round.
-                current_a: fed.current_a.abs(),
-                part_v: fed.voltage_v.abs(),
-                posts_v: fed.posts_v,
-            }
-        };
+        let tried = found.iter().map(|fed| Knot {
+            // Leads swapped by relays run a motor the other way round.
+            current_a: fed.current_a.abs(),
+            part_v: fed.voltage_v.abs(),
+            posts_v: fed.posts_v,
+        });
+        let knots = with_kinks(tried.collect());
         Self {
-            knots: std::array::from_fn(knot),
+            knots: std::array::from_fn(|at| knots[at.min(knots.len() - 1)]),
             at: 0,
             rest_v: behind.rest_v,
             follows: behind.follows,

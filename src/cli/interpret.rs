@@ -3,6 +3,7 @@
 use super::figures::above_zero;
 use super::readings::Readings;
 use super::rig::RigArgs;
+use super::suits::SuitsArgs;
 use super::{Answer, Failure, Loaded, Reply, interpret_log};
 use crate::bench::{Aboard, Draws, Kind, Options, Rig, Subject, Usual, air, usual};
 use crate::circuit::{BenchMeter, Circuit, Device, Fuse};
@@ -41,6 +42,8 @@ pub(super) struct Args {
     state: Option<String>,
     #[command(flatten)]
     readings: Readings,
+    #[command(flatten)]
+    replacement: SuitsArgs,
     /// Readings from a TOML file with `[[reading]]` entries: at, quantity, value, state
     #[arg(long, value_name = "FILE")]
     log: Option<PathBuf>,
@@ -78,6 +81,10 @@ impl Args {
         let mut options = self.rig.options();
         // Volts at rest are a reading here: they may be what is wrong.
         let rest = options.battery_volts.take();
+        let rest_v = rest.map(|band| band.typical.si());
+        if self.replacement.is_asked() {
+            return self.replacement.run(&self.rig, self.read(rest_v)?);
+        }
         let loaded = self.rig.circuit("interpret")?;
         let state = self.state_of(loaded.as_ref())?;
         let part = match &loaded {
@@ -93,7 +100,7 @@ impl Args {
                 Rig::new(circuit, &options, part.usual).map_err(told)?
             }
         };
-        let evidence = self.evidence(rest.map(|band| band.typical.si()), &part, &rig)?;
+        let evidence = self.evidence(rest_v, &part, &rig)?;
         let priors = self.odds(part.examined.part())?;
         let assumed = [part.assumed, rig.assumed.clone()].concat();
         let kind = part.examined.part();
@@ -187,10 +194,11 @@ impl Args {
         of_subject(found)
     }
 
-    fn evidence(&self, rest_v: Option<f64>, part: &Part, rig: &Rig) -> Result<Evidence, Failure> {
+    /// What was read, by options and log.
+    fn read(&self, rest_v: Option<f64>) -> Result<Evidence, Failure> {
         let mut evidence = Evidence {
             rest_v,
-            fuse: self.fuse(rig)?,
+            fuse: None,
             runs: self.readings.runs.clone(),
         };
         if let Some(path) = &self.log {
@@ -199,6 +207,14 @@ impl Args {
             evidence.rest_v = evidence.rest_v.or(log.rest_v);
             evidence.runs.extend(log.readings.runs);
         }
+        Ok(evidence)
+    }
+
+    fn evidence(&self, rest_v: Option<f64>, part: &Part, rig: &Rig) -> Result<Evidence, Failure> {
+        let mut evidence = Evidence {
+            fuse: self.fuse(rig)?,
+            ..self.read(rest_v)?
+        };
         let can = part.examined.measures();
         if let Some((_, measure, _)) = evidence.readings().find(|(_, of, _)| !can.contains(of)) {
             let list: Vec<String> = can.iter().map(|of| format!("--{}", of.option())).collect();
@@ -359,7 +375,7 @@ fn refused(why: impl Into<String>) -> Failure {
     Failure::Refused(why.into())
 }
 
-fn told(why: impl std::fmt::Display) -> Failure {
+pub(super) fn told(why: impl std::fmt::Display) -> Failure {
     Failure::Refused(why.to_string())
 }
 

@@ -30,6 +30,7 @@ pub mod save;
 mod schema;
 mod size;
 mod solve;
+mod suits;
 mod tables;
 mod transient;
 mod wire;

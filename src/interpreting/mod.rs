@@ -27,6 +27,7 @@ mod screen;
 mod sentences;
 mod slip;
 mod specimen;
+mod suits;
 mod verdict;
 mod words;
 
@@ -36,4 +37,5 @@ pub use odds::{NONE_OF_THESE, Priors, PriorsError};
 pub use question::{Examined, Interpretation, Question, Verdict};
 pub use screen::document;
 pub use specimen::SPECIMENS;
+pub use suits::{Held, NotKnown, Replacement, Suits, Unsuitable, document as suits_document, suits};
 pub use verdict::interpret;

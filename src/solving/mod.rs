@@ -32,7 +32,7 @@ pub use contributions::{Consumer, Contributions, Demand};
 pub use feed::{Fed, NoFeed, Socket};
 pub(crate) use net::{Net, Role};
 pub(crate) use operating::Operated;
-pub use rule::rule_ohm;
+pub use rule::{basis_source, rule_ohm};
 pub use screen::{document, first_screen};
 pub use solution::{
     BatteryReading, FuseReading, Ladder, PartReading, RelayReading, Rung, Solution, StateSolution,

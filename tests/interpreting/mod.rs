@@ -1,5 +1,6 @@
 //! Readings interpreted: published cases, signatures, blind recovery, the command.
 
+mod aboard;
 mod blind;
 mod blind_truth;
 mod command;
