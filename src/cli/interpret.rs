@@ -1,6 +1,7 @@
 //! `interpret`: what a set of readings says about a part.
 
 use super::figures::above_zero;
+use super::ohms::OhmsArgs;
 use super::readings::Readings;
 use super::rig::RigArgs;
 use super::suits::SuitsArgs;
@@ -8,9 +9,10 @@ use super::{Answer, Failure, Loaded, Reply, interpret_log};
 use crate::bench::{Aboard, Draws, Kind, Options, Rig, Subject, Usual, air, usual};
 use crate::circuit::{BenchMeter, Circuit, Device, Fuse};
 use crate::devices::{LinkModel, fuse_alone};
+use crate::findings::Assumed;
 use crate::interpreting::{
-    Estimate, Evidence, Examined, Interpretation, Measure, Priors, Question, RunKind, SPECIMENS,
-    Verdict, document, interpret,
+    Estimate, Evidence, Examined, HARNESS, Interpretation, Measure, Priors, Question, RunKind,
+    SPECIMENS, Verdict, document, interpret,
 };
 use crate::present::json::Object;
 use crate::quantities::{Amps, WireSize};
@@ -44,6 +46,8 @@ pub(super) struct Args {
     readings: Readings,
     #[command(flatten)]
     replacement: SuitsArgs,
+    #[command(flatten)]
+    ohms: OhmsArgs,
     /// Readings from a TOML file with `[[reading]]` entries: at, quantity, value, state
     #[arg(long, value_name = "FILE")]
     log: Option<PathBuf>,
@@ -72,7 +76,7 @@ struct Part {
     title: String,
     examined: Examined,
     usual: Usual,
-    assumed: Vec<crate::findings::Assumed>,
+    assumed: Vec<Assumed>,
 }
 
 impl Args {
@@ -84,6 +88,10 @@ impl Args {
         let rest_v = rest.map(|band| band.typical.si());
         if self.replacement.is_asked() {
             return self.replacement.run(&self.rig, self.read(rest_v)?);
+        }
+        self.ohms.sensible()?;
+        if self.ohms.is_asked() {
+            return self.of_harness(rest_v);
         }
         let loaded = self.rig.circuit("interpret")?;
         let state = self.state_of(loaded.as_ref())?;
@@ -101,7 +109,7 @@ impl Args {
             }
         };
         let evidence = self.evidence(rest_v, &part, &rig)?;
-        let priors = self.odds(part.examined.part())?;
+        let priors = priors(self.priors.as_deref(), part.examined.part())?;
         let assumed = [part.assumed, rig.assumed.clone()].concat();
         let kind = part.examined.part();
         let question = Question {
@@ -113,20 +121,17 @@ impl Args {
             seed: self.rig.seed,
         };
         let found = interpret(&question).map_err(told)?;
-        let mut document = document(&found, kind);
-        let built_in = loaded.as_ref().and_then(|(loaded, _)| loaded.about.clone());
-        if let Some(line) = built_in {
-            let about = document.about_line().unwrap_or_default().to_owned();
-            document.about(format!("{line}; {about}"));
-        }
-        let answer = Answer {
-            command: "interpret",
-            document,
-            body: body(&found, question.rig.aboard.as_ref()),
-            assumed,
-            ..Answer::default()
-        };
-        Ok(answer.into())
+        let loaded = loaded.as_ref().map(|(loaded, _)| loaded);
+        let aboard = question.rig.aboard.as_ref();
+        Ok(reply(&found, kind, aboard, loaded, assumed))
+    }
+
+    /// Ohms of a way of the harness.
+    fn of_harness(&self, rest_v: Option<f64>) -> Result<Reply, Failure> {
+        let evidence = self.read(rest_v)?;
+        let (state, own) = (self.state.as_deref(), self.priors.as_deref());
+        let (loaded, found) = self.ohms.run(&self.rig, &evidence, state, own)?;
+        Ok(reply(&found, HARNESS, None, Some(&loaded), Vec::new()))
     }
 
     /// The state the part was read in; none on the bench.
@@ -134,18 +139,7 @@ impl Args {
         let (Some(asked), Some((loaded, _))) = (&self.state, loaded) else {
             return Ok(None);
         };
-        let names = || {
-            loaded
-                .circuit
-                .states
-                .iter()
-                .map(|state| state.name.as_str())
-        };
-        if let Some(at) = names().position(|name| name == asked) {
-            return Ok(Some(at));
-        }
-        let list = format!("this file has: {}", names().collect::<Vec<_>>().join(", "));
-        Err(Failure::unknown("state", asked, names(), list))
+        state_at(&loaded.circuit, asked).map(Some)
     }
 
     /// The boat in place of the bench.
@@ -263,15 +257,56 @@ impl Args {
         let (link, _) = fuse_alone(&Fuse::new(style, rating), "fuse", rig.air).map_err(told)?;
         Ok(Some(link))
     }
+}
 
-    fn odds(&self, part: &'static str) -> Result<Priors, Failure> {
-        let own = match &self.priors {
-            Some(path) => interpret_log::odds(&text_of(path)?, part)
-                .map_err(|why| refused(format!("`{}`: {why}", path.display())))?,
-            None => Vec::new(),
-        };
-        Priors::of_part(part, &own).map_err(told)
+/// Odds beforehand: the built-in ones, changed by a file.
+pub(super) fn priors(own: Option<&Path>, part: &'static str) -> Result<Priors, Failure> {
+    let own = match own {
+        Some(path) => interpret_log::odds(&text_of(path)?, part)
+            .map_err(|why| refused(format!("`{}`: {why}", path.display())))?,
+        None => Vec::new(),
+    };
+    Priors::of_part(part, &own).map_err(told)
+}
+
+/// A part the file does not have.
+pub(super) fn unknown_part(circuit: &Circuit, name: &str) -> Failure {
+    let names = || circuit.parts.iter().map(|part| part.name.as_str());
+    let list = format!("this file has: {}", names().collect::<Vec<_>>().join(", "));
+    Failure::unknown("part", name, names(), list)
+}
+
+/// The index of a state by its name.
+pub(super) fn state_at(circuit: &Circuit, asked: &str) -> Result<usize, Failure> {
+    let names = || circuit.states.iter().map(|state| state.name.as_str());
+    if let Some(at) = names().position(|name| name == asked) {
+        return Ok(at);
     }
+    let list = format!("this file has: {}", names().collect::<Vec<_>>().join(", "));
+    Err(Failure::unknown("state", asked, names(), list))
+}
+
+/// The answer, its first line naming a built-in circuit.
+fn reply(
+    found: &Interpretation,
+    kind: &str,
+    aboard: Option<&Aboard>,
+    loaded: Option<&Loaded>,
+    assumed: Vec<Assumed>,
+) -> Reply {
+    let mut document = document(found, kind);
+    if let Some(line) = loaded.and_then(|loaded| loaded.about.clone()) {
+        let about = document.about_line().unwrap_or_default().to_owned();
+        document.about(format!("{line}; {about}"));
+    }
+    let answer = Answer {
+        command: "interpret",
+        document,
+        body: body(found, aboard),
+        assumed,
+        ..Answer::default()
+    };
+    answer.into()
 }
 
 /// Loaded volts of a battery mean nothing without the current of the load.

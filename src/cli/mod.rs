@@ -22,6 +22,7 @@ mod interpret;
 mod interpret_log;
 mod man;
 mod near;
+mod ohms;
 pub mod output;
 mod protect;
 mod readings;

@@ -1,7 +1,7 @@
 //! `interpret --suits`: will a replacement live on the fuse and wire it gets?
 
 use super::figures::above_zero;
-use super::interpret::told;
+use super::interpret::{told, unknown_part};
 use super::rig::RigArgs;
 use super::{Answer, Failure, Loaded, Reply};
 use crate::bench::{Rig, Subject, air, usual};
@@ -34,11 +34,9 @@ impl SuitsArgs {
     pub(super) fn run(&self, args: &RigArgs, evidence: Evidence) -> Result<Reply, Failure> {
         let (loaded, name) = args.part_of_file("interpret")?;
         let Loaded { circuit, .. } = &loaded;
-        let Some(id) = circuit.find(&name) else {
-            let names = circuit.parts.iter().map(|part| part.name.as_str());
-            let known = names.clone().collect::<Vec<_>>().join(", ");
-            return Err(Failure::unknown("part", &name, names, format!("this file has: {known}")));
-        };
+        let id = circuit
+            .find(&name)
+            .ok_or_else(|| unknown_part(circuit, &name))?;
         let mut options = args.options();
         options.battery_volts = None;
         let subject = Subject::of_part(circuit, id, air(Some(circuit), &options)).map_err(told)?;

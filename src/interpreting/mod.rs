@@ -20,6 +20,7 @@ mod fault;
 mod kernel;
 mod next;
 mod odds;
+mod ohms;
 mod pump;
 mod question;
 mod relay;
@@ -34,8 +35,11 @@ mod words;
 pub use estimates::Estimate;
 pub use evidence::{Evidence, Measure, OPEN_OHM, Run, RunKind};
 pub use odds::{NONE_OF_THESE, Priors, PriorsError};
+pub use ohms::{HARNESS, OhmsQuestion, interpret_ohms};
 pub use question::{Examined, Interpretation, Question, Verdict};
 pub use screen::document;
 pub use specimen::SPECIMENS;
-pub use suits::{Held, NotKnown, Replacement, Suits, Unsuitable, document as suits_document, suits};
+pub use suits::{
+    Held, NotKnown, Replacement, Suits, Unsuitable, document as suits_document, suits,
+};
 pub use verdict::interpret;

@@ -36,7 +36,7 @@ pub enum PriorsError {
 }
 
 impl Priors {
-    /// The built-in odds of a kind of part (`pump`, `relay`, `battery`), changed
+    /// The built-in odds of a kind of part (`pump`, `relay`, `battery`, `harness`), changed
     /// by `own`, and made to add up to 1.
     ///
     /// # Errors

@@ -12,7 +12,7 @@ use super::fault::{self, Fault};
 use super::kernel::Kernel;
 use super::odds::Priors;
 use super::specimen::{Brings, Expected, Group, SPECIMENS, Seen, Specimen};
-use crate::bench::{Draws, Feed, Load, Refused, Rig, Settled, settled};
+use crate::bench::{Draws, FILM, Feed, Load, Refused, Rig, Settled, settled};
 use crate::circuit::{Condition, Given, WorkingPoint};
 use crate::devices::{LinkModel, MotorModel, RunningLaw};
 use crate::quantities::{Band, RadiansPerSecond, Volts};
@@ -21,16 +21,10 @@ use crate::sources::{Source, Standing};
 /// How far the speed of a sound one may be from one known as a plain figure.
 const SPEED_WITHIN: f64 = 0.04;
 /// Brush drop of real pumps over the class's: 0.5 to 1.5 of 0.8 V in `brush-drop`.
-const BRUSHES: Band<f64> = Band {
+pub(super) const BRUSHES: Band<f64> = Band {
     low: 0.625,
     typical: 1.0,
     high: 1.8,
-};
-/// Ohms a meter shows over the winding, lowest of ten tries: brushes and film.
-const OHMS_SHOWN: Band<f64> = Band {
-    low: 1.0,
-    typical: 1.15,
-    high: 2.5,
 };
 /// Ohms across an open winding.
 const OPEN_OHM: f64 = 1e7;
@@ -135,7 +129,7 @@ impl Bench<'_> {
             feed,
             laws,
             sound,
-            shown_ohm: draws.of(OHMS_SHOWN),
+            shown_ohm: draws.of(FILM),
             fuse_ohm: draws.quantity(&self.fuse().cold),
             beside_a: self.rig.beside_fuse_a(draws),
         }

@@ -155,7 +155,12 @@ fn candidates(question: &Question, asked: &[Run]) -> Vec<(usize, Measure)> {
     found
 }
 
-fn verdicts(groups: &[Group], odds: &Odds, evidence: &Evidence, kernel: &Kernel) -> Vec<Verdict> {
+pub(super) fn verdicts(
+    groups: &[Group],
+    odds: &Odds,
+    evidence: &Evidence,
+    kernel: &Kernel,
+) -> Vec<Verdict> {
     let mut all: Vec<Verdict> = groups
         .iter()
         .zip(&odds.share)
@@ -184,7 +189,8 @@ fn estimated(
     let evidence = &question.evidence;
     match &question.examined {
         Examined::Pump(motor, _) => {
-            let mut found = estimates::of_loop(evidence, kernel);
+            let in_boat = question.rig.aboard.is_some();
+            let mut found = estimates::of_loop(evidence, in_boat, kernel, draws);
             let words = "winding resistance, brushes taken out, over all conditions by their odds";
             if odds.misfit <= 0.5 {
                 found.extend(estimates::winding(groups, odds, words));
@@ -198,6 +204,6 @@ fn estimated(
                 .into_iter()
                 .collect()
         }
-        Examined::Battery => estimates::of_battery(evidence, kernel),
+        Examined::Battery => estimates::of_battery(evidence, kernel, draws),
     }
 }

@@ -91,6 +91,23 @@ pub(super) fn of_condition(part: &str, condition: &str) -> (&'static str, &'stat
             "an open cell or strap",
             "is what one shows that has volts but gives no current; replace it, it can spark inside",
         ),
+        ("harness", "healthy") => ("no short in that", "is what a sound circuit shows there"),
+        ("harness", "short") => (
+            "a dead short",
+            "is less than what is plugged in explains; it opens a fuse at once",
+        ),
+        ("harness", "partial-short") => (
+            "a partial short",
+            "is less than what is plugged in explains; it drains the battery or warms",
+        ),
+        ("harness", "leak") => (
+            "damp or a carbon track",
+            "is less than what is plugged in explains; it opens no fuse",
+        ),
+        ("harness", "open") => (
+            "an open load, plug or wire",
+            "is more than a sound circuit shows; something does not conduct",
+        ),
         _ => ("none of these", "fits none of them"),
     }
 }

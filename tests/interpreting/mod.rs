@@ -3,10 +3,16 @@
 mod aboard;
 mod blind;
 mod blind_truth;
+mod boat_command;
 mod command;
 mod figures;
+mod hidden_figures;
+mod jam;
+mod ohms;
+mod peaks;
 mod signatures;
 mod slips;
+mod suits;
 
 use ampkeel::bench::{Kind, Options, Rig, Subject, Usual};
 use ampkeel::circuit::{BenchMeter, Given, MotorSpec, WorkingPoint};

@@ -10,7 +10,11 @@ use crate::quantities::{Amps, Volts};
 use crate::solving::{Solution, WireReading, basis_source};
 use crate::tables::OutOfTable;
 
-pub(super) fn of_kind<'a>(report: &'a Report, kind: Kind, name: &'a str) -> impl Iterator<Item = &'a Check> {
+pub(super) fn of_kind<'a>(
+    report: &'a Report,
+    kind: Kind,
+    name: &'a str,
+) -> impl Iterator<Item = &'a Check> {
     let about = move |check: &&Check| check.kind == kind && check.about.as_deref() == Some(name);
     report.checks.iter().filter(about)
 }
@@ -47,7 +51,9 @@ pub(super) fn run(way: &Way, name: &str, before: &Solution, reports: &[&Report])
     let volts = Volts::new(reading.voltage_v.unwrap_or(0.0).abs());
     let state = &way.state.name;
     let had = before.states.iter().find(|of| of.name == *state);
-    let had = had.and_then(|of| of.parts.get(name)?.current_a).map(f64::abs);
+    let had = had
+        .and_then(|of| of.parts.get(name)?.current_a)
+        .map(f64::abs);
     let beside = had.map_or_else(String::new, |amps| {
         format!(" (the one in the file draws {} there)", Amps::new(amps))
     });
@@ -76,7 +82,10 @@ pub(super) fn run(way: &Way, name: &str, before: &Solution, reports: &[&Report])
             ("voltage_v", Some(volts.si())),
             ("old_current_a", had),
         ],
-        sources: loads.into_iter().flat_map(|(_, check)| check.sources.clone()).collect(),
+        sources: loads
+            .into_iter()
+            .flat_map(|(_, check)| check.sources.clone())
+            .collect(),
     }
 }
 
@@ -87,11 +96,20 @@ pub(super) fn drop(
     name: &str,
     after: &Solution,
 ) -> Result<Option<Held>, OutOfTable> {
-    let readings = after.states.iter().filter(|state| !state.what_if).filter_map(|state| {
-        let reading = state.parts.get(name)?;
-        let meter_pct = 100.0 * reading.drop_v? / circuit.boat.nominal.si();
-        Some((state.name.as_str(), reading.rule_drop_pct?, reading.limit_pct?, meter_pct))
-    });
+    let readings = after
+        .states
+        .iter()
+        .filter(|state| !state.what_if)
+        .filter_map(|state| {
+            let reading = state.parts.get(name)?;
+            let meter_pct = 100.0 * reading.drop_v? / circuit.boat.nominal.si();
+            Some((
+                state.name.as_str(),
+                reading.rule_drop_pct?,
+                reading.limit_pct?,
+                meter_pct,
+            ))
+        });
     let worst = readings.max_by(|a, b| (a.1 / a.2).total_cmp(&(b.1 / b.2)));
     let Some((state, share, limit, meter_pct)) = worst else {
         return Ok(None);
@@ -126,7 +144,10 @@ pub(super) fn drop(
 pub(super) fn wires(resolved: &Resolved, way: &Way, after: &Solution) -> Option<Held> {
     let judged = after.states.iter().filter(|state| !state.what_if);
     let loaded = judged.flat_map(|state| {
-        let on_way = state.wires.iter().filter(|w| way.wires.contains_key(&w.wire));
+        let on_way = state
+            .wires
+            .iter()
+            .filter(|w| way.wires.contains_key(&w.wire));
         on_way.map(move |wire| (state.name.as_str(), wire))
     });
     let share = |wire: &WireReading| wire.rms_a / wire.ampacity_a.unwrap_or(f64::INFINITY);
@@ -141,7 +162,8 @@ pub(super) fn wires(resolved: &Resolved, way: &Way, after: &Solution) -> Option<
     let limit = Amps::new(wire.ampacity_a?);
     let current = Amps::new(wire.rms_a);
     let over = after.findings.iter().filter(|finding| {
-        way.labels.contains(&finding.subject) && ["wire-above-ampacity", "wire-hot"].contains(&finding.code.name())
+        way.labels.contains(&finding.subject)
+            && ["wire-above-ampacity", "wire-hot"].contains(&finding.code.name())
     });
     let verdict = over.map(|finding| verdict_of(finding.severity())).max();
     let allowed = resolved.wires[wire.wire].allowed.as_ref();
@@ -154,13 +176,21 @@ pub(super) fn wires(resolved: &Resolved, way: &Way, after: &Solution) -> Option<
             "of the wires on its way `{label}`, {}, is loaded most: {current} in `{state}`, and it may carry {limit} there",
             wire.size
         ),
-        figures: vec![("wire_a", Some(wire.rms_a)), ("ampacity_a", wire.ampacity_a)],
+        figures: vec![
+            ("wire_a", Some(wire.rms_a)),
+            ("ampacity_a", wire.ampacity_a),
+        ],
         sources: source.into_iter().collect(),
     })
 }
 
 /// The fuse before it against the largest its maker allows.
-pub(super) fn maker(circuit: &Circuit, part: PartId, nearest: &Report, findings: &[Finding]) -> Held {
+pub(super) fn maker(
+    circuit: &Circuit,
+    part: PartId,
+    nearest: &Report,
+    findings: &[Finding],
+) -> Held {
     let of_file = match &circuit.part(part).device {
         Device::Pump(spec) | Device::Motor(spec) => spec.max_fuse.map(|given| given.value),
         _ => None,
@@ -171,11 +201,17 @@ pub(super) fn maker(circuit: &Circuit, part: PartId, nearest: &Report, findings:
     let (verdict, sentence) = match (of_file, above) {
         (Some(most), Some(_)) => (
             Verdict::Violation,
-            format!("`{}` is {}, and its maker allows {most} at most: give it a fuse of {most} of its own", nearest.name, nearest.rating),
+            format!(
+                "`{}` is {}, and its maker allows {most} at most: give it a fuse of {most} of its own",
+                nearest.name, nearest.rating
+            ),
         ),
         (Some(most), None) => (
             Verdict::Holds,
-            format!("`{}` is {}, and its maker allows {most}", nearest.name, nearest.rating),
+            format!(
+                "`{}` is {}, and its maker allows {most}",
+                nearest.name, nearest.rating
+            ),
         ),
         (None, _) => (
             Verdict::Note,
@@ -197,4 +233,3 @@ pub(super) fn maker(circuit: &Circuit, part: PartId, nearest: &Report, findings:
         sources: Vec::new(),
     }
 }
-

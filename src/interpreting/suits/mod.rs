@@ -91,7 +91,9 @@ impl Held {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum Unsuitable {
     /// The part is no pump or motor that turns.
-    #[error("`{0}` is no pump or motor with a turning armature: only those are held against fuse and wire here")]
+    #[error(
+        "`{0}` is no pump or motor with a turning armature: only those are held against fuse and wire here"
+    )]
     NoMotor(String),
     /// Nothing is known of the replacement.
     #[error(transparent)]
@@ -139,7 +141,10 @@ pub fn suits(
     let way = Way::of(&fitted, part, &after)?;
     let on_way = |name: &str| way.fuses.iter().any(|fuse| fuse == name);
     let reports: Vec<&Report> = found.fuses.iter().filter(|r| on_way(&r.name)).collect();
-    let nearest = way.fuses.first().and_then(|fuse| reports.iter().find(|r| r.name == *fuse));
+    let nearest = way
+        .fuses
+        .first()
+        .and_then(|fuse| reports.iter().find(|r| r.name == *fuse));
     let mut checks = Vec::new();
     if let Some(nearest) = nearest {
         checks.extend(of_kind(nearest, Kind::Start, &name).map(|check| held(check, "start")));
@@ -150,16 +155,30 @@ pub fn suits(
     if let Some(nearest) = nearest {
         let stall = of_kind(nearest, Kind::Stall, &name).map(|check| held(check, "stall"));
         checks.extend(stall.map(|stall| stall.with_findings(&found.findings, "stall-", &name)));
-        let of = |kind, as_word| nearest.checks.iter().filter(move |c| c.kind == kind).map(move |c| held(c, as_word));
+        let of = |kind, as_word| {
+            nearest
+                .checks
+                .iter()
+                .filter(move |c| c.kind == kind)
+                .map(move |c| held(c, as_word))
+        };
         checks.extend(of(Kind::Wire, "fuse-and-wire"));
         checks.extend(of(Kind::Label, "label"));
         checks.push(maker(&fitted, part, nearest, &found.findings));
     }
     let findings = way.findings(&name, found.findings.into_iter().chain(after.findings));
     let worst = checks.iter().map(|check| check.verdict).max();
-    let by_findings = findings.iter().map(|finding| verdict_of(finding.severity())).max();
+    let by_findings = findings
+        .iter()
+        .map(|finding| verdict_of(finding.severity()))
+        .max();
     let verdict = worst.max(by_findings).unwrap_or(Verdict::Holds);
-    let assumed = fitting.assumed.iter().cloned().chain(found.assumed).collect();
+    let assumed = fitting
+        .assumed
+        .iter()
+        .cloned()
+        .chain(found.assumed)
+        .collect();
     let sources = cited(&checks);
     Ok(Suits {
         statement: statement(&name, &fitting, verdict, &checks, nearest.copied()),
@@ -201,7 +220,11 @@ fn statement(
     nearest: Option<&Report>,
 ) -> String {
     let with = |of: Verdict| -> Vec<&str> {
-        checks.iter().filter(|c| c.verdict == of).map(|c| c.check).collect()
+        checks
+            .iter()
+            .filter(|c| c.verdict == of)
+            .map(|c| c.check)
+            .collect()
     };
     let on = nearest.map_or_else(
         || "no fuse before it".to_owned(),
@@ -210,7 +233,10 @@ fn statement(
     let what = format!("{} in place of `{name}` on {on}", fitting.words);
     match verdict {
         Verdict::Holds | Verdict::Note => format!("it suits: {what}"),
-        Verdict::Caution => format!("it suits with care: {what}; look at {}", listed(&with(Verdict::Caution))),
+        Verdict::Caution => format!(
+            "it suits with care: {what}; look at {}",
+            listed(&with(Verdict::Caution))
+        ),
         Verdict::Violation => format!(
             "it does not suit as wired: {what}; {}. Take one that draws less, or write it into the file and let `ampkeel size` choose wire and fuse together; never a larger fuse alone",
             broken(&with(Verdict::Violation))

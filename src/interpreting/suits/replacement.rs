@@ -9,20 +9,18 @@
 //! Readings carry their meter's error; the class's shares are drawn in whatever
 //! was not read.
 
+use crate::bench::{Draws, Refused, Rig};
+use crate::circuit::{Condition, Given, MotorSpec, WorkingPoint};
+use crate::devices::{Model, MotorModel, motor_alone, pump_alone};
+use crate::findings::Assumed;
 use crate::interpreting::Evidence;
 use crate::interpreting::estimates::middle_nine;
 use crate::interpreting::evidence::{Measure, Run, RunKind};
 use crate::interpreting::fault::CREEP_RAD_S;
 use crate::interpreting::kernel::Kernel;
-use crate::bench::{Draws, Refused, Rig};
-use crate::circuit::{Condition, Given, MotorSpec, WorkingPoint};
-use crate::devices::{Model, MotorModel, motor_alone, pump_alone};
-use crate::findings::Assumed;
 use crate::network::Motor;
 use crate::quantities::print::nominal;
-use crate::quantities::{
-    Amps, Band, Celsius, Ohms, Pascals, Quantity, RadiansPerSecond, Volts,
-};
+use crate::quantities::{Amps, Band, Celsius, Ohms, Pascals, Quantity, RadiansPerSecond, Volts};
 use crate::sources::{Source, Standing};
 use crate::span::Span;
 
@@ -43,7 +41,9 @@ pub struct Replacement {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum NotKnown {
     /// Nothing was said of it.
-    #[error("say what the new one is: `--class CLASS`, or what it read on the bench, as in `--volts 12.1V --amps 4.6A`, or both")]
+    #[error(
+        "say what the new one is: `--class CLASS`, or what it read on the bench, as in `--volts 12.1V --amps 4.6A`, or both"
+    )]
     Nothing,
     /// A run without volts or amperes.
     #[error("a run of the new one needs volts and amperes, both at the part itself")]
@@ -52,7 +52,9 @@ pub enum NotKnown {
     #[error("a dry run says nothing of what it draws at work: run it filled")]
     Dry,
     /// A class that does not turn.
-    #[error("a `{0}` works by a pulsed coil and has neither start nor stall of a motor: put it into the file and ask `solve` and `protect`")]
+    #[error(
+        "a `{0}` works by a pulsed coil and has neither start nor stall of a motor: put it into the file and ask `solve` and `protect`"
+    )]
     Pulsed(String),
     /// A reading that gives no sensible motor.
     #[error("{0} cannot be read of a sound one: {1}")]
@@ -144,7 +146,11 @@ impl Replacement {
             subject: "replacement".to_owned(),
             what,
             source: Source::new(
-                if from.is_empty() { "what was not said" } else { from },
+                if from.is_empty() {
+                    "what was not said"
+                } else {
+                    from
+                },
                 "",
                 Standing::Judgement,
             ),
@@ -157,7 +163,10 @@ impl Replacement {
     }
 
     fn runs(&self) -> impl Iterator<Item = &Run> {
-        self.evidence.runs.iter().filter(|run| !run.readings.is_empty())
+        self.evidence
+            .runs
+            .iter()
+            .filter(|run| !run.readings.is_empty())
     }
 
     /// The run with the shaft turning; that at pressure where there are several.
@@ -252,7 +261,10 @@ impl Replacement {
     }
 
     fn in_words(&self, spec: &MotorSpec, running: Option<&Running>) -> String {
-        let class = spec.class.as_ref().map_or("one of its class", |class| &class.value);
+        let class = spec
+            .class
+            .as_ref()
+            .map_or("one of its class", |class| &class.value);
         let mut words = format!("a {class}");
         if let Some(running) = running {
             let how = if running.is_open {
@@ -276,7 +288,8 @@ impl Replacement {
 
 /// Whether the shaft was held in a run.
 fn is_held(run: &Run) -> bool {
-    run.get(Measure::Speed).is_some_and(|speed| speed <= HELD_RAD_S)
+    run.get(Measure::Speed)
+        .is_some_and(|speed| speed <= HELD_RAD_S)
 }
 
 /// The working point in the boat: the bench's, carried to the pressure there.

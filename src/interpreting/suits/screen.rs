@@ -19,9 +19,12 @@ pub fn document(found: &Suits) -> Document {
     document.answer(found.statement.clone());
     document.table(overview(&found.checks));
     document.heading("why");
-    document.bullets(found.checks.iter().map(|held| {
-        format!("{}, {}: {}", held.check, held.verdict.word(), held.sentence)
-    }));
+    document.bullets(
+        found
+            .checks
+            .iter()
+            .map(|held| format!("{}, {}: {}", held.check, held.verdict.word(), held.sentence)),
+    );
     document.paragraph("A larger fuse is no answer to any of these: the fuse guards the wire. Fuse times are within the recalled or published gates, for genuine fuses; a warm or tired fuse opens sooner.");
     document
 }

@@ -53,7 +53,11 @@ pub(super) struct Way {
 }
 
 impl Way {
-    pub(super) fn of(circuit: &Circuit, part: PartId, solution: &Solution) -> Result<Self, Unsuitable> {
+    pub(super) fn of(
+        circuit: &Circuit,
+        part: PartId,
+        solution: &Solution,
+    ) -> Result<Self, Unsuitable> {
         let name = &circuit.part(part).name;
         let draws = |state: &&StateSolution| {
             let reading = state.parts.get(name).and_then(|part| part.current_a);
@@ -121,7 +125,9 @@ fn chain(
     let carries = |id: &FuseId| {
         let name = fuse_name(circuit, *id);
         let of = |state: Option<&StateSolution>| {
-            state.and_then(|s| s.fuses.get(&name)).map_or(0.0, |f| f.current_a.abs())
+            state
+                .and_then(|s| s.fuses.get(&name))
+                .map_or(0.0, |f| f.current_a.abs())
         };
         (of(Some(state)) - of(without)).abs() > least_a
     };
@@ -129,7 +135,10 @@ fn chain(
     let mut at: Vec<_> = circuit.part(part).terminals.clone();
     let mut found = Vec::new();
     loop {
-        let before = |id: &&FuseId| at.iter().any(|t| zones.before_terminal(*t).any(|of| of == **id));
+        let before = |id: &&FuseId| {
+            at.iter()
+                .any(|t| zones.before_terminal(*t).any(|of| of == **id))
+        };
         let Some(next) = left.iter().find(before).copied() else {
             break;
         };
@@ -142,4 +151,3 @@ fn chain(
     found.extend(left.iter().map(|id| fuse_name(circuit, *id)));
     found
 }
-

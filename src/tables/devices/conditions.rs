@@ -6,8 +6,8 @@ use crate::tables::{OutOfTable, figure, need};
 /// Conditions of one kind of part with their odds.
 pub type PriorOdds = Vec<(&'static str, f64)>;
 
-/// Odds of the conditions of a `pump`, `relay` or `battery`, in the order of the
-/// table; they add up to 1.
+/// Odds of the conditions of a `pump`, `relay`, `battery` or `harness`, in the
+/// order of the table; they add up to 1.
 ///
 /// # Errors
 /// When the table has no such part.
@@ -24,7 +24,7 @@ pub fn prior_odds(part: &str) -> Result<Sourced<PriorOdds>, OutOfTable> {
     if odds.is_empty() {
         return Err(OutOfTable::new(
             format!("no odds for the conditions of a `{part}`"),
-            "it lists pump, relay and battery",
+            "it lists pump, relay, battery and harness",
             &table.id,
         ));
     }
