@@ -5,7 +5,8 @@
 //!
 //! # Limits
 //! Readings within the first ten seconds of a load; a battery just charged
-//! shows some tenths of a volt more.
+//! shows some tenths of a volt more. In the boat the load is that of its state
+//! where no current was read.
 
 use super::evidence::{Evidence, Run};
 use super::family::{Bench, Family, Warned, Weighed, Words, among};
@@ -90,8 +91,8 @@ impl Family for Battery {
         Ok(faults(bench.rig).iter().map(of).collect())
     }
 
-    fn estimates(&self, weighed: &Weighed<'_>, _: &mut Draws) -> Vec<Estimate> {
-        estimates::of_battery(weighed.bench.evidence, weighed.bench.kernel)
+    fn estimates(&self, weighed: &Weighed<'_>, draws: &mut Draws) -> Vec<Estimate> {
+        estimates::of_battery(weighed.bench.evidence, weighed.bench.kernel, draws)
     }
 
     fn cautions(&self) -> Warned {
@@ -111,6 +112,10 @@ impl Family for Battery {
             Measure::Volts | Measure::PostVolts => "volts at the posts under load",
             _ => measure.words(),
         }
+    }
+
+    fn how_aboard(&self, measure: Measure) -> Option<&'static str> {
+        (measure == Measure::PostVolts).then_some("the volts at its posts in this state")
     }
 
     fn how(&self, measure: Measure) -> Option<&'static str> {
@@ -195,7 +200,8 @@ fn specimen(fault: &Fault, bench: &Bench<'_>, draws: &mut Draws) -> Specimen {
     let ohms = draws.quantity(&bench.rig.battery) * fault.draw_times(draws);
     let runs = bench.runs.iter();
     let seen = |run: &&Run| {
-        let nominal_a = run.get(Measure::Amps).unwrap_or(LAMP_A);
+        let read = run.get(Measure::Amps);
+        let nominal_a = read.unwrap_or_else(|| bench.rig.battery_load_a(LAMP_A, draws));
         let off = bench.kernel.deviation(Measure::Amps, nominal_a) * normal(draws);
         let load_a = (nominal_a + off).max(0.0);
         // The load lets go where the battery gives nothing more.

@@ -1,26 +1,16 @@
 //! A circuit with all that the checks look at.
 
 use super::ways::{Way, Ways};
-use crate::circuit::zones::{FuseId, Zones, fuse_name, fuse_terminals, fuses};
-use crate::circuit::{Circuit, Condition, Device, Given, PartId, Place, State, TerminalId};
+use crate::circuit::zones::{Zones, fuse_terminals, fuses};
+use crate::circuit::{Circuit, Condition, Device, Given, PartId, State, TerminalId};
 use crate::devices::{Model, Resolved, resolve};
 use crate::findings::Finding;
-use crate::heating::{Family, Protector, WireBody, WireHeat, WireLimits, end_temperature};
-use crate::quantities::{Amps, Band, Celsius};
+pub(super) use crate::heating::Fitted;
+use crate::heating::{WireBody, WireHeat, WireLimits, end_temperature, fitted};
+use crate::quantities::{Band, Celsius};
 use crate::solving::{Solution, SolveError, StateSolution, solve};
 use crate::span::Span;
 use crate::tables::OutOfTable;
-
-/// A fuse as fitted.
-#[derive(Debug, Clone)]
-pub(super) struct Fitted {
-    pub id: FuseId,
-    pub name: String,
-    pub device: Protector,
-    pub label: Option<Amps>,
-    pub span: Span,
-    pub place: Place,
-}
 
 /// Current under which a part counts as switched off, amperes.
 pub(super) const OFF_A: f64 = 0.01;
@@ -289,31 +279,4 @@ fn locked_state(circuit: &Circuit, index: usize, motor: PartId) -> State {
     let locked = Given::new(Condition::Locked, Span::default());
     state.conditions.insert(motor, locked);
     state
-}
-
-fn fitted(circuit: &Circuit, id: FuseId) -> Result<Option<Fitted>, OutOfTable> {
-    let part = circuit.part(id.part);
-    let (family, rating, label) = match (&part.device, id.slot) {
-        (Device::Fuse(fuse), _) => (Family::Fuse(fuse.style.value), fuse.rating, fuse.label),
-        (Device::Breaker(breaker), _) => (Family::Breaker, breaker.rating, breaker.label),
-        (Device::FuseBlock(block), Some(slot)) => {
-            let fuse = &block.slots[slot].fuse;
-            (Family::Fuse(fuse.style.value), fuse.rating, fuse.label)
-        }
-        _ => return Ok(None),
-    };
-    let air = circuit.ambient.at(part.place);
-    let air = match family {
-        Family::Fuse(_) => air,
-        // The breaker's factor is listed from -20 to 60 degC.
-        Family::Breaker => Celsius::new(air.si().clamp(-20.0, 60.0)),
-    };
-    Ok(Some(Fitted {
-        id,
-        name: fuse_name(circuit, id),
-        device: Protector::new(family, rating.value, Some(air))?,
-        label: label.map(|given| given.value),
-        span: rating.span,
-        place: part.place,
-    }))
 }

@@ -158,11 +158,9 @@ fn report(
             &mut checks,
             findings,
         );
-        take(
-            Some(stalls::stalls(case, fuse, driven)?),
-            &mut checks,
-            findings,
-        );
+        let (check, found) = stalls::stalls(case, fuse, driven)?;
+        checks.push(check);
+        findings.extend(found);
     }
     take(shorts::shorts(case, fuse), &mut checks, findings);
     take(wires::overload(case, fuse), &mut checks, findings);

@@ -3,7 +3,7 @@
 use serde_json::Value;
 use std::process::{Command, Output};
 
-fn run(arguments: &[&str]) -> Output {
+pub(super) fn run(arguments: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_ampkeel"))
         .arg("interpret")
         .args(arguments)
@@ -12,7 +12,7 @@ fn run(arguments: &[&str]) -> Output {
         .expect("runs")
 }
 
-fn json(arguments: &[&str]) -> Value {
+pub(super) fn json(arguments: &[&str]) -> Value {
     let mut all = arguments.to_vec();
     all.push("--json");
     let output = run(&all);
