@@ -57,6 +57,13 @@ pub struct Thevenin {
 const CIRCUITS: usize = 1024;
 /// Step of the battery's volts that tells how the feed follows them.
 const STEP_V: f64 = 1.0;
+/// A state's real load over what its circuit says: engines turn harder cold, lamps
+/// and radios differ (judgement).
+pub const LOAD_TIMES: Band<f64> = Band {
+    low: 0.7,
+    typical: 1.0,
+    high: 1.6,
+};
 /// Current from which a relay's contact counts as loaded, amperes.
 const LOADED_A: f64 = 0.05;
 
@@ -135,10 +142,13 @@ impl Rig {
         fuse.map_or(0.0, |(_, beside)| draws.quantity(beside))
     }
 
-    /// What the state takes from the battery, amperes; `lamp_a` on a bench.
+    /// What the state takes from the battery, amperes, a cold engine's more counted;
+    /// `lamp_a` on a bench.
     pub fn battery_load_a(&self, lamp_a: f64, draws: &mut Draws) -> f64 {
         let aboard = self.aboard.as_ref();
-        aboard.map_or(lamp_a, |aboard| draws.quantity(&aboard.others))
+        aboard.map_or(lamp_a, |aboard| {
+            draws.quantity(&aboard.others) * draws.of(LOAD_TIMES)
+        })
     }
 
     /// What a relay's closed contact feeds, as a resistance, ohms: `lamp_ohm` on a

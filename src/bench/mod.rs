@@ -46,7 +46,7 @@ mod subject;
 mod switch;
 mod taking;
 
-pub use aboard::{Aboard, Thevenin};
+pub use aboard::{Aboard, LOAD_TIMES, Thevenin};
 pub use bend::Bend;
 pub use chance::Draws;
 pub use circuit_loop::{Feed, Load, Settled, settled};

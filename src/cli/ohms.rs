@@ -97,7 +97,7 @@ impl OhmsArgs {
                 format!("{} with leads of {leads}", Measure::Ohms.print(read_ohm))
             }
             _ => match Measure::Ohms.print(read_ohm) {
-                open if open == "open" => "no ohms at all".to_owned(),
+                open if open == "open" => "an open reading".to_owned(),
                 printed => printed,
             },
         };

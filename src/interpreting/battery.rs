@@ -12,7 +12,7 @@ use super::evidence::{Evidence, Run};
 use super::family::{Bench, Family, Warned, Weighed, Words, among};
 use super::specimen::{Brings, Expected, Group, SPECIMENS, Seen, Specimen, normal};
 use super::{Estimate, Measure, estimates};
-use crate::bench::{Draws, Refused, Rig};
+use crate::bench::{Draws, LOAD_TIMES, Refused, Rig};
 use crate::quantities::{Band, Volts};
 
 const WORDS: [Words; 5] = [
@@ -93,6 +93,20 @@ impl Family for Battery {
 
     fn estimates(&self, weighed: &Weighed<'_>, draws: &mut Draws) -> Vec<Estimate> {
         estimates::of_battery(weighed.bench.evidence, weighed.bench.kernel, draws)
+    }
+
+    fn notes(&self, weighed: &Weighed<'_>) -> Result<Vec<String>, Refused> {
+        let Bench { rig, evidence, .. } = weighed.bench;
+        let is_unknown = |run: &Run| run.get(Measure::Amps).is_none();
+        let unknown = evidence.runs.iter().any(is_unknown);
+        let aboard = rig.aboard.as_ref().filter(|_| unknown);
+        let note = aboard.map(|aboard| {
+            format!(
+                "Its load was taken as {} to {} times the {} that the circuit takes in `{}`: the current by a large clamp, as `--amps`, says more.",
+                LOAD_TIMES.low, LOAD_TIMES.high, aboard.others.typical, aboard.state
+            )
+        });
+        Ok(note.into_iter().collect())
     }
 
     fn cautions(&self) -> Warned {

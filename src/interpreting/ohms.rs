@@ -22,6 +22,7 @@ use crate::circuit::{Circuit, PartId, PartKind, TerminalId};
 use crate::devices::{Resolved, resolve};
 use crate::quantities::{Band, Fraction, Ohms};
 use crate::solving::states;
+use crate::tables::OutOfTable;
 use crate::tables::cautions::{Caution, cautions};
 use crate::tables::readings::leaks;
 
@@ -101,10 +102,11 @@ const WORDS: [Words; 5] = [
 /// A figure no table has, or wiring that makes no network.
 pub fn interpret_ohms(question: &OhmsQuestion<'_>) -> Result<Interpretation, Refused> {
     let resolved = resolve(question.circuit)?;
-    let kernel = Kernel::of(question.rig)?;
+    let kernel = of_meter(question.rig)?;
     let mut draws = Draws::seeded(question.seed);
     let loads = loads(question, &resolved, &mut draws)?;
     let sound = drawn(question, &resolved, &question.standing, &mut draws)?;
+    let shown = through_leads(question, &sound, &mut draws);
     let groups = groups(question, &resolved, &loads, &sound, &mut draws)?;
     let evidence = Evidence {
         runs: vec![Run {
@@ -134,7 +136,7 @@ pub fn interpret_ohms(question: &OhmsQuestion<'_>) -> Result<Interpretation, Ref
         rig: question.stood.clone(),
         in_boat: true,
         cautions: cautions_of(),
-        statement: statement(question, &groups, &found, &loads, &sound),
+        statement: statement(question, &groups, &found, &loads, &shown),
         conditions: verdicts(&Harness, &weighed, &evidence),
         twins: odds::twins(&groups, &found)
             .into_iter()
@@ -269,6 +271,23 @@ fn drawn(
 /// Ohms of a way on which nothing conducts.
 const NOTHING_OHM: f64 = 1e8;
 
+/// The meter's own error: its last digit, for the leads are drawn.
+fn of_meter(rig: &Rig) -> Result<Kernel, OutOfTable> {
+    let mut rig = rig.clone();
+    rig.ohms_error.plus = 0.5 * DIGIT_OHM;
+    Kernel::of(&rig)
+}
+
+/// What a hand meter's last digit is worth, ohms.
+const DIGIT_OHM: f64 = 0.1;
+
+/// Some ohms as they are read, with what the leads add: anything up to all of it.
+fn through_leads(question: &OhmsQuestion<'_>, ohms: &[f64], draws: &mut Draws) -> Vec<f64> {
+    let most_ohm = question.rig.ohms_error.plus;
+    let with = |ohm: &f64| ohm + draws.between(0.0, most_ohm);
+    ohms.iter().map(with).collect()
+}
+
 fn groups(
     question: &OhmsQuestion<'_>,
     resolved: &Resolved,
@@ -276,28 +295,24 @@ fn groups(
     sound: &[f64],
     draws: &mut Draws,
 ) -> Result<Vec<Group>, Refused> {
-    // Leads that are not nulled add to what is read.
-    let leads_ohm = 0.5 * question.rig.ohms_error.plus;
-    let group = |condition: &'static str, ohms: Vec<f64>| Group {
+    let group = |condition: &'static str, ohms: &[f64], draws: &mut Draws| Group {
         condition,
         prior: question.priors.of(condition),
         brings: Vec::new(),
-        specimens: ohms
+        specimens: through_leads(question, ohms, draws)
             .into_iter()
             .map(|ohm| Specimen {
                 weight: 1.0,
-                runs: vec![Seen::NOTHING.with(Measure::Ohms, ohm + leads_ohm)],
+                runs: vec![Seen::NOTHING.with(Measure::Ohms, ohm)],
                 winding_ohm: f64::NAN,
             })
             .collect(),
     };
-    let mut groups = vec![group("healthy", sound.to_vec())];
+    let mut groups = vec![group("healthy", sound, draws)];
     for (condition, least, most) in BESIDE {
-        let with = sound.iter().map(|ohm| {
-            let beside: f64 = least * (most / least).powf(draws.between(0.0, 1.0));
-            1.0 / (1.0 / ohm + 1.0 / beside)
-        });
-        groups.push(group(condition, with.collect()));
+        let with = |ohm: &f64| 1.0 / (1.0 / ohm + 1.0 / draws.decades(least, most));
+        let with: Vec<f64> = sound.iter().map(with).collect();
+        groups.push(group(condition, &with, draws));
     }
     let mut open = Vec::new();
     for load in loads.iter().take(NAMED) {
@@ -309,7 +324,7 @@ fn groups(
         open.extend(ohms.into_iter().take(count));
     }
     if !open.is_empty() {
-        groups.push(group("open", open));
+        groups.push(group("open", &open, draws));
     }
     Ok(groups)
 }
@@ -352,7 +367,7 @@ fn statement(
     groups: &[Group],
     found: &Odds,
     loads: &[Plugged],
-    sound: &[f64],
+    shown: &[f64],
 ) -> String {
     let top = odds::likeliest(found).map(|at| groups[at].condition);
     let read = &question.said;
@@ -361,16 +376,34 @@ fn statement(
             "{read} fits nothing this circuit would show there: measure again, leads nulled"
         );
     };
-    let range = expected(sound);
+    let range = expected(shown);
     let through = if loads.is_empty() {
         "with nothing plugged in that conducts".to_owned()
     } else {
         format!("through {} while plugged in", named(loads))
     };
-    let Band { low, high, .. } = self::range(sound);
+    let Band { low, high, .. } = self::range(shown);
     let is_explained = (low..=high).contains(&question.read_ohm);
-    if top == "healthy" || is_explained {
-        let hidden = hidden(groups, found);
+    let share = odds::likeliest(found).map_or(0.0, |at| found.share[at]);
+    let surely = words::surely(share);
+    let hidden = hidden(groups, found);
+    let alone = groups.iter().position(|group| group.condition == "healthy");
+    let alone = alone.map_or(0.0, |at| found.share[at]);
+    let could_be_either = SHORTS.contains(&top) && is_explained || top == "healthy";
+    if could_be_either && hidden > alone {
+        return format!(
+            "not settled: {read} may be the loads alone (odds {}; a sound circuit shows {range} there, {through}) or a short beside them ({}): measure again as below",
+            Fraction::new(alone),
+            Fraction::new(hidden)
+        );
+    }
+    let (short, like) = Harness.words(top);
+    if top == "healthy" {
+        let like = if is_explained {
+            like
+        } else {
+            "is near what a sound circuit shows there"
+        };
         let but = if hidden < SURE {
             String::new()
         } else {
@@ -379,27 +412,20 @@ fn statement(
                 Fraction::new(hidden)
             )
         };
-        let sign = if hidden < SURE {
-            "no short"
-        } else {
-            "no sign of a short"
-        };
-        return format!(
-            "{sign}: {read} is what a sound circuit shows there ({range}), {through}{but}"
-        );
+        return format!("{surely}{short}: {read} {like} ({range}), {through}{but}");
     }
-    let (short, like) = Harness.words(top);
-    let share = odds::likeliest(found).map_or(0.0, |at| found.share[at]);
-    let surely = words::surely(share);
     format!("{surely}{short}: {read} {like}; a sound circuit shows {range} there, {through}")
 }
 
 /// Odds of a short below which there is none.
 const SURE: f64 = 0.1;
 
-/// Odds of a short, dead or partial.
+/// Shorts, dead or partial.
+const SHORTS: [&str; 2] = ["short", "partial-short"];
+
+/// Odds of one of them.
 fn hidden(groups: &[Group], found: &Odds) -> f64 {
-    let is_short = |group: &Group| ["short", "partial-short"].contains(&group.condition);
+    let is_short = |group: &Group| SHORTS.contains(&group.condition);
     let all = groups.iter().zip(&found.share);
     all.filter(|(group, _)| is_short(group))
         .map(|(_, share)| share)
@@ -416,10 +442,10 @@ fn beside(
 ) -> Option<Estimate> {
     top.filter(|top| BESIDE.iter().any(|(word, ..)| word == top))?;
     let plus = question.rig.ohms_error.plus;
-    let share = (kernel.reach(Measure::Ohms, question.read_ohm) - plus).max(0.0);
+    let reach = kernel.reach(Measure::Ohms, question.read_ohm);
     let beside = sound.iter().filter_map(|ohm| {
         let leads_ohm = draws.between(0.0, plus);
-        let off = draws.between(-share, share);
+        let off = draws.between(-reach, reach);
         let true_ohm = (question.read_ohm + off - leads_ohm).max(0.0);
         let more_s = 1.0 / true_ohm.max(1e-3) - 1.0 / ohm;
         (more_s > 0.0).then(|| (1.0 / more_s, 1.0))
@@ -444,6 +470,12 @@ fn next(
     };
     let mut without = question.standing.clone();
     without.unplugged.insert(load.id);
+    if question.read_ohm >= OPEN_OHM {
+        return Ok(format!(
+            "unplug `{}` and measure across its own terminals: open there too, it is `{}` itself, else its plug or a wire",
+            load.name, load.name
+        ));
+    }
     let after = drawn(question, resolved, &without, draws)?;
     Ok(format!(
         "unplug `{}` and measure again: a sound circuit then shows {}; where it stays near {} the fault is not in `{}`",

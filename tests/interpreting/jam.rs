@@ -75,7 +75,7 @@ fn the_jam_reads_as_locked_on_bench_and_boat_with_an_open_fuse_not_ruled_out() {
             "repeated tries",
             "hot holder",
             "age",
-            "a fuse found open does not speak against a locked pump",
+            "a fuse found open does not speak against a locked motor",
             "copper heats and the current sags",
         ] {
             assert!(notes.contains(words), "{words}: {notes}");

@@ -128,6 +128,7 @@ impl Replacement {
         }
         let running = self.running(&kernel, had)?;
         if let Some(running) = &running {
+            self.sensible(running)?;
             spec.at = Some(at_work(&spec, running, had, is_pump, rig.air)?);
         }
         if self.max_fuse.is_none()
@@ -156,10 +157,24 @@ impl Replacement {
             ),
         });
         Ok(Fitting {
-            words: self.in_words(&spec, running.as_ref()),
+            words: self.in_words(&spec, running.as_ref(), is_pump),
             assumed: assumed.collect(),
             spec,
         })
+    }
+
+    /// Refuses a held shaft that draws less than a turning one.
+    fn sensible(&self, running: &Running) -> Result<(), NotKnown> {
+        let of_run = self.runs().filter(|run| is_held(run));
+        let held = of_run.filter_map(|run| run.get(Measure::Amps));
+        let mut held = held.chain(self.locked.map(Quantity::si));
+        if held.any(|amps| amps < running.amps.low.si()) {
+            return Err(NotKnown::Senseless(
+                "less current with the shaft held than turning".to_owned(),
+                "one of the two is a slip; was the clamp zeroed?",
+            ));
+        }
+        Ok(())
     }
 
     fn runs(&self) -> impl Iterator<Item = &Run> {
@@ -260,14 +275,16 @@ impl Replacement {
         ))))
     }
 
-    fn in_words(&self, spec: &MotorSpec, running: Option<&Running>) -> String {
+    fn in_words(&self, spec: &MotorSpec, running: Option<&Running>, is_pump: bool) -> String {
         let class = spec
             .class
             .as_ref()
             .map_or("one of its class", |class| &class.value);
         let mut words = format!("a {class}");
         if let Some(running) = running {
-            let how = if running.is_open {
+            let how = if !is_pump {
+                "turning"
+            } else if running.is_open {
                 "with its outlet open"
             } else if running.pressure.si() > 0.0 {
                 "against its pressure"
