@@ -1,9 +1,9 @@
 //! A fuse or breaker as it is fitted in a circuit.
 
-use super::protector::{Family, Protector};
+use super::protector::Protector;
 use crate::circuit::zones::{FuseId, fuse_name};
 use crate::circuit::{Circuit, Device, Place};
-use crate::quantities::{Amps, Celsius};
+use crate::quantities::Amps;
 use crate::span::Span;
 use crate::tables::OutOfTable;
 
@@ -30,25 +30,19 @@ pub struct Fitted {
 /// A rating its family is not made in, or air outside its table.
 pub fn fitted(circuit: &Circuit, id: FuseId) -> Result<Option<Fitted>, OutOfTable> {
     let part = circuit.part(id.part);
-    let (family, rating, label) = match (&part.device, id.slot) {
-        (Device::Fuse(fuse), _) => (Family::Fuse(fuse.style.value), fuse.rating, fuse.label),
-        (Device::Breaker(breaker), _) => (Family::Breaker, breaker.rating, breaker.label),
+    let (rating, label) = match (&part.device, id.slot) {
+        (Device::Fuse(fuse), _) => (fuse.rating, fuse.label),
+        (Device::Breaker(breaker), _) => (breaker.rating, breaker.label),
         (Device::FuseBlock(block), Some(slot)) => {
             let fuse = &block.slots[slot].fuse;
-            (Family::Fuse(fuse.style.value), fuse.rating, fuse.label)
+            (fuse.rating, fuse.label)
         }
         _ => return Ok(None),
     };
-    let air = circuit.ambient.at(part.place);
-    let air = match family {
-        Family::Fuse(_) => air,
-        // The breaker's factor is listed from -20 to 60 degC.
-        Family::Breaker => Celsius::new(air.si().clamp(-20.0, 60.0)),
-    };
-    Ok(Some(Fitted {
+    Ok(Protector::fitted(circuit, id)?.map(|device| Fitted {
         id,
         name: fuse_name(circuit, id),
-        device: Protector::new(family, rating.value, Some(air))?,
+        device,
         label: label.map(|given| given.value),
         span: rating.span,
         place: part.place,

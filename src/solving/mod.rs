@@ -11,6 +11,7 @@
 mod branches;
 mod connection;
 mod contributions;
+mod cranking;
 mod feed;
 mod judge;
 mod ladder;
@@ -29,6 +30,7 @@ mod workings;
 
 pub use branches::{StateBranch, StateBranches, branches};
 pub use contributions::{Consumer, Contributions, Demand};
+pub use cranking::cranking_wires;
 pub use feed::{Fed, NoFeed, Socket};
 pub(crate) use net::{Net, Role};
 pub(crate) use operating::Operated;

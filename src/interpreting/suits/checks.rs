@@ -35,7 +35,9 @@ pub(super) fn held(check: &Check, word: &'static str) -> Held {
         check: word,
         verdict: check.verdict,
         figure: printed.unwrap_or_default(),
-        sentence: check.sentence.clone(),
+        sentence: [std::slice::from_ref(&check.sentence), &check.more]
+            .concat()
+            .join(". "),
         figures: check.figures.clone(),
         sources: check.sources.clone(),
     }
