@@ -369,7 +369,7 @@ fn at_rest(
         _ => crate::circuit::Battery::default(),
     };
     let air = circuit.ambient.at(part.place);
-    battery_of(&part.name, spec, None, air, notes)
+    battery_of(&part.name, &spec, None, air, notes)
 }
 
 /// The circuit's defaults, and of the notes those that it does not tell itself.

@@ -99,7 +99,7 @@ fn kink(four: &[Knot]) -> Option<Knot> {
     let inside = left.current_a + room_a..right.current_a - room_a;
     let past_a = current_a - left.current_a;
     let posts_ohm = (one.posts_v - left.posts_v) / more_a(one, left);
-    inside.contains(&current_a).then(|| Knot {
+    inside.contains(&current_a).then_some(Knot {
         current_a,
         part_v: left.part_v - before * past_a,
         posts_v: left.posts_v - posts_ohm * past_a,
@@ -201,7 +201,7 @@ impl Feed {
             knot.part_v += more_v;
             knot.posts_v += more_v;
         }
-        self.bent(bend)
+        self.bent(&bend)
     }
 
     /// The same feed with so many times its battery's resistance: the other
@@ -220,7 +220,7 @@ impl Feed {
             knot.part_v -= less_v;
             knot.posts_v -= less_v;
         }
-        self.bent(bend)
+        self.bent(&bend)
     }
 
     /// Volts at the part while it draws nothing.
@@ -248,11 +248,11 @@ impl Feed {
         if at == bend.at {
             return None;
         }
-        Some(self.bent(Bend { at, ..bend }))
+        Some(self.bent(&Bend { at, ..bend }))
     }
 
     /// The feed bent otherwise; what was added in the lead stays.
-    fn bent(self, bend: Bend) -> Self {
+    fn bent(self, bend: &Bend) -> Self {
         let Some(before) = self.bend.map(|bend| bend.straight()) else {
             return self;
         };
@@ -263,7 +263,7 @@ impl Feed {
         feed.supply.r_ohm = after.posts_ohm;
         feed.supply.r_charge_ohm = after.posts_ohm;
         feed.posts_over_v = after.posts_over_v;
-        feed.bend = Some(bend);
+        feed.bend = Some(*bend);
         feed
     }
 }

@@ -255,19 +255,19 @@ pub(super) fn battery(
         }
     });
     let (name, spec) = named.unwrap_or_else(|| ("battery".to_owned(), Battery::default()));
-    battery_of(&name, spec, options.battery_volts, air, notes)
+    battery_of(&name, &spec, options.battery_volts, air, notes)
 }
 
 /// Volts at rest and inside resistance of a battery; its charge is taken as
 /// between three quarters and full where nothing says otherwise.
 pub(super) fn battery_of(
     name: &str,
-    spec: Battery,
+    spec: &Battery,
     measured: Option<Band<Volts>>,
     air: Celsius,
     notes: &mut Notes,
 ) -> Result<(Band<Volts>, Band<Ohms>), Refused> {
-    let full = notes.battery(name, &spec, air)?;
+    let full = notes.battery(name, spec, air)?;
     let is_known = spec.charge.is_some() || spec.open_volts.is_some();
     let open_volts = match measured {
         Some(measured) => measured,
@@ -276,7 +276,11 @@ pub(super) fn battery_of(
             let least = Fraction::new(LEAST_CHARGE);
             notes.judged(name, format!("charged to between {least} and full"));
             let charge = Some(Given::new(Band::exactly(least), Span::default()));
-            let (low, _) = battery_alone(&Battery { charge, ..spec }, name, air)?;
+            let emptier = Battery {
+                charge,
+                ..spec.clone()
+            };
+            let (low, _) = battery_alone(&emptier, name, air)?;
             Band::new(
                 low.open_volts.low,
                 full.open_volts.typical,

@@ -108,15 +108,12 @@ const JACK_A: f64 = 10.0;
 
 /// Cautions of the part's topics, and of the rig or the boat's state.
 pub(super) fn cautions_of(family: &dyn Family, rig: &Rig) -> Vec<Caution> {
-    let (topics, tags) = match &rig.aboard {
-        Some(aboard) => {
-            let tags = [&aboard.tags[..], &["eyes", "short", "lock2"]].concat();
-            (&["metering"][..], tags)
-        }
-        None => {
-            let (topics, tags) = family.cautions();
-            (topics, tags.to_vec())
-        }
+    let (topics, tags) = if let Some(aboard) = &rig.aboard {
+        let tags = [&aboard.tags[..], &["eyes", "short", "lock2"]].concat();
+        (&["metering"][..], tags)
+    } else {
+        let (topics, tags) = family.cautions();
+        (topics, tags.to_vec())
     };
     let over_jack =
         rig.meter == Jack::TenAmps && family.most_a(rig).is_some_and(|most| most > JACK_A);

@@ -59,7 +59,7 @@ pub(super) fn run(way: &Way, name: &str, before: &Solution, reports: &[&Report])
     let beside = had.map_or_else(String::new, |amps| {
         format!(" (the one in the file draws {} there)", Amps::new(amps))
     });
-    let loads = reports.iter().flat_map(|report| {
+    let loads = reports.iter().filter_map(|report| {
         let load = report.checks.iter().find(|check| check.kind == Kind::Load);
         load.map(|check| (report.name.as_str(), check))
     });

@@ -366,13 +366,11 @@ fn at_work(
 
 fn model(spec: &MotorSpec, is_pump: bool, air: Celsius) -> Result<MotorModel, NotKnown> {
     let alone = if is_pump { pump_alone } else { motor_alone };
-    match alone(spec, "replacement", air)?.0 {
-        Model::Motor(motor) => Ok(*motor),
-        _ => {
-            let class = spec.class.as_ref().map(|given| given.value.clone());
-            Err(NotKnown::Pulsed(class.unwrap_or_default()))
-        }
+    if let Model::Motor(motor) = alone(spec, "replacement", air)?.0 {
+        return Ok(*motor);
     }
+    let class = spec.class.as_ref().map(|given| given.value.clone());
+    Err(NotKnown::Pulsed(class.unwrap_or_default()))
 }
 
 fn given<T>(value: T) -> Given<T> {
