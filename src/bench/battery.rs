@@ -195,20 +195,19 @@ fn loop_of(
     let emf_v = pick(plain(open.low.si(), open.typical.si(), open.high.si()));
     let r_ohm = fast + slow * built_up(pick(CRANKING_S));
     let motor = cranks.motor.specimen(pick);
-    let feed = Feed {
-        supply: Supply {
-            emf_v: emf_v - cranks.other_a * r_ohm,
-            r_ohm,
-            r_charge_ohm: r_ohm,
-        },
-        link: HeatedLink {
-            r_contacts_ohm: cranks.path_ohm,
-            r_cold_ohm: 1e-9,
-            beta_per_a2: 0.0,
-            extra_a2: 0.0,
-            rise_cap: 0.0,
-        },
+    let supply = Supply {
+        emf_v: emf_v - cranks.other_a * r_ohm,
+        r_ohm,
+        r_charge_ohm: r_ohm,
     };
+    let link = HeatedLink {
+        r_contacts_ohm: cranks.path_ohm,
+        r_cold_ohm: 1e-9,
+        beta_per_a2: 0.0,
+        extra_a2: 0.0,
+        rise_cap: 0.0,
+    };
+    let feed = Feed::alone(supply, link);
     (feed, Load::motor(motor.law(Condition::Healthy).branch()))
 }
 

@@ -6,7 +6,7 @@
 use super::assembly::{Sheet, on_rig};
 use super::circuit_loop::typical;
 use super::part::DrivePart;
-use super::preparation::{battery_step, fuse_words, jack_limit, tagged};
+use super::preparation::{battery_step, jack_limit, lead_fuse_words, tagged};
 use super::pump::{Expected, case, expected_of, losses, winding, with};
 use super::rig::Rig;
 use super::steps::{Jack, Procedure, Reading, Signature, Step, Unit};
@@ -106,7 +106,7 @@ fn running(rig: &Rig, found: &Expected) -> Result<Step, OutOfTable> {
         "it does not turn within 2 s, smells or smokes. Stalled it draws {} to {}, {}; your hand on the switch protects it, not the fuse",
         Amps::new(found.stalled.low),
         Amps::new(found.stalled.high),
-        fuse_words(rig, found.stalled)?
+        lead_fuse_words(rig, found.stalled)?
     )))
 }
 

@@ -73,11 +73,12 @@ pub(super) fn rig(circuit: Option<&Circuit>, options: &Options) -> Result<Rig, R
         air,
         words,
         assumed: notes.0,
+        aboard: None,
     })
 }
 
 /// The contact in the place of a fuse: it has no rating and does not heat.
-fn switched_by(contact: Band<Ohms>) -> LinkModel {
+pub(super) fn switched_by(contact: Band<Ohms>) -> LinkModel {
     LinkModel {
         style: None,
         rating: Amps::new(f64::INFINITY),

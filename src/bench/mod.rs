@@ -12,8 +12,10 @@
 //! warming. Ranges are drawn as triangles between their ends with the peak at
 //! the typical figure, each on its own (judgement).
 
+mod aboard;
 mod assembly;
 mod battery;
+mod bend;
 mod chance;
 mod charging;
 mod circuit_loop;
@@ -44,10 +46,13 @@ mod subject;
 mod switch;
 mod taking;
 
+pub use aboard::{Aboard, LOAD_TIMES, Thevenin};
+pub use bend::Bend;
 pub use chance::Draws;
 pub use circuit_loop::{Feed, Load, Settled, settled};
 pub use expectation::{Expectation, expectation, expectations};
 pub use harness::procedure as harness;
+pub use harness::{FILM, Standing, ground, load_side, ohms_between};
 pub use lamp::{lamp_for, lit};
 pub use part::{
     BatteryPart, ChargerPart, Cranks, DrivePart, Fastened, FusePart, PlugPart, PrimaryPart,
@@ -61,7 +66,7 @@ pub use steps::{Jack, Procedure, Reading, Signature, Step, Unit};
 pub use subject::{Kind, Subject, classes};
 pub use taking::testable;
 
-use crate::network::Failure;
+use crate::network::{Failure, SetError};
 use crate::solving::SolveError;
 use crate::tables::OutOfTable;
 
@@ -81,6 +86,27 @@ pub enum Refused {
     /// The rig's loop has no operating point.
     #[error("the rig has no operating point: {0}")]
     Unsolved(#[from] Failure),
+    /// A figure of the loop that its law does not allow.
+    #[error("a figure of rig or part is out of range: {0}")]
+    Figure(#[from] SetError),
+    /// A resistance of the ampere jack where a clamp reads the current.
+    #[error(
+        "`--meter-resistance` is that of the ampere jack, and a clamp adds none: add `--meter jack`, or leave it out"
+    )]
+    ClampResistance,
+    /// A part that a state does not feed.
+    #[error("`{part}` gets no volts in the state `{state}`; it is fed in: {fed}")]
+    NotFed {
+        /// The part.
+        part: String,
+        /// The state.
+        state: String,
+        /// The states that feed it.
+        fed: String,
+    },
+    /// A circuit that gives no feed.
+    #[error("the circuit gives no feed: {0}")]
+    NoFeed(String),
     /// Wiring that makes no network.
     #[error("the wiring makes no network: {0}")]
     Wiring(String),

@@ -6,12 +6,12 @@ use super::steps::{Jack, Reading, Step, Unit};
 use super::{Draws, Kind, SPECIMENS, Subject, chance};
 use crate::circuit::BenchMeter;
 use crate::devices::LoadShape;
-use crate::fusing::opening;
+use crate::heating::{Family, Protector};
 use crate::quantities::print::nominal;
 use crate::quantities::{Amps, Band, Ohms, Quantity, Volts, WireSize};
 use crate::tables::OutOfTable;
 use crate::tables::cautions::{Caution, caution};
-use crate::tables::fuses::{FuseStyle, gates};
+use crate::tables::fuses::FuseStyle;
 use crate::wiring::{largest_at_most, least_for};
 
 /// Fuses of the test lead that the caution `fuse-lead` names, amperes.
@@ -133,15 +133,51 @@ pub(super) fn battery_step(rig: &Rig, draws: &mut Draws) -> Result<Step, OutOfTa
     )
 }
 
-/// When the lead's fuse would open at a range of currents, in words.
+/// When the fuse before the part would open at a range of its currents, in
+/// words; none where no fuse stands there.
 ///
 /// # Errors
 /// A rating without gates.
-pub fn fuse_words(rig: &Rig, current_a: Band<f64>) -> Result<String, OutOfTable> {
+pub fn fuse_words(rig: &Rig, current_a: Band<f64>) -> Result<Option<String>, OutOfTable> {
+    if let Some(aboard) = &rig.aboard {
+        let Some((fuse, beside)) = &aboard.fuse else {
+            return Ok(None);
+        };
+        let in_air = if fuse.device.effective == fuse.device.rating {
+            String::new()
+        } else {
+            format!(" ({} in the air there)", fuse.device.effective)
+        };
+        let beside = beside.si();
+        let more = if beside.typical >= BESIDE_A {
+            format!(", with {} of other loads", Amps::new(beside.typical))
+        } else {
+            String::new()
+        };
+        let what = format!(
+            "`{}`, {} {}{in_air}{more}",
+            fuse.name,
+            nominal(fuse.device.rating),
+            fuse.device.family.word()
+        );
+        return Ok(Some(opening_words(&fuse.device, current_a + beside, &what)));
+    }
+    lead_fuse_words(rig, current_a).map(Some)
+}
+
+/// When the lead's fuse would open at a range of currents, in words.
+pub(super) fn lead_fuse_words(rig: &Rig, current_a: Band<f64>) -> Result<String, OutOfTable> {
     let rating = rig.fuse.rating;
-    let gates = gates(FuseStyle::Blade, rating)?.value;
-    let in_this_air_a = rating.si() * rig.fuse.ambient_factor;
-    let at = |current_a: f64| opening(&gates, current_a / in_this_air_a, Amps::new(current_a));
+    let lead = Protector::new(Family::Fuse(FuseStyle::Blade), rating, Some(rig.air))?;
+    let what = format!("the lead's {} fuse", nominal(rating));
+    Ok(opening_words(&lead, current_a, &what))
+}
+
+/// Current beside the part's own that is worth a word, amperes.
+const BESIDE_A: f64 = 0.05;
+
+fn opening_words(device: &Protector, current_a: Band<f64>, what: &str) -> String {
+    let at = |current_a: f64| device.opening(Amps::new(current_a));
     let (least, most) = (at(current_a.low), at(current_a.high));
     let when = match (most.earliest, least.latest) {
         (None, _) => "it will not open".to_owned(),
@@ -150,12 +186,10 @@ pub fn fuse_words(rig: &Rig, current_a: Band<f64>) -> Result<String, OutOfTable>
             "it opens between {earliest} and {latest}, within the recalled gates, for a genuine fuse at 23 \u{b0}C"
         ),
     };
-    Ok(format!(
-        "{:.1} to {:.1} times the lead's {} fuse: {when}",
-        least.multiple,
-        most.multiple,
-        nominal(rating)
-    ))
+    format!(
+        "{:.1} to {:.1} times {what}: {when}",
+        least.multiple, most.multiple
+    )
 }
 
 /// The range of readings of one figure; `read` reads a drawn one.

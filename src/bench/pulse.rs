@@ -5,7 +5,7 @@
 
 use super::assembly::{Sheet, on_rig};
 use super::circuit_loop::{Load, Settled, specimens, typical};
-use super::preparation::{battery_step, fuse_words, jack_limit, ohms_read, tagged};
+use super::preparation::{battery_step, jack_limit, lead_fuse_words, ohms_read, tagged};
 use super::pump::{off_the_engine, setting_up};
 use super::rig::{Rig, read};
 use super::steps::{Jack, Procedure, Reading, Step, Unit};
@@ -87,7 +87,7 @@ fn running(rig: &Rig, current: Band<f64>, stuck: Band<f64>) -> Result<Step, OutO
                 "it clicks once and stays: it then draws {} to {} all the time and gets hot, {}",
                 Amps::new(stuck.low),
                 Amps::new(stuck.high),
-                fuse_words(rig, stuck)?
+                lead_fuse_words(rig, stuck)?
             )),
     )
 }

@@ -7,7 +7,7 @@
 
 use super::assembly::{Sheet, on_rig};
 use super::circuit_loop::{Load, Settled, specimens, typical};
-use super::preparation::{battery_step, fuse_words, jack_limit, ohms_read, tagged};
+use super::preparation::{battery_step, jack_limit, lead_fuse_words, ohms_read, tagged};
 use super::rig::{Rig, read};
 use super::steps::{Jack, Procedure, Reading, Signature, Step, Unit};
 use super::{Draws, Refused, SPECIMENS, Subject, chance};
@@ -209,7 +209,7 @@ fn running(rig: &Rig, found: &Expected, fuel: bool) -> Result<Step, OutOfTable> 
         "it does not turn within 2 s, smells, smokes or leaks. Stalled it draws {} to {}, {}; your hand on the switch protects it, not the fuse",
         Amps::new(found.stalled.low),
         Amps::new(found.stalled.high),
-        fuse_words(rig, found.stalled)?
+        lead_fuse_words(rig, found.stalled)?
     )))
 }
 

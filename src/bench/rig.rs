@@ -3,6 +3,7 @@
 //! From options, else the file's `[bench]`, else usual figures that are listed
 //! as assumed.
 
+use super::aboard::Aboard;
 use super::circuit_loop::Feed;
 use super::steps::Jack;
 use super::{Draws, Refused};
@@ -86,6 +87,8 @@ pub struct Rig {
     pub words: String,
     /// Defaults that entered.
     pub assumed: Vec<Assumed>,
+    /// The boat, where the part is read in its place.
+    pub aboard: Option<Aboard>,
 }
 
 /// Length of a lead where none is given: the battery stands away from the fuel.
@@ -153,6 +156,7 @@ impl Rig {
             air,
             words,
             assumed: notes.0,
+            aboard: None,
         })
     }
 
@@ -184,12 +188,19 @@ impl Rig {
 
     /// The rig at its typical figures.
     pub fn typical(&self) -> Feed {
+        if let Some(aboard) = &self.aboard {
+            return aboard.typical(self.burden.typical);
+        }
         let mut typical = |band: Band<f64>| band.typical;
         self.picked(&mut typical)
     }
 
     /// One specimen of the rig.
     pub fn specimen(&self, draws: &mut Draws) -> Feed {
+        if let Some(aboard) = &self.aboard {
+            let burden_ohm = draws.quantity(&self.burden);
+            return aboard.specimen(Ohms::new(burden_ohm), draws);
+        }
         self.picked(&mut |band| draws.of(band))
     }
 
@@ -204,14 +215,12 @@ impl Rig {
             rise_cap: self.fuse.rise_cap,
         };
         let emf_v = pick(self.open_volts.si());
-        Feed {
-            supply: Supply {
-                emf_v,
-                r_ohm,
-                r_charge_ohm: r_ohm,
-            },
-            link,
-        }
+        let supply = Supply {
+            emf_v,
+            r_ohm,
+            r_charge_ohm: r_ohm,
+        };
+        Feed::alone(supply, link)
     }
 }
 
@@ -246,16 +255,32 @@ pub(super) fn battery(
         }
     });
     let (name, spec) = named.unwrap_or_else(|| ("battery".to_owned(), Battery::default()));
-    let full = notes.battery(&name, &spec, air)?;
+    battery_of(&name, &spec, options.battery_volts, air, notes)
+}
+
+/// Volts at rest and inside resistance of a battery; its charge is taken as
+/// between three quarters and full where nothing says otherwise.
+pub(super) fn battery_of(
+    name: &str,
+    spec: &Battery,
+    measured: Option<Band<Volts>>,
+    air: Celsius,
+    notes: &mut Notes,
+) -> Result<(Band<Volts>, Band<Ohms>), Refused> {
+    let full = notes.battery(name, spec, air)?;
     let is_known = spec.charge.is_some() || spec.open_volts.is_some();
-    let open_volts = match options.battery_volts {
+    let open_volts = match measured {
         Some(measured) => measured,
         None if is_known => full.open_volts,
         None => {
             let least = Fraction::new(LEAST_CHARGE);
-            notes.judged(&name, format!("charged to between {least} and full"));
+            notes.judged(name, format!("charged to between {least} and full"));
             let charge = Some(Given::new(Band::exactly(least), Span::default()));
-            let (low, _) = battery_alone(&Battery { charge, ..spec }, &name, air)?;
+            let emptier = Battery {
+                charge,
+                ..spec.clone()
+            };
+            let (low, _) = battery_alone(&emptier, name, air)?;
             Band::new(
                 low.open_volts.low,
                 full.open_volts.typical,
@@ -328,12 +353,13 @@ fn inline_fuse(
     Ok(model)
 }
 
-fn ammeter(
+/// Resistance of the ammeter in the loop, its error, its words, its jack.
+pub(super) fn ammeter(
     written: &BenchRig,
     options: &Options,
     usual: BenchMeter,
     notes: &mut Notes,
-) -> Result<(Band<Ohms>, Accuracy, String, Jack), OutOfTable> {
+) -> Result<(Band<Ohms>, Accuracy, String, Jack), Refused> {
     let meter = options
         .meter
         .or(written.meter.map(|given| given.value))
@@ -345,9 +371,15 @@ fn ammeter(
             notes.judged("meter", words);
             usual
         });
+    if meter == BenchMeter::Clamp && options.meter_resistance.is_some() {
+        return Err(Refused::ClampResistance);
+    }
     let own = options
         .meter_resistance
         .or(written.meter_resistance.map(|given| given.value));
+    if meter == BenchMeter::Clamp && own.is_some() {
+        notes.judged("meter", "its resistance left out: a clamp adds none");
+    }
     let (table, reading, jack) = match meter {
         BenchMeter::Clamp => (Meter::Clamp, MeterReading::ClampAmps, Jack::Clamp),
         BenchMeter::Jack => (Meter::Jack, MeterReading::JackAmps, Jack::TenAmps),

@@ -31,28 +31,16 @@ pub fn document(procedure: &Procedure) -> Document {
 }
 
 fn shown(step: &Step) -> Shown {
-    let mut shown = Shown::new(step.action.clone());
-    for caution in &step.cautions {
-        shown = shown.caution(caution.text.clone());
-    }
-    if let Some(words) = step.meter_words() {
-        shown = shown.meter(words);
-    }
-    for reading in &step.expect {
-        shown = shown.expect(expected(reading));
-    }
-    for sign in &step.signs {
-        shown = shown.expect(Expected::to_see("to see and hear", sign.clone()));
-    }
-    for note in &step.notes {
-        shown = shown.note(note.clone());
-    }
-    for outside in &step.outside {
-        shown = shown.outside(outside.clone());
-    }
-    match &step.stop_if {
-        Some(text) => shown.stop_if(text.clone()),
-        None => shown,
+    let to_see = |sign: &String| Expected::to_see("to see and hear", sign.clone());
+    let readings = step.expect.iter().map(expected);
+    Shown {
+        action: step.action.clone(),
+        cautions: step.cautions.iter().map(|c| c.text.clone()).collect(),
+        meter: step.meter_words(),
+        expected: readings.chain(step.signs.iter().map(to_see)).collect(),
+        notes: step.notes.clone(),
+        outside: step.outside.clone(),
+        stop_if: step.stop_if.clone(),
     }
 }
 

@@ -19,6 +19,7 @@ Examples:
   ampkeel bench --example lift-pump
   ampkeel bench boat.toml --harness --fuse main
   ampkeel bench --class \"starter 40 hp\" --lead-length 3m
+  ampkeel bench --class \"blade fuse 15 A\"
 
 The rig comes from the options, else from [bench] in the file, else from usual
 figures that are listed as assumed.";

@@ -4,12 +4,12 @@ use super::figures::{above_zero, one, size};
 use super::wire::{PlaceWord, ceiling};
 use super::{Answer, Failure, Reply};
 use crate::fusing::{
-    Fared, Guarded, HOLDS, Level, OPENS_FROM, Opening, Pulse, Request, Rule, Settled, Step, Study,
-    document, level, steps, study,
+    Drop, Fared, Guarded, HOLDS, Level, OPENS_FROM, Opening, Pulse, Request, Rule, Settled, Step,
+    Study, carried, document, drop_document, level, steps, study,
 };
 use crate::heating::Run;
 use crate::present::json::Object;
-use crate::quantities::{Amps, Band, Celsius, Metres, Ohms, Quantity, Seconds, WireSize};
+use crate::quantities::{Amps, Celsius, Metres, Ohms, Seconds, Volts, WireSize};
 use crate::tables::OutOfTable;
 use crate::tables::fuses::{Edge, FuseStyle, rating_range, standard_ratings};
 use crate::wiring::{Basis, Ceiling, Lay, assumed_of, ceilings, in_place};
@@ -20,11 +20,14 @@ Examples:
   ampkeel fuse --style blade --rating 20A --current 40A --ambient 50degC
   ampkeel fuse --style blade --rating 20A --pulse \"6x for 100ms falling to 0.6x\"
   ampkeel fuse --style blade --rating 20A --pulse \"2x for 1s\" --repeat 100 --every 10s
+  ampkeel fuse --style blade --rating 10A --millivolts 38mV
   ampkeel fuse --style blade --rating 20A --wire \"14 AWG\" --insulation 105degC
 
 Exit status: 0 no violation, 1 the fuse is above the 150 % of 33 CFR 183.455 for
 the wire (below that a caution may still say it is too large), 2 could not run.";
 
+/// Volts across a fuse from which it has surely opened.
+const MOST_ACROSS_V: f64 = 0.5;
 /// Conductor temperature above which no settled figure is given, degC.
 const NO_WIRE_DEGC: f64 = 300.0;
 
@@ -41,6 +44,9 @@ pub(super) struct Args {
     /// Current through it; without it a table of multiples is shown
     #[arg(long, value_name = "AMPERES", value_parser = above_zero::<Amps>, allow_hyphen_values = true)]
     current: Option<Amps>,
+    /// Millivolts across it: says what it carries
+    #[arg(long, value_name = "MILLIVOLTS", value_parser = above_zero::<Volts>, allow_hyphen_values = true, conflicts_with_all = ["current", "pulse", "wire"])]
+    millivolts: Option<Volts>,
     /// Pulses in place of a constant current: steps apart by commas, each
     /// `CURRENT for TIME` or `CURRENT for TIME falling to CURRENT`, currents in
     /// amperes or as `2x` the rating; the last may go on for good
@@ -120,6 +126,9 @@ impl Args {
     pub(super) fn run(&self) -> Result<Reply, Failure> {
         let style = self.style();
         self.stocked(style)?;
+        if let Some(across) = self.millivolts {
+            return self.by_drop(style, across);
+        }
         let wire = match self.wire {
             Some(size) => Some(self.guarded(size, style).map_err(|e| unsolved(&e))?),
             None => None,
@@ -139,6 +148,42 @@ impl Args {
             document: document(&request, &found),
             body: body(&request, &found, rows.as_deref()),
             findings: found.findings,
+            assumed: found.assumed,
+            sources: found.sources,
+            ..Answer::default()
+        };
+        Ok(answer.into())
+    }
+
+    /// What the fuse carries, by the millivolts across it.
+    fn by_drop(&self, style: FuseStyle, across: Volts) -> Result<Reply, Failure> {
+        if across.si() > MOST_ACROSS_V {
+            return Err(Failure::Refused(format!(
+                "`--millivolts {across}`: a whole fuse loses no more than half a volt; so much across it means that it has opened"
+            )));
+        }
+        let drop = Drop {
+            style,
+            rating: self.rating,
+            ambient: self.ambient,
+            across,
+        };
+        let found = carried(&drop).map_err(|e| unsolved(&e))?;
+        let body = Object::new()
+            .text("style", style.word())
+            .number("rating_a", self.rating.si())
+            .number("effective_rating_a", found.effective.si())
+            .number("across_v", across.si())
+            .band("current_a", &found.current)
+            .number(
+                "load_pct",
+                100.0 * found.current.typical.si() / found.effective.si(),
+            )
+            .band("cold_resistance_ohm", &found.cold);
+        let answer = Answer {
+            command: "fuse",
+            document: drop_document(&drop, &found),
+            body,
             assumed: found.assumed,
             sources: found.sources,
             ..Answer::default()
@@ -282,11 +327,11 @@ fn body(request: &Request, study: &Study, rows: Option<&[Ceiling]>) -> Object {
     };
     let object = object
         .text_or_null("colour", study.colour)
-        .object("cold_resistance_ohm", banded(&study.cold))
+        .band("cold_resistance_ohm", &study.cold)
         .number_or_null("breaking_capacity_a", study.breaks.map(Amps::si))
         .number("voltage_rating_v", study.voltage.si());
     let object = match &study.across {
-        Some(across) => object.object("across_v", banded(across)),
+        Some(across) => object.band("across_v", across),
         None => object,
     };
     match (&request.wire, rows) {
@@ -327,13 +372,6 @@ fn times(object: Object, opening: &Opening) -> Object {
         .number_or_null("opens_earliest_s", opening.earliest.map(Seconds::si))
         .number_or_null("opens_middle_s", opening.middle.map(Seconds::si))
         .number_or_null("opens_latest_s", opening.latest.map(Seconds::si))
-}
-
-fn banded<Q: Quantity>(band: &Band<Q>) -> Object {
-    Object::new()
-        .number("low", band.low.si())
-        .number("typical", band.typical.si())
-        .number("high", band.high.si())
 }
 
 fn guarded(wire: &Guarded, rows: &[Ceiling]) -> Object {

@@ -1,17 +1,21 @@
 //! `interpret`: what a set of readings says about a part.
 
 use super::figures::above_zero;
+use super::ohms::OhmsArgs;
 use super::readings::{Readings, kind_word};
 use super::rig::RigArgs;
-use super::{Answer, Failure, Loaded, Reply, interpret_log, subject};
-use crate::bench::{Kind, Options, Rig, Subject, usual};
-use crate::circuit::{Circuit, Given};
+use super::suits::SuitsArgs;
+use super::{Answer, Failure, Loaded, Reply, interpret_aboard, interpret_log, subject};
+use crate::bench::{Aboard, Kind, Options, Rig, Subject, usual};
+use crate::circuit::{Circuit, Fuse, Given};
+use crate::devices::{LinkModel, fuse_alone};
+use crate::findings::Assumed;
 use crate::interpreting::{
-    Estimate, Evidence, Examined, Interpretation, Priors, Question, SPECIMENS, Verdict, document,
-    interpret,
+    Estimate, Evidence, Examined, HARNESS, Interpretation, Priors, Question, SPECIMENS, Verdict,
+    document, interpret,
 };
 use crate::present::json::Object;
-use crate::quantities::{Amps, Quantity};
+use crate::quantities::Amps;
 use crate::span::Span;
 use crate::tables::fuses::{FuseStyle, cold_resistance};
 use std::path::{Path, PathBuf};
@@ -28,6 +32,10 @@ Examples:
       --amps 4A --ac-volts 0.8V
   ampkeel interpret --class \"blade fuse 15 A\" --amps 8A --millivolts 300mV
   ampkeel interpret boat.toml pump --log readings.toml
+  ampkeel interpret boat.toml pump --state running --volts 11.6V --amps 4.8A
+  ampkeel interpret boat.toml pump --suits --class \"high-pressure fuel pump\" --locked 24A
+  ampkeel interpret boat.toml --to-ground panel.pump --ohms 0.6ohm
+  ampkeel interpret boat.toml pump --plugged-in --ohms 0.6ohm --leads 0.2ohm
 
 Give what you read, any of it. `--battery-volts` is the battery at rest. Each
 `--run` opens a new run; a dry run is reported, never asked for.";
@@ -38,8 +46,15 @@ Give what you read, any of it. `--battery-volts` is the battery at rest. Each
 pub(super) struct Args {
     #[command(flatten)]
     rig: RigArgs,
+    /// Readings taken in the boat: the part is fed as its circuit feeds it in this state
+    #[arg(long, value_name = "STATE", conflicts_with = "class")]
+    state: Option<String>,
     #[command(flatten)]
     readings: Readings,
+    #[command(flatten)]
+    replacement: SuitsArgs,
+    #[command(flatten)]
+    ohms: OhmsArgs,
     /// Readings from a TOML file with `[[reading]]` entries: at, quantity, value, state
     #[arg(long, value_name = "FILE")]
     log: Option<PathBuf>,
@@ -67,49 +82,63 @@ impl Args {
         let mut options = self.rig.options();
         // Volts at rest are a reading here: they may be what is wrong.
         let rest = options.battery_volts.take();
+        let rest_v = rest.map(|band| band.typical.si());
+        if self.replacement.is_asked() {
+            return self.replacement.run(&self.rig, self.read(rest_v)?);
+        }
+        self.ohms.sensible()?;
+        if self.ohms.is_asked() {
+            return self.of_harness(rest_v);
+        }
         let loaded = self.rig.circuit("interpret")?;
+        let place = match (&self.state, &loaded) {
+            (Some(state), Some((loaded, name))) => Some(interpret_aboard::place(
+                &loaded.circuit,
+                name,
+                state,
+                &mut options,
+            )?),
+            _ => None,
+        };
         let part = match &loaded {
             Some((loaded, name)) => subject::of_part(loaded, name, &options)?,
             None => subject::of_class(&self.rig, &options)?,
         };
         subject::no_thin_lead(&self.rig, &part)?;
-        let rig = rig_of(&part, loaded.as_ref().map(|(loaded, _)| loaded), &options)?;
         let examined = Examined::of(&part).map_err(told)?;
-        let evidence = self.evidence(rest.map(|band| band.typical.si()), &examined, &part)?;
+        let rig = match place {
+            Some(place) => place.rig(&self.rig, &part, &examined, &options)?,
+            None => rig_of(&part, loaded.as_ref().map(|(loaded, _)| loaded), &options)?,
+        };
+        let evidence = self.evidence(rest_v, &examined, &part, &rig)?;
         let question = Question {
             title: part.in_words(),
-            priors: self.odds(examined.part())?,
+            priors: priors(self.priors.as_deref(), examined.part())?,
             examined,
             rig,
             evidence,
             seed: self.rig.seed,
         };
         let found = interpret(&question).map_err(told)?;
-        let mut document = document(&found);
-        let built_in = loaded.as_ref().and_then(|(loaded, _)| loaded.about.clone());
-        if let Some(line) = built_in {
-            let about = document.about_line().unwrap_or_default().to_owned();
-            document.about(format!("{line}; {about}"));
-        }
-        let answer = Answer {
-            command: "interpret",
-            document,
-            body: body(&found),
-            assumed: [part.assumed, question.rig.assumed].concat(),
-            ..Answer::default()
-        };
-        Ok(answer.into())
+        let loaded = loaded.as_ref().map(|(loaded, _)| loaded);
+        let assumed = [part.assumed, question.rig.assumed].concat();
+        Ok(reply(&found, question.rig.aboard.as_ref(), loaded, assumed))
     }
 
-    fn evidence(
-        &self,
-        rest_v: Option<f64>,
-        examined: &Examined,
-        part: &Subject,
-    ) -> Result<Evidence, Failure> {
+    /// Ohms of a way of the harness.
+    fn of_harness(&self, rest_v: Option<f64>) -> Result<Reply, Failure> {
+        let evidence = self.read(rest_v)?;
+        let own = priors(self.priors.as_deref(), HARNESS)?;
+        let state = self.state.as_deref();
+        let (loaded, found) = self.ohms.run(&self.rig, &evidence, state, own)?;
+        Ok(reply(&found, None, Some(&loaded), Vec::new()))
+    }
+
+    /// What was read, by options and log.
+    fn read(&self, rest_v: Option<f64>) -> Result<Evidence, Failure> {
         let mut evidence = Evidence {
             rest_v,
-            fuse_ohm: self.fuse(examined)?,
+            fuse: None,
             runs: self.readings.runs.clone(),
         };
         if let Some(path) = &self.log {
@@ -118,17 +147,36 @@ impl Args {
             evidence.rest_v = evidence.rest_v.or(log.rest_v);
             evidence.runs.extend(log.readings.runs);
         }
+        Ok(evidence)
+    }
+
+    /// What was read of this part.
+    fn evidence(
+        &self,
+        rest_v: Option<f64>,
+        examined: &Examined,
+        part: &Subject,
+        rig: &Rig,
+    ) -> Result<Evidence, Failure> {
+        let evidence = Evidence {
+            fuse: self.fuse(examined, rig)?,
+            ..self.read(rest_v)?
+        };
         of_this_part(&evidence, examined, &part.in_words())?;
+        if rig.aboard.is_some() {
+            return interpret_aboard::evidence(evidence, examined);
+        }
         match examined.lacks(&evidence) {
             Some(why) => Err(refused(why)),
             None => Ok(evidence),
         }
     }
 
-    /// Cold ohms of the fuse that millivolts were read across.
-    fn fuse(&self, examined: &Examined) -> Result<Option<[f64; 3]>, Failure> {
+    /// The fuse that millivolts were read across.
+    fn fuse(&self, examined: &Examined, rig: &Rig) -> Result<Option<LinkModel>, Failure> {
+        let aboard = rig.aboard.as_ref().and_then(|aboard| aboard.fuse.as_ref());
         let Some(rating) = self.fuse_rating else {
-            return Ok(None);
+            return Ok(aboard.map(|_| rig.fuse.clone()));
         };
         let style = self.fuse_style.unwrap_or(FuseStyle::Blade);
         if !matches!(examined, Examined::Pump(..)) {
@@ -137,18 +185,48 @@ impl Args {
                 rating.si()
             )));
         }
-        let band = cold_resistance(style, rating).map_err(told)?.value;
-        Ok(Some([band.low, band.typical, band.high].map(Quantity::si)))
+        if let Some((fuse, _)) = aboard {
+            return Err(refused(format!(
+                "in the boat `--millivolts` are those across `{}`, the {} fuse before the part: leave `--fuse-rating` out",
+                fuse.name, fuse.device.rating
+            )));
+        }
+        cold_resistance(style, rating).map_err(told)?;
+        let (link, _) = fuse_alone(&Fuse::new(style, rating), "fuse", rig.air).map_err(told)?;
+        Ok(Some(link))
     }
+}
 
-    fn odds(&self, part: &'static str) -> Result<Priors, Failure> {
-        let own = match &self.priors {
-            Some(path) => interpret_log::odds(&text_of(path)?, part)
-                .map_err(|why| refused(format!("`{}`: {why}", path.display())))?,
-            None => Vec::new(),
-        };
-        Priors::of_part(part, &own).map_err(told)
+/// Odds beforehand: the built-in ones, changed by a file.
+fn priors(own: Option<&Path>, part: &'static str) -> Result<Priors, Failure> {
+    let own = match own {
+        Some(path) => interpret_log::odds(&text_of(path)?, part)
+            .map_err(|why| refused(format!("`{}`: {why}", path.display())))?,
+        None => Vec::new(),
+    };
+    Priors::of_part(part, &own).map_err(told)
+}
+
+/// The answer, its first line naming a built-in circuit.
+fn reply(
+    found: &Interpretation,
+    aboard: Option<&Aboard>,
+    loaded: Option<&Loaded>,
+    assumed: Vec<Assumed>,
+) -> Reply {
+    let mut document = document(found);
+    if let Some(line) = loaded.and_then(|loaded| loaded.about.clone()) {
+        let about = document.about_line().unwrap_or_default().to_owned();
+        document.about(format!("{line}; {about}"));
     }
+    let answer = Answer {
+        command: "interpret",
+        document,
+        body: body(found, aboard),
+        assumed,
+        ..Answer::default()
+    };
+    answer.into()
 }
 
 /// Readings and runs that say something about this part.
@@ -205,14 +283,16 @@ fn refused(why: impl Into<String>) -> Failure {
     Failure::Refused(why.into())
 }
 
-fn told(why: impl std::fmt::Display) -> Failure {
+pub(super) fn told(why: impl std::fmt::Display) -> Failure {
     Failure::Refused(why.to_string())
 }
 
-fn body(found: &Interpretation) -> Object {
+fn body(found: &Interpretation, aboard: Option<&Aboard>) -> Object {
     Object::new()
         .text("part", &found.title)
         .text("rig", &found.rig)
+        .text_or_null("state", aboard.map(|aboard| aboard.state.as_str()))
+        .object_or_null("feed", aboard.and_then(interpret_aboard::feed))
         .text("statement", &found.statement)
         .objects("conditions", found.conditions.iter().map(verdict))
         .texts("twins", &found.twins)

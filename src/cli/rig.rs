@@ -16,7 +16,7 @@ pub(super) struct RigArgs {
     #[arg(value_name = "FILE PART", num_args = 0..=2)]
     words: Vec<String>,
     /// A class of part instead of a file: "high-pressure fuel pump", "plug-in" ...
-    #[arg(long, value_name = "CLASS", conflicts_with_all = ["words", "example", "typical"])]
+    #[arg(long, value_name = "CLASS")]
     pub(super) class: Option<String>,
     /// Use the built-in example instead of a file
     #[arg(long, conflicts_with = "typical")]
@@ -151,6 +151,19 @@ impl RigArgs {
         self.source(file).load()
     }
 
+    /// An option that only a bench has, where one is given.
+    pub(super) fn of_bench_alone(&self) -> Option<&'static str> {
+        let given = [
+            (self.lead_length.is_some(), "--lead-length"),
+            (self.lead_size.is_some(), "--lead-size"),
+            (self.inline_fuse.is_some(), "--inline-fuse"),
+            (self.temperature.is_some(), "--temperature"),
+        ];
+        given
+            .into_iter()
+            .find_map(|(is_given, name)| is_given.then_some(name))
+    }
+
     /// Whether an option belongs to a thin fused lead alone.
     pub(super) fn asks_for_thin_lead(&self) -> bool {
         let jack = matches!(self.meter, Some(MeterWord::Jack));
@@ -160,11 +173,22 @@ impl RigArgs {
     /// The circuit and the part's name; none where a class was asked for.
     pub(super) fn circuit(&self, command: &str) -> Result<Option<(Loaded, String)>, Failure> {
         let built_in = self.example || self.typical.is_some();
-        let (file, part) = match (self.words.as_slice(), built_in, &self.class) {
-            ([], false, Some(_)) => return Ok(None),
-            ([part], true, None) => (None, part),
-            ([file, part], false, None) => (Some(file), part),
-            (_, true, _) => {
+        match (self.words.is_empty() && !built_in, &self.class) {
+            (true, Some(_)) => Ok(None),
+            (false, Some(class)) => Err(refused(format!(
+                "`--class \"{class}\"` stands for a part without a file: give the class or the part, not both"
+            ))),
+            (_, None) => self.part_of_file(command).map(Some),
+        }
+    }
+
+    /// The circuit and the part's name, whatever class stands beside them.
+    pub(super) fn part_of_file(&self, command: &str) -> Result<(Loaded, String), Failure> {
+        let built_in = self.example || self.typical.is_some();
+        let (file, part) = match (self.words.as_slice(), built_in) {
+            ([part], true) => (None, part),
+            ([file, part], false) => (Some(file), part),
+            (_, true) => {
                 return Err(refused(format!(
                     "with `--example` or `--typical` give the part alone: `ampkeel {command} --example high-pressure`"
                 )));
@@ -175,7 +199,7 @@ impl RigArgs {
                 )));
             }
         };
-        Ok(Some((self.source(file).load()?, part.clone())))
+        Ok((self.source(file).load()?, part.clone()))
     }
 }
 

@@ -38,6 +38,35 @@ pub struct LinkModel {
     pub ambient_factor: f64,
 }
 
+/// Halvings that find the current of a drop.
+const HALVINGS: usize = 60;
+
+impl LinkModel {
+    /// Volts across the element, clips left out, at a steady current; `cold_ohm`
+    /// is its cold resistance.
+    pub fn across_v(&self, cold_ohm: f64, current_a: f64) -> f64 {
+        let rise = (self.rise_per_a2 * current_a * current_a).min(self.rise_cap);
+        cold_ohm * (1.0 + rise) * current_a
+    }
+
+    /// Current that some volts across the element stand for, its own heat
+    /// counted; `cold_ohm` is its cold resistance.
+    pub fn current_a(&self, cold_ohm: f64, across_v: f64) -> f64 {
+        // Between what it would be fully heated and cold, the drop only rises.
+        let cold_a = across_v / cold_ohm;
+        let (mut low, mut high) = (cold_a / (1.0 + self.rise_cap), cold_a);
+        for _ in 0..HALVINGS {
+            let middle = f64::midpoint(low, high);
+            if self.across_v(cold_ohm, middle) < across_v {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        f64::midpoint(low, high)
+    }
+}
+
 pub(super) fn resolve(
     spec: &Fuse,
     subject: &str,

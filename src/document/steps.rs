@@ -19,58 +19,6 @@ pub struct Step {
     pub stop_if: Option<String>,
 }
 
-impl Step {
-    /// Starts a step.
-    pub fn new(action: impl Into<String>) -> Self {
-        Self {
-            action: action.into(),
-            ..Self::default()
-        }
-    }
-
-    /// Adds a caution, shown before the action.
-    #[must_use]
-    pub fn caution(mut self, text: impl Into<String>) -> Self {
-        self.cautions.push(text.into());
-        self
-    }
-
-    /// Says where the meter goes.
-    #[must_use]
-    pub fn meter(mut self, words: impl Into<String>) -> Self {
-        self.meter = Some(words.into());
-        self
-    }
-
-    /// Adds a reading with what to expect.
-    #[must_use]
-    pub fn expect(mut self, expected: Expected) -> Self {
-        self.expected.push(expected);
-        self
-    }
-
-    /// Adds a figure to hold the readings against.
-    #[must_use]
-    pub fn note(mut self, text: impl Into<String>) -> Self {
-        self.notes.push(text.into());
-        self
-    }
-
-    /// Says what a reading outside means.
-    #[must_use]
-    pub fn outside(mut self, text: impl Into<String>) -> Self {
-        self.outside.push(text.into());
-        self
-    }
-
-    /// Says when to stop.
-    #[must_use]
-    pub fn stop_if(mut self, text: impl Into<String>) -> Self {
-        self.stop_if = Some(text.into());
-        self
-    }
-}
-
 /// A reading to take, with a blank to write it into.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Expected {

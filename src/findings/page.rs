@@ -122,6 +122,7 @@ const PAGES: &[(&str, &str)] = pages![
     "slot-unused",
     "solution-not-found",
     "stall-not-cleared",
+    "stall-outlasts-wire",
     "starter-volts-low",
     "state-not-judged",
     "stud-terminal",

@@ -4,18 +4,23 @@
 //! a row of multiples, with the fuse's colour, resistance and breaking
 //! capacity, and holds it against a wire behind it.
 //!
+//! [`carried`] goes the other way: from the millivolts across a fuse to its current.
+//!
 //! Pulses, stalls, repeated starts and warm starts go through the thermal
 //! networks of `heating`.
 //!
 //! # Limits
 //! The gates hold for genuine fuses; those of the small blades are recalled.
 
+mod carried;
 mod pulse;
 mod pulse_screen;
 mod pulse_words;
 mod screen;
 
 pub use crate::heating::{HOLDS, OPENS_FROM, Opening, Zone, opening};
+pub(crate) use carried::current_by_drop;
+pub use carried::{Carried, Drop, carried, drop_document};
 pub use pulse::{Fared, Fate, Instance, Level, Pulse, Step};
 pub use pulse_words::{level, steps};
 pub use screen::document;

@@ -5,13 +5,14 @@
 //!
 //! # Limits
 //! Readings within the first ten seconds of a load; a battery just charged
-//! shows some tenths of a volt more.
+//! shows some tenths of a volt more. In the boat the load is that of its state
+//! where no current was read.
 
 use super::evidence::{Evidence, Run};
 use super::family::{Bench, Family, Warned, Weighed, Words, among};
 use super::specimen::{Brings, Expected, Group, SPECIMENS, Seen, Specimen, normal};
 use super::{Estimate, Measure, estimates};
-use crate::bench::{Draws, Refused, Rig};
+use crate::bench::{Draws, LOAD_TIMES, Refused, Rig};
 use crate::quantities::{Band, Volts};
 
 const WORDS: [Words; 5] = [
@@ -90,8 +91,22 @@ impl Family for Battery {
         Ok(faults(bench.rig).iter().map(of).collect())
     }
 
-    fn estimates(&self, weighed: &Weighed<'_>, _: &mut Draws) -> Vec<Estimate> {
-        estimates::of_battery(weighed.bench.evidence, weighed.bench.kernel)
+    fn estimates(&self, weighed: &Weighed<'_>, draws: &mut Draws) -> Vec<Estimate> {
+        estimates::of_battery(weighed.bench.evidence, weighed.bench.kernel, draws)
+    }
+
+    fn notes(&self, weighed: &Weighed<'_>) -> Result<Vec<String>, Refused> {
+        let Bench { rig, evidence, .. } = weighed.bench;
+        let is_unknown = |run: &Run| run.get(Measure::Amps).is_none();
+        let unknown = evidence.runs.iter().any(is_unknown);
+        let aboard = rig.aboard.as_ref().filter(|_| unknown);
+        let note = aboard.map(|aboard| {
+            format!(
+                "Its load was taken as {} to {} times the {} that the circuit takes in `{}`: the current by a large clamp, as `--amps`, says more.",
+                LOAD_TIMES.low, LOAD_TIMES.high, aboard.others.typical, aboard.state
+            )
+        });
+        Ok(note.into_iter().collect())
     }
 
     fn cautions(&self) -> Warned {
@@ -111,6 +126,10 @@ impl Family for Battery {
             Measure::Volts | Measure::PostVolts => "volts at the posts under load",
             _ => measure.words(),
         }
+    }
+
+    fn how_aboard(&self, measure: Measure) -> Option<&'static str> {
+        (measure == Measure::PostVolts).then_some("the volts at its posts in this state")
     }
 
     fn how(&self, measure: Measure) -> Option<&'static str> {
@@ -195,7 +214,8 @@ fn specimen(fault: &Fault, bench: &Bench<'_>, draws: &mut Draws) -> Specimen {
     let ohms = draws.quantity(&bench.rig.battery) * fault.draw_times(draws);
     let runs = bench.runs.iter();
     let seen = |run: &&Run| {
-        let nominal_a = run.get(Measure::Amps).unwrap_or(LAMP_A);
+        let read = run.get(Measure::Amps);
+        let nominal_a = read.unwrap_or_else(|| bench.rig.battery_load_a(LAMP_A, draws));
         let off = bench.kernel.deviation(Measure::Amps, nominal_a) * normal(draws);
         let load_a = (nominal_a + off).max(0.0);
         // The load lets go where the battery gives nothing more.

@@ -136,8 +136,8 @@ impl Family for ChargerPart {
             .collect())
     }
 
-    fn estimates(&self, weighed: &Weighed<'_>, _: &mut Draws) -> Vec<Estimate> {
-        estimates::of_charging_lead(weighed)
+    fn estimates(&self, weighed: &Weighed<'_>, draws: &mut Draws) -> Vec<Estimate> {
+        estimates::of_charging_lead(weighed, draws)
     }
 
     fn notes(&self, weighed: &Weighed<'_>) -> Result<Vec<String>, Refused> {
@@ -163,6 +163,10 @@ impl Family for ChargerPart {
     }
 
     fn is_fed(&self) -> bool {
+        false
+    }
+
+    fn is_read_aboard(&self) -> bool {
         false
     }
 

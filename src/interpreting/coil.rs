@@ -202,6 +202,11 @@ impl Family for CoilPart {
         matches!(self.tried, Tried::Steady | Tried::ThroughLamp)
     }
 
+    /// A pulsed winding draws by its driver, not by its feed.
+    fn is_read_aboard(&self) -> bool {
+        self.tried == Tried::Steady
+    }
+
     fn words(&self, condition: &str) -> (&'static str, &'static str) {
         among(&WORDS, condition)
     }
@@ -304,7 +309,7 @@ impl Trial<'_> {
     fn specimen(&self, fault: Fault, one: &Drawn, s: &Settled) -> Specimen {
         let volts = match (fault, self.part.tried) {
             // Nothing flows: all the volts stand across the gap.
-            (Fault::Open, _) => s.post_v,
+            (Fault::Open, _) => one.feed.open_v(),
             (_, Tried::ThroughLamp) => s.current_a * one.ohms,
             _ => s.part_v,
         };

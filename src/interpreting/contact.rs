@@ -172,8 +172,8 @@ impl Family for ContactPart {
             .collect())
     }
 
-    fn estimates(&self, weighed: &Weighed<'_>, _: &mut Draws) -> Vec<Estimate> {
-        let mut found = estimates::of_contact(weighed, Measure::Amps);
+    fn estimates(&self, weighed: &Weighed<'_>, draws: &mut Draws) -> Vec<Estimate> {
+        let mut found = estimates::of_contact(weighed, Measure::Amps, draws);
         if self.is_fuse() {
             found.extend(estimates::through_a_fuse(weighed, &self.link));
         }
@@ -203,6 +203,10 @@ impl Family for ContactPart {
                 "short",
             ],
         )
+    }
+
+    fn is_read_aboard(&self) -> bool {
+        false
     }
 
     fn words(&self, condition: &str) -> (&'static str, &'static str) {
@@ -284,7 +288,7 @@ impl Trial<'_> {
         let (feed, weight) = supply::feed(self.bench, &Trouble::NONE, draws);
         Drawn {
             weight,
-            emf_v: feed.supply.emf_v,
+            emf_v: feed.open_v(),
             element_ohm,
             clips_ohm,
         }
@@ -339,11 +343,10 @@ impl Trial<'_> {
 
     fn seen(&self, one: &Drawn, current_a: f64, is_open: bool) -> Seen {
         let link = &self.part.link;
-        let rise = (link.rise_per_a2 * current_a * current_a).min(link.rise_cap);
         let (element_v, whole_v, ohms) = if is_open {
             (one.emf_v, one.emf_v, OPEN_OHM)
         } else {
-            let element_v = current_a * one.element_ohm * (1.0 + rise);
+            let element_v = link.across_v(one.element_ohm, current_a);
             let whole_v = element_v + current_a * one.clips_ohm;
             (element_v, whole_v, self.by_ohms(one))
         };

@@ -99,6 +99,10 @@ impl Family for DiodeModel {
         )
     }
 
+    fn is_read_aboard(&self) -> bool {
+        false
+    }
+
     fn words(&self, condition: &str) -> (&'static str, &'static str) {
         among(&WORDS, condition)
     }
@@ -134,7 +138,7 @@ fn specimen(
             shorted_v(draws),
             draws.of(SHORTED_LOADED_V),
         ),
-        "open" => (OPEN_V, OPEN_V, feed.supply.emf_v),
+        "open" => (OPEN_V, OPEN_V, feed.open_v()),
         _ => (draws.of(sound), OPEN_V, draws.quantity(&model.drop)),
     };
     let seen = Seen::NOTHING

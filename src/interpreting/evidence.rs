@@ -1,6 +1,7 @@
 //! What was read, and how the part was run while it was read.
 
 use super::Measure;
+use crate::devices::LinkModel;
 
 /// How the part was run.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -54,8 +55,8 @@ impl Run {
 pub struct Evidence {
     /// Volts of the battery at rest.
     pub rest_v: Option<f64>,
-    /// Cold ohms of the fuse that `Millivolts` were read across: low, typical, high.
-    pub fuse_ohm: Option<[f64; 3]>,
+    /// The fuse that `Millivolts` were read across, where it is not the rig's.
+    pub fuse: Option<LinkModel>,
     /// The runs.
     pub runs: Vec<Run>,
 }

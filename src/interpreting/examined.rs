@@ -157,6 +157,11 @@ impl Examined {
         self.family().lacks(evidence)
     }
 
+    /// Whether it can be read in the boat, fed by its circuit.
+    pub fn is_read_aboard(&self) -> bool {
+        self.family().is_read_aboard()
+    }
+
     /// Whether jump cables feed it, without a fuse.
     pub const fn is_heavy(&self) -> bool {
         matches!(self, Self::Starter(_))

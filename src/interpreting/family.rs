@@ -131,6 +131,11 @@ pub(super) trait Family {
         true
     }
 
+    /// Whether it can be read in the boat, fed by its circuit.
+    fn is_read_aboard(&self) -> bool {
+        true
+    }
+
     /// A condition in its words.
     fn words(&self, condition: &str) -> (&'static str, &'static str);
 
@@ -144,6 +149,11 @@ pub(super) trait Family {
         let _ = measure;
         None
     }
+
+    /// The same in the boat.
+    fn how_aboard(&self, measure: Measure) -> Option<&'static str> {
+        self.how(measure)
+    }
 }
 
 /// The candidates for the next reading: those left of the last run, and those of
@@ -153,6 +163,9 @@ pub(super) fn candidates(family: &dyn Family, bench: &Bench<'_>) -> Vec<(usize, 
     let mut found = Vec::new();
     if let Some(last) = bench.evidence.runs.last() {
         let left = family.asks(bench.evidence, false).into_iter();
+        // Nobody raises the volts of a boat slowly.
+        let aboard = bench.rig.aboard.is_some();
+        let left = left.filter(|of| !aboard || *of != Measure::PullIn);
         found.extend(
             left.filter(|of| last.get(*of).is_none())
                 .map(|of| (made - 1, of)),

@@ -100,8 +100,14 @@ impl Family for LoadModel {
         FAULTS.into_iter().map(of).collect()
     }
 
-    fn estimates(&self, weighed: &Weighed<'_>, _: &mut Draws) -> Vec<Estimate> {
-        estimates::of_loop(weighed.bench.evidence, weighed.bench.kernel)
+    fn estimates(&self, weighed: &Weighed<'_>, draws: &mut Draws) -> Vec<Estimate> {
+        let Bench {
+            rig,
+            evidence,
+            kernel,
+            ..
+        } = weighed.bench;
+        estimates::of_loop(evidence, rig.aboard.is_some(), kernel, draws)
     }
 
     fn cautions(&self) -> Warned {
@@ -159,7 +165,7 @@ impl Drawn {
         let volts = match fault {
             // The lead's fuse has opened.
             Fault::Shorted if self.load.scale == 0.0 => 0.0,
-            Fault::Open => s.post_v,
+            Fault::Open => self.feed.open_v(),
             _ => s.part_v,
         };
         let seen = Seen::NOTHING

@@ -34,6 +34,7 @@ mod motor_words;
 mod motors;
 mod next;
 mod odds;
+mod ohms;
 mod pulse;
 mod pump;
 mod question;
@@ -43,6 +44,7 @@ mod screen;
 mod sentences;
 mod slip;
 mod specimen;
+mod suits;
 mod supply;
 mod verdict;
 mod words;
@@ -54,7 +56,11 @@ pub use evidence::{Evidence, Run, RunKind};
 pub use examined::{Examined, NotExamined};
 pub use measure::{Measure, OPEN_OHM, OPEN_V};
 pub use odds::{NONE_OF_THESE, Priors, PriorsError};
+pub use ohms::{HARNESS, OhmsQuestion, interpret_ohms};
 pub use question::{Interpretation, Question, Verdict};
 pub use screen::document;
 pub use specimen::SPECIMENS;
+pub use suits::{
+    Held, NotKnown, Replacement, Suits, Unsuitable, document as suits_document, suits,
+};
 pub use verdict::interpret;

@@ -87,7 +87,7 @@ impl Family for Pump<'_> {
             ];
             return can.filter(|of| usual.contains(of)).collect();
         }
-        let has_fuse = evidence.fuse_ohm.is_some();
+        let has_fuse = evidence.fuse.is_some();
         can.filter(|of| has_fuse || *of != Measure::Millivolts)
             .collect()
     }
@@ -114,7 +114,7 @@ impl Family for Pump<'_> {
         let across = evidence
             .readings()
             .any(|(_, of, _)| of == Measure::Millivolts);
-        (across && evidence.fuse_ohm.is_none()).then_some(
+        (across && evidence.fuse.is_none()).then_some(
             "`--millivolts` across which fuse? Add `--fuse-rating 15A`, and `--fuse-style` where it is no blade fuse",
         )
     }
@@ -187,9 +187,13 @@ impl Family for Free<'_> {
             Use::Starter => (Sizes::starter(winding_ohm), STARTER_FILM),
             Use::Trim | Use::Other => (Sizes::drive(winding_ohm), NO_FILM),
         };
-        let free = self.motor.unloaded();
+        // In the boat it turns what it drives.
+        let turns = match &bench.rig.aboard {
+            Some(_) => self.motor.clone(),
+            None => self.motor.unloaded(),
+        };
         let turning = Turning {
-            motor: &free,
+            motor: &turns,
             conditions: &FREE,
             sizes,
             film_ohm,
@@ -252,6 +256,11 @@ impl Family for Free<'_> {
         }
     }
 
+    fn how_aboard(&self, measure: Measure) -> Option<&'static str> {
+        let _ = measure;
+        None
+    }
+
     fn how(&self, measure: Measure) -> Option<&'static str> {
         Some(match (self.used, measure) {
             (Use::Starter, Measure::Volts) => {
@@ -293,7 +302,7 @@ fn stalled_a(motor: &MotorModel, rig: &Rig) -> f64 {
 
 fn of_motor(motor: &MotorModel, weighed: &Weighed<'_>, draws: &mut Draws) -> Vec<Estimate> {
     let (evidence, kernel) = (weighed.bench.evidence, weighed.bench.kernel);
-    let mut found = estimates::of_loop(evidence, kernel);
+    let mut found = estimates::of_loop(evidence, weighed.bench.rig.aboard.is_some(), kernel, draws);
     let words = "winding resistance, brushes taken out, over all conditions by their odds";
     found.extend(estimates::winding(weighed, words));
     found.extend(estimates::back_emf(motor, evidence, kernel, draws));
@@ -327,7 +336,7 @@ fn on_the_fuse(weighed: &Weighed<'_>) -> Result<Option<String>, Refused> {
         high: amps + reach,
     };
     let when = fuse_words(bench.rig, current_a)?;
-    Ok(Some(format!(
+    Ok(when.map(|when| format!(
         "{} is {when}. That is for a cool, sound fuse: after repeated tries, in a hot holder or with age it can open all the same, so a fuse found open does not speak against a locked motor. The copper heats and the current sags, so it may also hold while the motor cooks.",
         Amps::new(amps)
     )))

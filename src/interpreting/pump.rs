@@ -13,26 +13,19 @@ use super::family::Bench;
 use super::fault::{self, Fault, Sizes};
 use super::specimen::{Brings, Group, SPECIMENS, Seen, Specimen};
 use super::{Measure, supply};
-use crate::bench::{Draws, Feed, Load, Refused, Settled, settled};
+use crate::bench::{Draws, FILM, Feed, Load, Refused, Settled, settled};
 use crate::circuit::{Condition, Given, WorkingPoint};
-use crate::devices::{MotorModel, RunningLaw};
-use crate::network::HeatedLink;
+use crate::devices::{LinkModel, MotorModel, RunningLaw};
 use crate::quantities::{Band, RadiansPerSecond, Volts};
 use crate::sources::{Source, Standing};
 
 /// How far the speed of a sound one may be from one known as a plain figure.
 const SPEED_WITHIN: f64 = 0.04;
 /// Brush drop of real pumps over the class's: 0.5 to 1.5 of 0.8 V in `brush-drop`.
-const BRUSHES: Band<f64> = Band {
+pub(super) const BRUSHES: Band<f64> = Band {
     low: 0.625,
     typical: 1.0,
     high: 1.8,
-};
-/// Ohms a meter shows over the winding, lowest of ten tries: brushes and film.
-const OHMS_SHOWN: Band<f64> = Band {
-    low: 1.0,
-    typical: 1.15,
-    high: 2.5,
 };
 /// Ohms across an open winding.
 const OPEN_OHM: f64 = 1e7;
@@ -93,6 +86,8 @@ struct Drawn {
     shown_ohm: f64,
     film_ohm: f64,
     fuse_ohm: f64,
+    /// Current of that fuse beside the pump's own.
+    beside_a: f64,
 }
 
 impl Trial<'_> {
@@ -134,9 +129,10 @@ impl Trial<'_> {
             feed,
             laws,
             sound,
-            shown_ohm: draws.of(OHMS_SHOWN),
+            shown_ohm: draws.of(FILM),
             film_ohm: draws.of(self.turning.film_ohm),
-            fuse_ohm: self.fuse_ohm(draws),
+            fuse_ohm: draws.quantity(&self.fuse().cold),
+            beside_a: self.bench.rig.beside_fuse_a(draws),
         }
     }
 
@@ -166,13 +162,11 @@ impl Trial<'_> {
         rest.into_iter().chain(pressure).collect()
     }
 
-    /// Cold ohms of the fuse that millivolts are read across: the one named, else
-    /// the one in the lead.
-    fn fuse_ohm(&self, draws: &mut Draws) -> f64 {
-        match self.bench.evidence.fuse_ohm {
-            Some([low, typical, high]) => draws.of(Band { low, typical, high }),
-            None => draws.quantity(&self.bench.rig.fuse.cold),
-        }
+    /// The fuse that millivolts are read across: the one named, else the one in
+    /// the lead.
+    fn fuse(&self) -> &LinkModel {
+        let Bench { rig, evidence, .. } = self.bench;
+        evidence.fuse.as_ref().unwrap_or(&rig.fuse)
     }
 
     fn specimen(&self, one: &Drawn, found: &[Settled]) -> Specimen {
@@ -190,7 +184,7 @@ impl Trial<'_> {
     }
 
     fn seen(&self, one: &Drawn, (law, pressure_pa): &(RunningLaw, f64), s: &Settled) -> Seen {
-        let part_v = if law.fed { s.part_v } else { s.post_v };
+        let part_v = if law.fed { s.part_v } else { one.feed.open_v() };
         let turning = law.branch().speed_rad_s(s.part_v);
         let speed = if law.fed {
             turning.max(one.fault.creep_rad_s())
@@ -213,7 +207,8 @@ impl Trial<'_> {
             .with(Measure::Ohms, ohms)
             .with(
                 Measure::Millivolts,
-                across_fuse(&one.feed.link, one.fuse_ohm, s.current_a),
+                self.fuse()
+                    .across_v(one.fuse_ohm, s.current_a + one.beside_a),
             )
             .with(
                 Measure::Flow,
@@ -241,11 +236,6 @@ fn load(law: &RunningLaw) -> Load {
     Load::motor(law.branch()).scaled(if law.fed { 1.0 } else { 0.0 })
 }
 
-fn across_fuse(link: &HeatedLink, cold_ohm: f64, current_a: f64) -> f64 {
-    let rise = (link.beta_per_a2 * current_a * current_a).min(link.rise_cap);
-    cold_ohm * (1.0 + rise) * current_a
-}
-
 /// Largest current of the start, and the time until it is within a tenth of its
 /// final value.
 ///
@@ -255,10 +245,13 @@ fn start(one: &Drawn, law: &RunningLaw, s: &Settled, speed: f64) -> (f64, f64) {
     if !law.fed {
         return (0.0, 0.0);
     }
-    let link = &one.feed.link;
-    let loop_ohm = law.r_ohm + one.feed.supply.r_ohm + link.r_contacts_ohm + link.r_cold_ohm;
-    let over_brush_v = (one.feed.supply.emf_v - law.v_brush_v).max(0.0);
-    let stalled_a = over_brush_v / loop_ohm;
+    let stalled = |feed: &Feed| {
+        let loop_ohm = law.r_ohm + feed.ohm();
+        let over_brush_v = (feed.supply.emf_v - law.v_brush_v).max(0.0);
+        (over_brush_v / loop_ohm, loop_ohm)
+    };
+    let (first_a, _) = stalled(&one.feed);
+    let (stalled_a, loop_ohm) = stalled(&one.feed.towards(first_a));
     if speed <= fault::CREEP_RAD_S {
         return (s.current_a.max(stalled_a.min(s.current_a)), 0.0);
     }

@@ -41,8 +41,10 @@ pub struct Verdict {
 pub struct Interpretation {
     /// The part in words.
     pub title: String,
-    /// The rig in words.
+    /// The rig in words, or the boat's feed.
     pub rig: String,
+    /// Whether it was read in the boat.
+    pub in_boat: bool,
     /// Every caution that applies.
     pub cautions: Vec<Caution>,
     /// The answer in one sentence.

@@ -134,10 +134,10 @@ impl Family for RelayModel {
             .collect()
     }
 
-    fn estimates(&self, weighed: &Weighed<'_>, _: &mut Draws) -> Vec<Estimate> {
+    fn estimates(&self, weighed: &Weighed<'_>, draws: &mut Draws) -> Vec<Estimate> {
         let coil = "coil resistance, over all conditions by their odds";
         let mut found: Vec<Estimate> = estimates::winding(weighed, coil).into_iter().collect();
-        found.extend(estimates::of_contact(weighed, Measure::LoadAmps));
+        found.extend(estimates::of_contact(weighed, Measure::LoadAmps, draws));
         found
     }
 
@@ -166,6 +166,16 @@ impl Family for RelayModel {
         relay_words::name(measure)
     }
 
+    fn how_aboard(&self, measure: Measure) -> Option<&'static str> {
+        match measure {
+            Measure::Millivolts => {
+                Some("millivolts across its closed contacts under the load they feed")
+            }
+            Measure::Volts => Some("the volts right at its coil's terminals"),
+            _ => self.how(measure),
+        }
+    }
+
     fn how(&self, measure: Measure) -> Option<&'static str> {
         relay_words::how(measure, self.is_solenoid())
     }
@@ -181,6 +191,8 @@ struct Drawn {
     ohms: f64,
     pull_ohm: f64,
     contact_ohm: f64,
+    /// What the contact feeds, as a resistance; not a number where it carries nothing.
+    contact_load_ohm: f64,
     pull_in_v: f64,
     /// Whether the lead's fuse has opened.
     is_cut: bool,
@@ -246,6 +258,7 @@ impl Trial<'_> {
                 pull.unwrap_or(f64::NAN)
             },
             contact_ohm: self.contact(fault, draws),
+            contact_load_ohm: self.bench.rig.contact_load_ohm(LAMP_OHM, draws),
             pull_in_v,
             is_cut,
         }
@@ -284,7 +297,7 @@ impl Trial<'_> {
         let runs: Vec<Seen> = runs.map(|run| self.seen(one, run, s, draws)).collect();
         // No contact takes more volts than the battery has.
         let taken_v = runs.iter().map(|seen| seen.get(Measure::Millivolts));
-        let is_possible = taken_v.fold(0.0, f64::max) <= one.feed.supply.emf_v;
+        let is_possible = taken_v.fold(0.0, f64::max) <= one.feed.open_v();
         Specimen {
             weight: if is_possible { one.weight } else { 0.0 },
             runs,
@@ -296,7 +309,7 @@ impl Trial<'_> {
         let coil_v = if one.is_cut {
             0.0
         } else if one.load.scale == 0.0 {
-            s.post_v
+            one.feed.open_v()
         } else {
             s.part_v
         };
@@ -309,11 +322,14 @@ impl Trial<'_> {
         } else {
             pulls || one.fault == Fault::WeldedContacts
         };
-        let emf_v = one.feed.supply.emf_v;
-        let across_v = if closed {
-            self.load_a(run, emf_v, one.contact_ohm, draws) * one.contact_ohm
+        let open_v = one.feed.open_v();
+        let is_loaded = !one.contact_load_ohm.is_nan() || run.get(Measure::LoadAmps).is_some();
+        let across_v = if !is_loaded {
+            f64::NAN
+        } else if closed {
+            self.load_a(run, one, draws) * one.contact_ohm
         } else {
-            emf_v
+            open_v
         };
         let not_nulled = 0.5 * self.bench.rig.ohms_error.plus;
         let energised = |value: f64| if run.is_off() { 0.0 } else { value };
@@ -328,14 +344,15 @@ impl Trial<'_> {
             .with(Measure::Moves, f64::from(u8::from(pulls && !run.is_off())))
     }
 
-    /// Current through the contacts: near what was read, else the lamp's.
-    fn load_a(&self, run: &Run, emf_v: f64, contact_ohm: f64, draws: &mut Draws) -> f64 {
+    /// Current through the contacts: near what was read, else the lamp's, or that
+    /// of what they feed in the boat.
+    fn load_a(&self, run: &Run, one: &Drawn, draws: &mut Draws) -> f64 {
         match run.get(Measure::LoadAmps) {
             Some(read) => {
                 let reach = self.bench.kernel.reach(Measure::LoadAmps, read);
                 draws.between(read - reach, read + reach).max(0.0)
             }
-            None => emf_v / (LAMP_OHM + contact_ohm),
+            None => one.feed.open_v() / (one.contact_load_ohm + one.contact_ohm),
         }
     }
 }

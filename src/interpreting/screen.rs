@@ -8,7 +8,8 @@ use crate::tables::cautions::deference;
 /// Writes the document.
 pub fn document(found: &Interpretation) -> Document {
     let mut document = Document::new();
-    document.about(format!("readings of {}; rig: {}", found.title, found.rig));
+    let place = if found.in_boat { "" } else { "rig: " };
+    document.about(format!("readings of {}; {place}{}", found.title, found.rig));
     for caution in &found.cautions {
         document.caution(format!("{} ({})", caution.text, caution.reason));
     }
@@ -32,7 +33,8 @@ pub fn document(found: &Interpretation) -> Document {
     document.table(figures(&found.estimates));
     document.bullets(found.notes.iter().cloned());
     document.paragraph(format!(
-        "Odds: {SPECIMENS} specimens of each condition in this rig (seed {}), every reading held against them with the meter's error and the spread of real parts, one fault at a time; the odds beforehand and the ranges are judgement (`ampkeel tables condition-priors`, `reading-spread`).",
+        "Odds: {SPECIMENS} specimens of each condition {} (seed {}), every reading held against them with the meter's error and the spread of real parts, one fault at a time; the odds beforehand and the ranges are judgement (`ampkeel tables condition-priors`, `reading-spread`).",
+        if found.in_boat { "on this feed" } else { "in this rig" },
         found.seed
     ));
     document

@@ -9,10 +9,18 @@ use crate::tables::cautions::{Caution, cautions};
 
 /// The rig, with the battery as it was read.
 pub(super) fn rig_in_words(family: &dyn Family, question: &Question) -> String {
+    let rest_v = question.evidence.rest_v;
+    if let Some(aboard) = &question.rig.aboard {
+        let battery = match rest_v {
+            Some(rest) => format!("at rest it was read as {}", Measure::PostVolts.print(rest)),
+            None => "not read at rest".to_owned(),
+        };
+        return format!("{}; {}, {battery}", aboard.in_words(rest_v), aboard.battery);
+    }
     if !family.is_fed() {
         return format!("hand meter, {}", question.rig.air);
     }
-    let battery = match question.evidence.rest_v {
+    let battery = match rest_v {
         Some(rest) => format!("battery read as {} at rest", Measure::PostVolts.print(rest)),
         None => "battery taken for charged, not read".to_owned(),
     };
@@ -38,14 +46,15 @@ pub(super) fn impossible(
     let read = words::readings(weighed.bench.evidence);
     let slip = slip::likeliest(groups, readings, weighed.bench.kernel, best);
     let part = family.noun();
-    Some(match slip {
+    let said = match slip {
         Some(slip) => format!(
             "{read} together cannot come from one {part} on this rig; the likeliest slip: {slip}. Take the readings again"
         ),
         None => format!(
             "{read} together cannot come from one {part} with one fault on this rig, and no single slip of the meter explains it; check the rig and take all readings again"
         ),
-    })
+    };
+    Some(placed(weighed.bench.rig, &said))
 }
 
 /// The answer in one sentence.
@@ -60,13 +69,28 @@ pub(super) fn statement(family: &dyn Family, weighed: &Weighed<'_>, is_impossibl
             if nothing && evidence.rest_v.is_none() {
                 return "nothing was read yet: these are the odds before a test".to_owned();
             }
+            let like = placed(weighed.bench.rig, like);
             format!("{surely}{short}: {read} {like}")
         }
-        _ => format!(
-            "these readings do not go together: {read} fits no one condition of this {} on this rig",
-            family.noun()
-        ),
+        _ => {
+            let fits_none = format!(
+                "these readings do not go together: {read} fits no one condition of this {} on this rig",
+                family.noun()
+            );
+            placed(weighed.bench.rig, &fits_none)
+        }
     }
+}
+
+/// Words of the bench as they are in the boat.
+fn placed(rig: &Rig, words: &str) -> String {
+    if rig.aboard.is_none() {
+        return words.to_owned();
+    }
+    let feed = "on this feed";
+    words
+        .replace("on this rig", feed)
+        .replace("on these leads", feed)
 }
 
 /// That the readings were taken more loosely than their meter allows.
@@ -82,9 +106,15 @@ pub(super) fn blunt(odds: &Odds) -> Option<String> {
 /// What a meter bears in its ampere jack, amperes.
 const JACK_A: f64 = 10.0;
 
-/// Cautions of the part's topics, and of the rig.
+/// Cautions of the part's topics, and of the rig or the boat's state.
 pub(super) fn cautions_of(family: &dyn Family, rig: &Rig) -> Vec<Caution> {
-    let (topics, tags) = family.cautions();
+    let (topics, tags) = if let Some(aboard) = &rig.aboard {
+        let tags = [&aboard.tags[..], &["eyes", "short", "lock2"]].concat();
+        (&["metering"][..], tags)
+    } else {
+        let (topics, tags) = family.cautions();
+        (topics, tags.to_vec())
+    };
     let over_jack =
         rig.meter == Jack::TenAmps && family.most_a(rig).is_some_and(|most| most > JACK_A);
     let applies = |caution: &Caution| {

@@ -97,10 +97,11 @@ pub(super) fn feed(bench: &Bench<'_>, trouble: &Trouble, draws: &mut Draws) -> (
     let mut weight = 1.0;
     if read.is_some() || trouble.is_flat {
         let expected = at_rest(bench.rig, trouble.is_flat);
-        (feed.supply.emf_v, weight) = expected.given(read, deviation, draws);
+        let (rest_v, density) = expected.given(read, deviation, draws);
+        feed = feed.at_rest(rest_v);
+        weight = density;
     }
-    feed.supply.r_ohm *= trouble.battery_times;
-    feed.supply.r_charge_ohm = feed.supply.r_ohm;
+    feed = feed.weakened(trouble.battery_times);
     feed.link.r_contacts_ohm += trouble.lead_ohm;
     (feed, weight)
 }

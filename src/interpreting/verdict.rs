@@ -43,6 +43,7 @@ pub fn interpret(question: &Question) -> Result<Interpretation, Refused> {
     Ok(Interpretation {
         title: question.title.clone(),
         rig: rig_in_words(family, question),
+        in_boat: question.rig.aboard.is_some(),
         cautions: cautions_of(family, &question.rig),
         statement: statement(family, &weighed, impossible.is_some()),
         conditions: verdicts(family, &weighed, &evidence),
@@ -83,10 +84,19 @@ fn next_reading(family: &dyn Family, weighed: &Weighed<'_>, draws: &mut Draws) -
     let worth = next::best(weighed.groups, weighed.odds, &left, bench.kernel, draws)?;
     let is_new = worth.run >= bench.evidence.runs.len();
     let kind = bench.runs[worth.run].kind;
-    Some(words::how_to_read(family, worth.measure, kind, is_new))
+    let how = if bench.rig.aboard.is_some() {
+        family.how_aboard(worth.measure)
+    } else {
+        family.how(worth.measure)
+    };
+    Some(words::how_to_read(how, worth.measure, kind, is_new))
 }
 
-fn verdicts(family: &dyn Family, weighed: &Weighed<'_>, evidence: &Evidence) -> Vec<Verdict> {
+pub(super) fn verdicts(
+    family: &dyn Family,
+    weighed: &Weighed<'_>,
+    evidence: &Evidence,
+) -> Vec<Verdict> {
     let of = |(group, share): (&Group, &f64)| Verdict {
         condition: group.condition,
         means: family.words(group.condition).0,

@@ -149,12 +149,12 @@ fn sentence(what: &str, low: &str, high: &str, read: &str, fits: bool) -> String
 
 /// How to take a reading, and in which run.
 pub(super) fn how_to_read(
-    family: &dyn Family,
+    how: Option<&str>,
     measure: Measure,
     kind: Option<RunKind>,
     is_new: bool,
 ) -> String {
-    let what = family.how(measure).unwrap_or_else(|| usual_way(measure));
+    let what = how.unwrap_or_else(|| usual_way(measure));
     match kind.filter(|_| is_new) {
         Some(RunKind::AtPressure) => {
             format!("run it against its working pressure and read {what}")

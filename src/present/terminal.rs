@@ -116,10 +116,13 @@ mod tests {
         table.row([Cell::plain("a to b"), Cell::bad("4.1 %")]);
         let long = "a very long name that goes on and on until it no longer fits";
         table.row([Cell::plain(long), Cell::ok("0.4 %")]);
-        let step = Step::new("Close the switch.")
-            .caution("Stand clear.")
-            .expect(Expected::new("current", "2.6 to 3.8 A at 20 \u{b0}C", "A"))
-            .stop_if("the lead grows warm");
+        let step = Step {
+            action: "Close the switch.".to_owned(),
+            cautions: vec!["Stand clear.".to_owned()],
+            expected: vec![Expected::new("current", "2.6 to 3.8 A at 20 \u{b0}C", "A")],
+            stop_if: Some("the lead grows warm".to_owned()),
+            ..Step::default()
+        };
         let found = Finding::new(code("toml-syntax"), "", "this is wrong")
             .with_label(Span::new(0, 4), "here")
             .with_hint("mend it");

@@ -3,27 +3,17 @@
 use super::faults::{Faults, Moment};
 use super::switching::{Switched, switched};
 use super::ways::{Through, Way, Ways, edges, link_ohm, shortest, tied_to_minus};
-use crate::circuit::zones::{FuseId, Zones, fuse_name, fuse_terminals, fuses};
-use crate::circuit::{Circuit, Condition, Device, Given, PartId, Place, State, TerminalId};
+use crate::circuit::zones::{FuseId, Zones, fuse_terminals, fuses};
+use crate::circuit::{Circuit, Condition, Device, Given, PartId, State, TerminalId};
 use crate::devices::{Model, Resolved, resolve};
 use crate::findings::Finding;
-use crate::heating::{Protector, WireBody, WireHeat, WireLimits, end_temperature};
-use crate::quantities::{Amps, Band, Celsius};
+pub(super) use crate::heating::Fitted;
+use crate::heating::{WireBody, WireHeat, WireLimits, end_temperature, fitted};
+use crate::quantities::{Band, Celsius};
 use crate::solving::{Solution, SolveError, StateSolution, cranking_wires, solve};
 use crate::span::Span;
 use crate::tables::OutOfTable;
 use std::collections::{BTreeMap, BTreeSet};
-
-/// A fuse as fitted.
-#[derive(Debug, Clone)]
-pub(super) struct Fitted {
-    pub id: FuseId,
-    pub name: String,
-    pub device: Protector,
-    pub label: Option<Amps>,
-    pub span: Span,
-    pub place: Place,
-}
 
 /// Current under which a part counts as switched off, amperes.
 pub(super) const OFF_A: f64 = 0.01;
@@ -334,25 +324,4 @@ fn locked_state(circuit: &Circuit, index: usize, motor: PartId) -> State {
     let locked = Given::new(Condition::Locked, Span::default());
     state.conditions.insert(motor, locked);
     state
-}
-
-fn fitted(circuit: &Circuit, id: FuseId) -> Result<Option<Fitted>, OutOfTable> {
-    let part = circuit.part(id.part);
-    let (rating, label) = match (&part.device, id.slot) {
-        (Device::Fuse(fuse), _) => (fuse.rating, fuse.label),
-        (Device::Breaker(breaker), _) => (breaker.rating, breaker.label),
-        (Device::FuseBlock(block), Some(slot)) => {
-            let fuse = &block.slots[slot].fuse;
-            (fuse.rating, fuse.label)
-        }
-        _ => return Ok(None),
-    };
-    Ok(Protector::fitted(circuit, id)?.map(|device| Fitted {
-        id,
-        name: fuse_name(circuit, id),
-        device,
-        label: label.map(|given| given.value),
-        span: rating.span,
-        place: part.place,
-    }))
 }

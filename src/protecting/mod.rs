@@ -169,15 +169,19 @@ fn report(
     for found in starts::starts(case, fuse)? {
         take(Some(found), &mut checks);
     }
+    let mut of_stalls = Vec::new();
     for part in case.motors(fuse) {
         if let Some(driven) = driven::Driven::of(case, fuse, part) {
-            take(Some(stalls::stalls(case, fuse, &driven)?), &mut checks);
+            let (check, found) = stalls::stalls(case, fuse, &driven)?;
+            checks.push(check);
+            of_stalls.extend(found);
         }
     }
     let places = places::places(case, fuse);
     take(reclosing::reclosing(case, fuse, &places), &mut checks);
     take(wires::overload(case, fuse), &mut checks);
     take(supply::breaking(case, fuse)?, &mut checks);
+    findings.extend(of_stalls);
     if let Some((check, found)) = shorts::shorts(case, fuse, &places) {
         checks.push(check);
         findings.extend(found);

@@ -8,6 +8,7 @@ use super::case::{Case, Fitted};
 use super::check::{Check, Kind, Verdict};
 use super::driven::Driven;
 use super::starts::start_of;
+use super::wires::finite;
 use crate::circuit::Condition;
 use crate::findings::{Finding, code};
 use crate::heating::{Course, Duty, Family, Protector};
@@ -80,7 +81,7 @@ pub(super) fn stalls(
     case: &Case<'_>,
     fuse: &Fitted,
     driven: &Driven<'_>,
-) -> Result<(Check, Option<Finding>), OutOfTable> {
+) -> Result<(Check, Vec<Finding>), OutOfTable> {
     let found = stall(&fuse.device, driven, 1.0)?;
     // Windings of such motors spread: least current with the most ohms.
     let r = &driven.motor.parameters.r;
@@ -134,11 +135,20 @@ pub(super) fn stalls(
             "Motors of its kind draw {least} to {most} stalled{and}"
         ));
     }
-    if let Some(words) = hottest_wire(case, fuse, &found) {
-        check = check.more(words);
+    let mut findings = Vec::new();
+    if let Some(wire) = Scorched::of(case, fuse, &found) {
+        check = check
+            .more(wire.words())
+            .figure("wire_degc", wire.degc.min(1e4))
+            .figure("wire_class_degc", wire.class_degc)
+            .figure("wire_stands_s", finite(wire.stands_s));
+        if wire.is_outlasted() {
+            check.verdict = Verdict::Violation;
+            findings.push(wire.finding(fuse, driven, cold));
+        }
     }
     let never = found.latest_s.is_none() || weak.latest_s.is_none();
-    let finding = never.then(|| {
+    findings.extend(never.then(|| {
         let statement = format!(
             "`{}` need not open when `{}` is stalled and it carries {cold}{}",
             fuse.name,
@@ -150,8 +160,8 @@ pub(super) fn stalls(
         .with_hint("free the motor before running it, watch its current when it starts, or fit a motor with a thermal cut-out; never a larger fuse")
         .with_measure(found.cold_a, Some(fuse.device.effective.si()), "A")
         .with_label(fuse.span, "this fuse")
-    });
-    Ok((check, finding))
+    }));
+    Ok((check, findings))
 }
 
 /// What becomes of fuse and winding.
@@ -198,37 +208,99 @@ fn spread(weak: &Stall, strong: &Stall) -> String {
     )
 }
 
-/// The wire behind a fuse that gets hottest against its class: by the latest
-/// opening, or for good where there is none.
-fn hottest_wire(case: &Case<'_>, fuse: &Fitted, found: &Stall) -> Option<String> {
-    let behind = case.zones.wires.get(&fuse.id)?;
-    let mut hottest: Option<(f64, f64, usize)> = None;
-    for &wire in behind {
-        let Ok(in_time) = case.wire(wire) else {
-            continue;
+/// What a stall does to the wire behind the fuse that stands it worst.
+struct Scorched {
+    label: String,
+    /// Copper when the latest fuse opens, or for good, and its class, degC.
+    degc: f64,
+    class_degc: f64,
+    /// How long it stands the current, and how long it flows, seconds.
+    stands_s: f64,
+    flows_s: f64,
+}
+
+/// Time after which a wire has settled, seconds.
+const SETTLED_S: f64 = 1e6;
+
+impl Scorched {
+    /// The wire that outlasts the stall by least; the cold winding's current is
+    /// taken all along, the worst it can be.
+    fn of(case: &Case<'_>, fuse: &Fitted, found: &Stall) -> Option<Self> {
+        let behind = case.zones.wires.get(&fuse.id)?;
+        let flows_s = found.latest_s.unwrap_or(f64::INFINITY);
+        let of_wire = |&wire: &usize| {
+            let in_time = case.wire(wire).ok()?;
+            let class_degc = in_time.limits.class.si();
+            let degc = in_time.after(found.cold_a, flows_s.min(SETTLED_S));
+            Some(Self {
+                label: case.circuit.wire_label(&case.circuit.wires[wire]),
+                degc,
+                class_degc,
+                stands_s: in_time.stands_s(found.cold_a),
+                flows_s,
+            })
         };
-        let degc = in_time.after(found.cold_a, found.latest_s.unwrap_or(1e6));
-        let over = degc - in_time.limits.class.si();
-        if hottest.is_none_or(|(most, ..)| over > most) {
-            hottest = Some((over, degc, wire));
-        }
+        let over = |one: &Self| (one.is_outlasted(), one.degc - one.class_degc);
+        behind.iter().filter_map(of_wire).max_by(|a, b| {
+            let (a, b) = (over(a), over(b));
+            a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))
+        })
     }
-    hottest.map(|(over, degc, wire)| {
-        let label = case.circuit.wire_label(&case.circuit.wires[wire]);
-        let class = Celsius::new(degc - over);
-        let judged = if over <= 0.0 { "within" } else { "above" };
-        let degc = if degc > 400.0 {
+
+    /// Whether the stall outlasts what the insulation stands.
+    fn is_outlasted(&self) -> bool {
+        self.stands_s.is_finite() && self.flows_s > self.stands_s
+    }
+
+    fn words(&self) -> String {
+        let degc = if self.degc > 400.0 {
             "more than 400 \u{b0}C".to_owned()
         } else {
-            Celsius::new(degc).to_string()
+            Celsius::new(self.degc).to_string()
         };
-        let when = if found.latest_s.is_some() {
+        let when = if self.flows_s.is_finite() {
             "gets to"
         } else {
             "would settle at"
         };
-        format!("Of its wires `{label}` gets hottest: it {when} {degc}, {judged} its {class}")
-    })
+        let judged = if self.degc <= self.class_degc {
+            "within"
+        } else {
+            "above"
+        };
+        let stands = if self.is_outlasted() {
+            format!(
+                "; its insulation stands that for {} only",
+                Seconds::new(self.stands_s)
+            )
+        } else {
+            String::new()
+        };
+        format!(
+            "Of its wires `{}` gets hottest: it {when} {degc}, {judged} its {}{stands}",
+            self.label,
+            Celsius::new(self.class_degc)
+        )
+    }
+
+    fn finding(&self, fuse: &Fitted, driven: &Driven<'_>, cold: Amps) -> Finding {
+        let ends = if self.flows_s.is_finite() {
+            format!("`{}` may take {}", fuse.name, Seconds::new(self.flows_s))
+        } else {
+            format!("`{}` need never open", fuse.name)
+        };
+        let statement = format!(
+            "with `{}` stalled `{}` carries {cold}, stands that for {}, and {ends}",
+            driven.name,
+            self.label,
+            Seconds::new(self.stands_s)
+        );
+        Finding::new(code("stall-outlasts-wire"), &self.label, statement)
+            .in_state(&driven.state.name)
+            .with_hint("a thicker wire, or a smaller fuse that still carries load and start; never a larger one")
+            .with_measure(self.degc.min(1e4), Some(self.class_degc), "degC")
+            .with_label(fuse.span, "this fuse")
+    }
 }
 
 /// What would end the stall: never a larger fuse.

@@ -12,6 +12,7 @@ mod branches;
 mod connection;
 mod contributions;
 mod cranking;
+mod feed;
 mod judge;
 mod ladder;
 mod net;
@@ -30,9 +31,10 @@ mod workings;
 pub use branches::{StateBranch, StateBranches, branches};
 pub use contributions::{Consumer, Contributions, Demand};
 pub use cranking::cranking_wires;
+pub use feed::{Fed, NoFeed, Socket};
 pub(crate) use net::{Net, Role};
 pub(crate) use operating::Operated;
-pub use rule::rule_ohm;
+pub use rule::{basis_source, rule_ohm};
 pub use screen::{document, first_screen};
 pub use solution::{
     BatteryReading, FuseReading, Ladder, PartReading, RelayReading, Rung, Solution, StateSolution,

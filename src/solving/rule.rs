@@ -23,7 +23,10 @@ pub fn rule_ohm(basis: DropBasis, wire: &WireModel, rms_a: f64) -> Result<f64, O
 }
 
 /// The citation of a basis.
-pub(super) fn basis_source(basis: DropBasis) -> Result<Source, OutOfTable> {
+///
+/// # Errors
+/// When the table of constants cannot be read.
+pub fn basis_source(basis: DropBasis) -> Result<Source, OutOfTable> {
     match basis {
         DropBasis::Abyc => Ok(rule_constant(drops::DropBasis::Abyc)?.source),
         DropBasis::Iso => Ok(rule_constant(drops::DropBasis::Iso)?.source),

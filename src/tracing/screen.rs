@@ -92,12 +92,15 @@ fn step(test: &NextTest) -> Step {
         2 => "some risk",
         _ => "high risk near fuel",
     };
-    let mut step = Step::new(format!(
-        "{} ({:.0} min, {risk}; {})",
-        capital(&test.how),
-        test.minutes,
-        test.tools
-    ));
+    let mut step = Step {
+        action: format!(
+            "{} ({:.0} min, {risk}; {})",
+            capital(&test.how),
+            test.minutes,
+            test.tools
+        ),
+        ..Step::default()
+    };
     for outcome in &test.outcomes {
         let leaves: Vec<String> = outcome
             .leaves
@@ -111,7 +114,7 @@ fn step(test: &NextTest) -> Step {
         } else {
             leaves.join(", ")
         };
-        step = step.outside(format!(
+        step.outside.push(format!(
             "{} ({}): then {leaves}",
             outcome.outcome,
             percent(outcome.probability)

@@ -1,6 +1,7 @@
 //! The opening of one fuse against published windows, examples and properties.
 
 mod command;
+mod millivolts;
 mod opening;
 mod pulses;
 

@@ -22,7 +22,7 @@ fn evidence(shown: &Shown, few: bool, draw: &mut Lehmer) -> Evidence {
     }
     Evidence {
         rest_v: (!few).then(|| read(shown.rest_v, 0.008, 0.02, draw)),
-        fuse_ohm: None,
+        fuse: None,
         runs: vec![Run {
             kind: Some(RunKind::AtPressure),
             readings,

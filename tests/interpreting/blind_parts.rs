@@ -54,7 +54,7 @@ fn evidence(shows: &Shows, class: &str, draw: &mut Lehmer) -> Evidence {
     }
     Evidence {
         rest_v: Some(read(shows.rest_v, 0.008, 0.02, draw)),
-        fuse_ohm: None,
+        fuse: None,
         runs,
     }
 }

@@ -19,7 +19,7 @@ fn told(examined: Examined, rig: Rig, rest_v: Option<f64>, runs: Vec<Run>) -> In
         rig,
         evidence: Evidence {
             rest_v,
-            fuse_ohm: None,
+            fuse: None,
             runs,
         },
         seed: 1,

@@ -1,13 +1,20 @@
 //! Readings interpreted: published cases, signatures, blind recovery, the command.
 
+mod aboard;
 mod blind;
 mod blind_parts;
 mod blind_truth;
+mod boat_command;
 mod command;
 mod families;
 mod figures;
+mod hidden_figures;
+mod jam;
+mod ohms;
+mod peaks;
 mod signatures;
 mod slips;
+mod suits;
 mod tally;
 mod truth_coils;
 mod truth_contacts;
@@ -98,7 +105,7 @@ fn asked(examined: Examined, rig: Rig, rest_v: Option<f64>, runs: Vec<Run>) -> I
         rig,
         evidence: Evidence {
             rest_v,
-            fuse_ohm: None,
+            fuse: None,
             runs,
         },
         priors,

@@ -133,6 +133,28 @@ fn wrong_questions_are_refused_with_what_would_do() {
             &["bench", "--class", "plug-in", "--battery-volts", "12,5V"],
             "12.5",
         ),
+        (
+            &[
+                "bench",
+                "--class",
+                "rotary lift pump",
+                "--meter",
+                "clamp",
+                "--meter-resistance",
+                "0.1 ohm",
+            ],
+            "a clamp adds none: add `--meter jack`",
+        ),
+        (
+            &[
+                "bench",
+                "--example",
+                "lift-pump",
+                "--meter-resistance",
+                "0.1 ohm",
+            ],
+            "add `--meter jack`",
+        ),
     ] {
         let output = run(arguments);
         assert_eq!(output.status.code(), Some(2), "{arguments:?}");

@@ -1,7 +1,7 @@
 //! Every part of every example has its steps, or is refused in words.
 
-use super::{rigged_part, steps_of_part};
-use ampkeel::bench::{Options, Refused, Subject, air, testable};
+use super::{rigged_part, steps_of, steps_of_part};
+use ampkeel::bench::{Options, PLAIN_CLASSES, Refused, Subject, air, testable};
 use ampkeel::circuit::Device;
 
 #[test]
@@ -26,6 +26,29 @@ fn every_part_of_every_example_gets_steps_or_is_refused_in_words() {
         }
     }
     assert!(given > 200 && refused > 0, "{given} {refused}");
+}
+
+/// Fuses, breakers, switches, plugs, diodes, batteries and chargers without a file.
+#[test]
+fn every_plain_class_gets_its_steps_with_its_cautions() {
+    for class in PLAIN_CLASSES {
+        let class = class.replace(" N A", " 20 A");
+        let found = steps_of(&class);
+        assert!(found.steps.len() >= 3, "{class}");
+        assert!(!found.answer.is_empty(), "{class}");
+        for tag in ["fuse-lead", "fuse-never", "amps-jack"] {
+            assert!(found.cautions.iter().any(|c| c.tag == tag), "{class} {tag}");
+        }
+    }
+    let air = ampkeel::quantities::Celsius::new(20.0);
+    for (class, says) in [
+        ("blade fuse 17 A", "they are made in"),
+        ("breaker 3 A", "they are made in"),
+        ("silver fuse 15 A", "silver fuse 15 A"),
+    ] {
+        let why = Subject::of_class(class, air).expect_err("refused");
+        assert!(why.to_string().contains(says), "{why}");
+    }
 }
 
 #[test]

@@ -4,7 +4,7 @@
 //! `V = (R + Rs) i + Vb + k w`, `k i = Tc + c2 w^2 + ap dp + load`.
 
 use super::{motor, reading, rigged, steps_of, typical};
-use ampkeel::bench::{Options, Rig, SEED, procedure};
+use ampkeel::bench::{Load, Options, Refused, Rig, SEED, procedure, settled};
 use ampkeel::circuit::BenchMeter;
 use ampkeel::quantities::{Amps, Band, Volts};
 use ampkeel::tables::devices::MotorParameters;
@@ -184,4 +184,15 @@ fn a_fuse_that_leads_cannot_carry_is_told() {
     assert_eq!(found.findings[0].code.name(), "fuse-above-lead");
     assert!(steps_of("high-pressure fuel pump").findings.is_empty());
     assert!(reading(&found, "current").coverage == Some(0.9));
+}
+
+/// A resistance below zero is no collapsing supply: it is told as what it is.
+#[test]
+fn a_figure_out_of_its_laws_range_has_its_own_refusal() {
+    let (_, rig) = rigged("rotary lift pump", &Options::default());
+    let mut feed = rig.typical();
+    feed.link.r_contacts_ohm = -1.0;
+    let why = settled(&[(feed, Load::resistance(4.0))]).expect_err("refused");
+    assert!(matches!(why, Refused::Figure(_)), "{why:?}");
+    assert!(why.to_string().contains("r_contacts_ohm"), "{why}");
 }

@@ -190,22 +190,36 @@ fn has_fuel_pump(circuit: &Circuit) -> bool {
     })
 }
 
-fn opening(circuit: &Circuit, state: &State, found: &StateSolution) -> Result<Step, OutOfTable> {
-    let cranking = cranks(circuit, found);
-    let running = !state.charging.is_empty();
-    let mut tags = vec!["vapour", "amps-jack"];
-    if has_fuel_pump(circuit) {
-        tags.push("dry5");
+/// How a state is read, and the tags of its cautions.
+pub(in crate::bench) struct Working {
+    cranks: bool,
+    pub how: &'static str,
+    pub tags: Vec<&'static str>,
+}
+
+impl Working {
+    pub(in crate::bench) fn of(circuit: &Circuit, state: &State, found: &StateSolution) -> Self {
+        let cranks = cranks(circuit, found);
+        let runs = !state.charging.is_empty();
+        let mut tags = vec!["vapour", "amps-jack"];
+        if has_fuel_pump(circuit) {
+            tags.push("dry5");
+        }
+        let how = if cranks {
+            tags.extend(["kill", "rotate", "starter-time", "high-volts", "no-bridge"]);
+            "crank for 3 s a reading, ignition disabled"
+        } else if runs {
+            tags.extend(["water", "exhaust", "rotate", "battery-on", "high-volts"]);
+            "engine running on water"
+        } else {
+            "engine standing"
+        };
+        Self { cranks, how, tags }
     }
-    let how = if cranking {
-        tags.extend(["kill", "rotate", "starter-time", "high-volts", "no-bridge"]);
-        "crank for 3 s a reading, ignition disabled"
-    } else if running {
-        tags.extend(["water", "exhaust", "rotate", "battery-on", "high-volts"]);
-        "engine running on water"
-    } else {
-        "engine standing"
-    };
+}
+
+fn opening(circuit: &Circuit, state: &State, found: &StateSolution) -> Result<Step, OutOfTable> {
+    let Working { cranks, how, tags } = Working::of(circuit, state, found);
     let limit = bench_limit("volts lost on one side of a load, a fault from")?.value;
     let limit = Volts::new(limit.high.unwrap_or(0.5));
     let mut step = Step::new(format!(
@@ -220,7 +234,7 @@ fn opening(circuit: &Circuit, state: &State, found: &StateSolution) -> Result<St
         "more: move one probe along, joint by joint, until the volts jump: there it is (`ampkeel solve` lists the way); {limit} on one side is a fault by any rule"
     ))
     .outside("next to nothing with the load dead: the load, or an open way on the other side, where then the whole battery shows");
-    if cranking {
+    if cranks {
         let plus = service_limit("plus side, cranking, starter-tester manual")?.value;
         let minus = service_limit("ground side, cranking, starter-tester manual")?.value;
         step = step.outside(format!(

@@ -1,6 +1,7 @@
 //! Ohms to ground behind each fuse, battery off.
 
-use super::ohmmeter::{Standing, to_ground};
+use super::SPECIMENS;
+use super::ohmmeter::{Standing, ground, ohms_between};
 use crate::bench::chance;
 use crate::bench::preparation::tagged;
 use crate::bench::rig::{Rig, added_ohms, read_ohms};
@@ -81,7 +82,8 @@ pub(super) fn plugged_in(
         let name = fuse_name(circuit, *id);
         let from = load_side(circuit, &zones, *id);
         let mut of = |how: &str, standing: &Standing<'_>| -> Result<Reading, Refused> {
-            let found = to_ground(circuit, resolved, standing, *id, from, draws)?;
+            let between = (from, ground(circuit));
+            let found = ohms_between(circuit, resolved, standing, between, SPECIMENS, draws)?;
             Ok(reading(
                 &format!("behind `{name}`, {how}"),
                 &found,
@@ -91,7 +93,8 @@ pub(super) fn plugged_in(
         };
         let resting = Standing {
             state: rest,
-            pulled_in: BTreeSet::new(),
+            out: vec![*id],
+            ..Standing::default()
         };
         let resting = of("plugged in", &resting)?;
         at_rest = at_rest.expect(resting).note(behind(circuit, &zones, *id));
@@ -99,6 +102,8 @@ pub(super) fn plugged_in(
             let busy = Standing {
                 state: Some(state),
                 pulled_in,
+                out: vec![*id],
+                ..Standing::default()
             };
             switched = switched.expect(of(&format!("as in `{}`", state.name), &busy)?);
         }
@@ -121,7 +126,7 @@ fn has_solenoid(resolved: &Resolved) -> bool {
 }
 
 /// The terminal of a fuse that its zone lies behind.
-fn load_side(circuit: &Circuit, zones: &Zones, id: FuseId) -> TerminalId {
+pub fn load_side(circuit: &Circuit, zones: &Zones, id: FuseId) -> TerminalId {
     let (one, other) = fuse_terminals(circuit, id);
     let is_far = zones
         .terminals

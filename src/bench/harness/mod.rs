@@ -14,6 +14,11 @@ mod leaks;
 mod loads;
 mod ohmmeter;
 
+pub(super) use drops::Working;
+pub use leaks::load_side;
+pub use loads::FILM;
+pub use ohmmeter::{Standing, ground, ohms_between};
+
 use super::assembly::{Sheet, assembled, meter_notes, meter_words};
 use super::rig::{Options, Rig, Usual};
 use super::steps::Procedure;

@@ -1,12 +1,11 @@
 //! What an ohmmeter sees of a circuit with its battery off.
 
-use super::SPECIMENS;
 use super::loads::of_load;
 use crate::bench::{Draws, Refused};
 use crate::circuit::zones::{FuseId, fuse_terminals, fuses};
 use crate::circuit::{Circuit, ContactPosition, Device, PartId, State, SwitchKind, TerminalId};
 use crate::devices::{Model, Resolved};
-use crate::network::{Branch, Conductor, Failure, Law, Plan, Settings, Solver, Start, Supply};
+use crate::network::{Branch, Conductor, Law, Plan, Settings, Solver, Start, Supply};
 use crate::quantities::{Band, Ohms};
 use crate::tables::OutOfTable;
 use crate::tables::readings::plugged_in;
@@ -27,30 +26,44 @@ struct Way {
     ohms: Band<f64>,
 }
 
-/// How contacts stand: a state's switches, and the relays pulled in.
-pub(super) struct Standing<'a> {
-    /// The state; none for everything at rest.
+/// How a circuit stands while it is measured, its battery off.
+#[derive(Debug, Clone, Default)]
+pub struct Standing<'a> {
+    /// The state whose switches are set; none for everything at rest.
     pub state: Option<&'a State>,
     /// Relays bridged from 30 to 87.
     pub pulled_in: BTreeSet<PartId>,
+    /// Fuses out of their holders.
+    pub out: Vec<FuseId>,
+    /// Parts and plugs pulled apart.
+    pub unplugged: BTreeSet<PartId>,
+    /// Whether brushes show the film of one try; else the winding alone is seen.
+    pub film: bool,
 }
 
-/// Ohms from a terminal to the minus post, a fuse pulled; the typical circuit
-/// first, then specimens. None where nothing conducts.
-pub(super) fn to_ground(
-    circuit: &Circuit,
-    resolved: &Resolved,
-    standing: &Standing<'_>,
-    pulled: FuseId,
-    from: TerminalId,
-    draws: &mut Draws,
-) -> Result<Vec<Option<f64>>, Refused> {
-    let ways = ways(circuit, resolved, standing, pulled)?;
+/// The minus post of the first battery: ground.
+pub fn ground(circuit: &Circuit) -> TerminalId {
     let battery = circuit
         .parts
         .iter()
         .find(|part| matches!(part.device, Device::Battery(_)));
-    let ground = battery.map_or(TerminalId(0), |part| part.terminals[1]);
+    battery.map_or(TerminalId(0), |part| part.terminals[1])
+}
+
+/// Ohms between two terminals: the typical circuit first, then specimens,
+/// `count` in all and a few more. None where nothing conducts.
+///
+/// # Errors
+/// A figure no table has, or wiring that makes no network.
+pub fn ohms_between(
+    circuit: &Circuit,
+    resolved: &Resolved,
+    standing: &Standing<'_>,
+    (from, ground): (TerminalId, TerminalId),
+    count: usize,
+    draws: &mut Draws,
+) -> Result<Vec<Option<f64>>, Refused> {
+    let ways = ways(circuit, resolved, standing)?;
     let mut branches: Vec<Branch> = ways
         .iter()
         .map(|way| Branch {
@@ -64,13 +77,12 @@ pub(super) fn to_ground(
         from: from.0,
         to: ground.0,
     });
-    let pointless = Failure::Collapse { node: from.0 };
     let plan = Plan::new(circuit.terminals.len(), ground.0, &branches)
         .map_err(|why| Refused::Wiring(why.to_string()))?;
     let mut solver = Solver::<LANES>::new(&plan);
     let meter = ways.len();
-    let mut found = Vec::with_capacity(SPECIMENS);
-    while found.len() < SPECIMENS {
+    let mut found = Vec::with_capacity(count);
+    while found.len() < count {
         for lane in 0..LANES {
             let is_typical = found.is_empty() && lane == 0;
             for (index, way) in ways.iter().enumerate() {
@@ -80,11 +92,9 @@ pub(super) fn to_ground(
                     draws.of(way.ohms)
                 };
                 let conductance_s = 1.0 / ohms.max(1e-9);
-                solver
-                    .set(index, lane, Conductor { conductance_s })
-                    .map_err(|_| pointless)?;
+                solver.set(index, lane, Conductor { conductance_s })?;
             }
-            solver.set(meter, lane, METER).map_err(|_| pointless)?;
+            solver.set(meter, lane, METER)?;
         }
         let outcome = solver.solve(&Start::flat(0.0), &Settings::report());
         let currents = outcome.currents_a(meter);
@@ -105,13 +115,17 @@ fn ways(
     circuit: &Circuit,
     resolved: &Resolved,
     standing: &Standing<'_>,
-    pulled: FuseId,
 ) -> Result<Vec<Way>, OutOfTable> {
     let mut ways = Vec::new();
     for id in circuit.part_ids() {
+        if standing.unplugged.contains(&id) {
+            ways.extend(socket(circuit, resolved, standing, id));
+            continue;
+        }
         of_part(circuit, resolved, standing, id, &mut ways)?;
     }
-    for fuse in fuses(circuit).into_iter().filter(|fuse| *fuse != pulled) {
+    let is_in = |fuse: &FuseId| !standing.out.contains(fuse);
+    for fuse in fuses(circuit).into_iter().filter(is_in) {
         let (from, to) = fuse_terminals(circuit, fuse);
         if let Model::Links(links) = resolved.part(fuse.part) {
             let link = &links[fuse.slot.unwrap_or(0)];
@@ -139,6 +153,24 @@ fn ways(
         ohms: resolved.bolted.si(),
     }));
     Ok(ways)
+}
+
+/// What is left where a part was pulled out: the bridge in a relay's socket.
+fn socket(
+    circuit: &Circuit,
+    resolved: &Resolved,
+    standing: &Standing<'_>,
+    id: PartId,
+) -> Option<Way> {
+    let Model::Relay(relay) = resolved.part(id) else {
+        return None;
+    };
+    let t = &circuit.part(id).terminals;
+    standing.pulled_in.contains(&id).then(|| Way {
+        from: t[2],
+        to: t[3],
+        ohms: relay.contact.si(),
+    })
 }
 
 fn sum(a: Band<f64>, b: Band<f64>) -> Band<f64> {
@@ -201,7 +233,7 @@ fn of_part(
             add(0, 1, spread_up(least, 10.0));
         }
         (_, model) => {
-            if let Some(ohms) = of_load(part, model)? {
+            if let Some(ohms) = of_load(part, model, standing.film)? {
                 let common = t.len() - 1;
                 for field in 0..common {
                     add(field, common, ohms);

@@ -5,6 +5,7 @@
 //! (a time that means never, volts of something not connected) the caller says
 //! so with [`Object::number_or_null`].
 
+use crate::quantities::{Band, Quantity};
 use serde_json::{Map, Number, Value};
 
 /// A number that JSON cannot carry.
@@ -88,6 +89,25 @@ impl Object {
     pub fn object(mut self, key: &str, inner: Self) -> Self {
         let value = self.taken(key, inner);
         self.put(key, value)
+    }
+
+    /// Adds an object within this one, or `null` for `None`.
+    #[must_use]
+    pub fn object_or_null(self, key: &str, inner: Option<Self>) -> Self {
+        match inner {
+            Some(inner) => self.object(key, inner),
+            None => self.put(key, Value::Null),
+        }
+    }
+
+    /// Adds a range as an object of its low end, typical figure and high end.
+    #[must_use]
+    pub fn band<Q: Quantity>(self, key: &str, band: &Band<Q>) -> Self {
+        let of = Self::new()
+            .number("low", band.low.si())
+            .number("typical", band.typical.si())
+            .number("high", band.high.si());
+        self.object(key, of)
     }
 
     /// Adds a list of objects.

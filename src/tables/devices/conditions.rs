@@ -6,7 +6,7 @@ use crate::tables::{OutOfTable, figure, need};
 /// Conditions of one kind of part with their odds.
 pub type PriorOdds = Vec<(&'static str, f64)>;
 
-/// Odds of the conditions of a kind of part (`pump`, `relay`, `charger` ...), in
+/// Odds of the conditions of a kind of part (`pump`, `relay`, `harness` ...), in
 /// the order of the table; they add up to 1.
 ///
 /// # Errors
@@ -24,7 +24,7 @@ pub fn prior_odds(part: &str) -> Result<Sourced<PriorOdds>, OutOfTable> {
     if odds.is_empty() {
         return Err(OutOfTable::new(
             format!("no odds for the conditions of a `{part}`"),
-            "it lists pumps, motors, relays, coils, fuses, switches, joints, chargers, loads and batteries",
+            "it lists pumps, motors, relays, coils, fuses, switches, joints, chargers, loads, batteries and a harness",
             &table.id,
         ));
     }

@@ -1,0 +1,562 @@
+//! Ohms of a way of the harness with things plugged in, judged against what this
+//! circuit would show there.
+//!
+//! The whole circuit is drawn with its battery off, as an ohmmeter sees it; a
+//! short, a partial short or a leak lies beside it, a load that is open is left
+//! out of it. Odds as for parts. What each plugged-in load does to the reading
+//! says which to unplug next.
+//!
+//! # Limits
+//! A short lies where the probes are: the wire to it is not counted. Ohmmeters
+//! hardly see diodes and drivers; electronics are taken as the class says.
+
+use super::evidence::{Evidence, Run};
+use super::family::{Bench, Family, Warned, Weighed, Words, among};
+use super::kernel::Kernel;
+use super::odds::{self, NONE_OF_THESE, Odds, Priors};
+use super::specimen::{Group, SPECIMENS, Seen, Specimen};
+use super::verdict::verdicts;
+use super::{Estimate, Interpretation, Measure, OPEN_OHM, estimates, words};
+use crate::bench::{Draws, Refused, Rig, Standing, ohms_between};
+use crate::circuit::{Circuit, PartId, PartKind, TerminalId};
+use crate::devices::{Resolved, resolve};
+use crate::quantities::{Band, Fraction, Ohms};
+use crate::solving::states;
+use crate::tables::OutOfTable;
+use crate::tables::cautions::{Caution, cautions};
+use crate::tables::readings::leaks;
+
+/// The kind of part its priors stand under.
+pub const HARNESS: &str = "harness";
+
+/// A way that was measured.
+#[derive(Debug, Clone)]
+pub struct OhmsQuestion<'a> {
+    /// The circuit.
+    pub circuit: &'a Circuit,
+    /// How it stood.
+    pub standing: Standing<'a>,
+    /// The two terminals the probes were on.
+    pub between: (TerminalId, TerminalId),
+    /// The way in words: `from the load side of ... to the minus clamp`.
+    pub way: String,
+    /// How it stood, in words.
+    pub stood: String,
+    /// What was read, ohms, the leads taken off if they were measured; [`OPEN_OHM`]
+    /// for open.
+    pub read_ohm: f64,
+    /// The reading in words.
+    pub said: String,
+    /// The meter.
+    pub rig: &'a Rig,
+    /// Odds beforehand, of the part [`HARNESS`].
+    pub priors: Priors,
+    /// Seed of the draws.
+    pub seed: u64,
+}
+
+/// Ohms that something wrong puts beside the plugged-in loads: least and most,
+/// drawn evenly in decades. Copper on metal is half an ohm at most, the leads of
+/// the meter left out (judgement); the other ends are those of `leak-readings`.
+const BESIDE: [(&str, f64, f64); 3] = [
+    ("short", 0.005, 0.5),
+    ("partial-short", 0.5, 100.0),
+    ("leak", 100.0, 1e6),
+];
+/// Share of a reading's conductance from which a load counts.
+const COUNTS: f64 = 0.05;
+/// Loads that are named.
+const NAMED: usize = 4;
+
+const WORDS: [Words; 5] = [
+    (
+        "healthy",
+        "no short in that",
+        "is what a sound circuit shows there",
+    ),
+    (
+        "short",
+        "a dead short",
+        "is less than what is plugged in explains; it opens a fuse at once",
+    ),
+    (
+        "partial-short",
+        "a partial short",
+        "is less than what is plugged in explains; it drains the battery or warms",
+    ),
+    (
+        "leak",
+        "damp or a carbon track",
+        "is less than what is plugged in explains; it opens no fuse",
+    ),
+    (
+        "open",
+        "an open load, plug or wire",
+        "is more than a sound circuit shows; something does not conduct",
+    ),
+];
+
+/// What the ohms of a way say.
+///
+/// # Errors
+/// A figure no table has, or wiring that makes no network.
+pub fn interpret_ohms(question: &OhmsQuestion<'_>) -> Result<Interpretation, Refused> {
+    let resolved = resolve(question.circuit)?;
+    let kernel = of_meter(question.rig)?;
+    let mut draws = Draws::seeded(question.seed);
+    let loads = loads(question, &resolved, &mut draws)?;
+    let sound = drawn(question, &resolved, &question.standing, &mut draws)?;
+    let shown = through_leads(question, &sound, &mut draws);
+    let groups = groups(question, &resolved, &loads, &sound, &mut draws)?;
+    let evidence = Evidence {
+        runs: vec![Run {
+            kind: None,
+            readings: vec![(Measure::Ohms, question.read_ohm)],
+        }],
+        ..Evidence::default()
+    };
+    let bench = Bench {
+        rig: question.rig,
+        evidence: &evidence,
+        runs: evidence.runs.iter().collect(),
+        priors: &question.priors,
+        kernel: &kernel,
+    };
+    let readings = odds::compared(&evidence, &[]);
+    let none = question.priors.of(NONE_OF_THESE);
+    let found = odds::odds(&groups, none, &evidence, &readings, &kernel);
+    let top = odds::likeliest(&found).map(|at| groups[at].condition);
+    let weighed = Weighed {
+        bench: &bench,
+        groups: &groups,
+        odds: &found,
+    };
+    Ok(Interpretation {
+        title: question.way.clone(),
+        rig: question.stood.clone(),
+        in_boat: true,
+        cautions: cautions_of(),
+        statement: statement(question, &groups, &found, &loads, &shown),
+        conditions: verdicts(&Harness, &weighed, &evidence),
+        twins: odds::twins(&groups, &found)
+            .into_iter()
+            .map(|at| groups[at].condition)
+            .collect(),
+        estimates: beside(question, top, &sound, &kernel, &mut draws)
+            .into_iter()
+            .collect(),
+        impossible: None,
+        next_reading: Some(next(question, &resolved, &loads, &mut draws)?),
+        notes: [
+            notes(question, &loads)?,
+            asks(question, &resolved, top, &mut draws)?,
+        ]
+        .concat(),
+        seed: question.seed,
+    })
+}
+
+/// The harness in words; [`interpret_ohms`] draws its specimens itself.
+struct Harness;
+
+impl Family for Harness {
+    fn part(&self) -> &'static str {
+        HARNESS
+    }
+
+    fn measures(&self) -> Vec<Measure> {
+        vec![Measure::Ohms]
+    }
+
+    fn groups(&self, _: &Bench<'_>, _: &mut Draws) -> Result<Vec<Group>, Refused> {
+        Ok(Vec::new())
+    }
+
+    fn estimates(&self, _: &Weighed<'_>, _: &mut Draws) -> Vec<Estimate> {
+        Vec::new()
+    }
+
+    fn cautions(&self) -> Warned {
+        (
+            &["tracing", "metering"],
+            &["neg-first", "eyes", "short", "relieve"],
+        )
+    }
+
+    fn is_fed(&self) -> bool {
+        false
+    }
+
+    fn words(&self, condition: &str) -> (&'static str, &'static str) {
+        among(&WORDS, condition)
+    }
+
+    fn name(&self, _: Measure) -> &'static str {
+        "ohms"
+    }
+}
+
+/// A load that conducts on the way, and its share of the reading's conductance.
+struct Plugged {
+    id: PartId,
+    name: String,
+    share: f64,
+}
+
+/// The loads that count, the largest share first.
+fn loads(
+    question: &OhmsQuestion<'_>,
+    resolved: &Resolved,
+    draws: &mut Draws,
+) -> Result<Vec<Plugged>, Refused> {
+    let circuit = question.circuit;
+    let mut conducts = |standing: &Standing<'_>| -> Result<f64, Refused> {
+        let found = ohms_between(circuit, resolved, standing, question.between, 1, draws)?;
+        Ok(found[0].map_or(0.0, |ohm| 1.0 / ohm))
+    };
+    let whole = conducts(&question.standing)?;
+    let mut found = Vec::new();
+    for id in circuit.part_ids() {
+        let part = circuit.part(id);
+        let is_load = matches!(
+            part.kind(),
+            PartKind::Pump
+                | PartKind::Motor
+                | PartKind::Solenoid
+                | PartKind::Load
+                | PartKind::Relay
+                | PartKind::Charger
+        );
+        if whole <= 0.0 || !is_load || question.standing.unplugged.contains(&id) {
+            continue;
+        }
+        let mut without = question.standing.clone();
+        without.unplugged.insert(id);
+        let share = 1.0 - conducts(&without)? / whole;
+        if share >= COUNTS {
+            found.push(Plugged {
+                id,
+                name: part.name.clone(),
+                share,
+            });
+        }
+    }
+    found.sort_by(|a, b| b.share.total_cmp(&a.share));
+    Ok(found)
+}
+
+/// Ohms of the drawn circuits; those of an open way are a hundred megohms.
+fn drawn(
+    question: &OhmsQuestion<'_>,
+    resolved: &Resolved,
+    standing: &Standing<'_>,
+    draws: &mut Draws,
+) -> Result<Vec<f64>, Refused> {
+    let standing = Standing {
+        film: true,
+        ..standing.clone()
+    };
+    let found = ohms_between(
+        question.circuit,
+        resolved,
+        &standing,
+        question.between,
+        SPECIMENS,
+        draws,
+    )?;
+    let ohms = found.into_iter().take(SPECIMENS);
+    Ok(ohms.map(|ohm| ohm.unwrap_or(NOTHING_OHM)).collect())
+}
+
+/// Ohms of a way on which nothing conducts.
+const NOTHING_OHM: f64 = 1e8;
+
+/// The meter's own error: its last digit, for the leads are drawn.
+fn of_meter(rig: &Rig) -> Result<Kernel, OutOfTable> {
+    let mut rig = rig.clone();
+    rig.ohms_error.plus = 0.5 * DIGIT_OHM;
+    Kernel::of(&rig)
+}
+
+/// What a hand meter's last digit is worth, ohms.
+const DIGIT_OHM: f64 = 0.1;
+
+/// Some ohms as they are read, with what the leads add: anything up to all of it.
+fn through_leads(question: &OhmsQuestion<'_>, ohms: &[f64], draws: &mut Draws) -> Vec<f64> {
+    let most_ohm = question.rig.ohms_error.plus;
+    let with = |ohm: &f64| ohm + draws.between(0.0, most_ohm);
+    ohms.iter().map(with).collect()
+}
+
+fn groups(
+    question: &OhmsQuestion<'_>,
+    resolved: &Resolved,
+    loads: &[Plugged],
+    sound: &[f64],
+    draws: &mut Draws,
+) -> Result<Vec<Group>, Refused> {
+    let group = |condition: &'static str, ohms: &[f64], draws: &mut Draws| Group {
+        condition,
+        prior: question.priors.of(condition),
+        brings: Vec::new(),
+        specimens: through_leads(question, ohms, draws)
+            .into_iter()
+            .map(|ohm| Specimen {
+                weight: 1.0,
+                runs: vec![Seen::NOTHING.with(Measure::Ohms, ohm)],
+                winding_ohm: f64::NAN,
+            })
+            .collect(),
+    };
+    let mut groups = vec![group("healthy", sound, draws)];
+    for (condition, least, most) in BESIDE {
+        let with = |ohm: &f64| 1.0 / (1.0 / ohm + 1.0 / draws.decades(least, most));
+        let with: Vec<f64> = sound.iter().map(with).collect();
+        groups.push(group(condition, &with, draws));
+    }
+    let mut open = Vec::new();
+    for load in loads.iter().take(NAMED) {
+        let mut without = question.standing.clone();
+        without.unplugged.insert(load.id);
+        let ohms = drawn(question, resolved, &without, draws)?;
+        // As many as its share of the reading.
+        let count = (load.share * SPECIMENS as f64).ceil() as usize;
+        open.extend(ohms.into_iter().take(count));
+    }
+    if !open.is_empty() {
+        groups.push(group("open", &open, draws));
+    }
+    Ok(groups)
+}
+
+/// The middle of some ohms, and the ends nine in ten lie within.
+fn range(ohms: &[f64]) -> Band<f64> {
+    let all = ohms.iter().map(|ohm| (*ohm, 1.0)).collect();
+    estimates::middle_nine(all).unwrap_or_default()
+}
+
+fn expected(ohms: &[f64]) -> String {
+    let Band { low, high, .. } = range(ohms);
+    let print = |ohm| Measure::Ohms.print(ohm);
+    if low >= OPEN_OHM {
+        return format!("over {}", Ohms::new(OPEN_OHM));
+    }
+    if high >= OPEN_OHM {
+        return format!("{} or more", print(low));
+    }
+    format!("{} to {}", print(low), print(high))
+}
+
+fn named(loads: &[Plugged]) -> String {
+    let names: Vec<String> = loads
+        .iter()
+        .take(NAMED)
+        .map(|load| format!("`{}`", load.name))
+        .collect();
+    let more = loads.len().saturating_sub(NAMED);
+    match (names.as_slice(), more) {
+        ([], _) => "wires alone".to_owned(),
+        ([one], 0) => one.clone(),
+        ([all @ .., last], 0) => format!("{} and {last}", all.join(", ")),
+        (all, more) => format!("{} and {more} more", all.join(", ")),
+    }
+}
+
+fn statement(
+    question: &OhmsQuestion<'_>,
+    groups: &[Group],
+    found: &Odds,
+    loads: &[Plugged],
+    shown: &[f64],
+) -> String {
+    let top = odds::likeliest(found).map(|at| groups[at].condition);
+    let read = &question.said;
+    let Some(top) = top else {
+        return format!(
+            "{read} fits nothing this circuit would show there: measure again, leads nulled"
+        );
+    };
+    let range = expected(shown);
+    let through = if loads.is_empty() {
+        "with nothing plugged in that conducts".to_owned()
+    } else {
+        format!("through {} while plugged in", named(loads))
+    };
+    let Band { low, high, .. } = self::range(shown);
+    let is_explained = (low..=high).contains(&question.read_ohm);
+    let share = odds::likeliest(found).map_or(0.0, |at| found.share[at]);
+    let surely = words::surely(share);
+    let hidden = hidden(groups, found);
+    let alone = groups.iter().position(|group| group.condition == "healthy");
+    let alone = alone.map_or(0.0, |at| found.share[at]);
+    let could_be_either = SHORTS.contains(&top) && is_explained || top == "healthy";
+    if could_be_either && hidden > alone {
+        return format!(
+            "not settled: {read} may be the loads alone (odds {}; a sound circuit shows {range} there, {through}) or a short beside them ({}): measure again as below",
+            Fraction::new(alone),
+            Fraction::new(hidden)
+        );
+    }
+    let (short, like) = Harness.words(top);
+    if top == "healthy" {
+        let like = if is_explained {
+            like
+        } else {
+            "is near what a sound circuit shows there"
+        };
+        let but = if hidden < SURE {
+            String::new()
+        } else {
+            format!(
+                ", but one could hide in it (odds {}): measure again as below",
+                Fraction::new(hidden)
+            )
+        };
+        return format!("{surely}{short}: {read} {like} ({range}), {through}{but}");
+    }
+    format!("{surely}{short}: {read} {like}; a sound circuit shows {range} there, {through}")
+}
+
+/// Odds of a short below which there is none.
+const SURE: f64 = 0.1;
+
+/// Shorts, dead or partial.
+const SHORTS: [&str; 2] = ["short", "partial-short"];
+
+/// Odds of one of them.
+fn hidden(groups: &[Group], found: &Odds) -> f64 {
+    let is_short = |group: &Group| SHORTS.contains(&group.condition);
+    let all = groups.iter().zip(&found.share);
+    all.filter(|(group, _)| is_short(group))
+        .map(|(_, share)| share)
+        .sum()
+}
+
+/// What lies beside the loads, where something does.
+fn beside(
+    question: &OhmsQuestion<'_>,
+    top: Option<&'static str>,
+    sound: &[f64],
+    kernel: &Kernel,
+    draws: &mut Draws,
+) -> Option<Estimate> {
+    top.filter(|top| BESIDE.iter().any(|(word, ..)| word == top))?;
+    let plus = question.rig.ohms_error.plus;
+    let reach = kernel.reach(Measure::Ohms, question.read_ohm);
+    let beside = sound.iter().filter_map(|ohm| {
+        let leads_ohm = draws.between(0.0, plus);
+        let off = draws.between(-reach, reach);
+        let true_ohm = (question.read_ohm + off - leads_ohm).max(0.0);
+        let more_s = 1.0 / true_ohm.max(1e-3) - 1.0 / ohm;
+        (more_s > 0.0).then(|| (1.0 / more_s, 1.0))
+    });
+    let band = estimates::middle_nine(beside.collect())?;
+    Some(Estimate::new(
+        "ohms of what lies beside the loads that are plugged in",
+        band,
+        "ohm",
+    ))
+}
+
+/// The next reading: without the load that does most.
+fn next(
+    question: &OhmsQuestion<'_>,
+    resolved: &Resolved,
+    loads: &[Plugged],
+    draws: &mut Draws,
+) -> Result<String, Refused> {
+    let Some(load) = loads.first() else {
+        return Ok("split the harness: pull the largest plug between and look on which side it stays low; wiggle the loom a hand at a time".to_owned());
+    };
+    let mut without = question.standing.clone();
+    without.unplugged.insert(load.id);
+    if question.read_ohm >= OPEN_OHM {
+        return Ok(format!(
+            "unplug `{}` and measure across its own terminals: open there too, it is `{}` itself, else its plug or a wire",
+            load.name, load.name
+        ));
+    }
+    let after = drawn(question, resolved, &without, draws)?;
+    Ok(format!(
+        "unplug `{}` and measure again: a sound circuit then shows {}; where it stays near {} the fault is not in `{}`",
+        load.name,
+        expected(&after),
+        question.said,
+        load.name
+    ))
+}
+
+fn notes(question: &OhmsQuestion<'_>, loads: &[Plugged]) -> Result<Vec<String>, Refused> {
+    let mut notes = Vec::new();
+    if !loads.is_empty() {
+        let shares: Vec<String> = loads
+            .iter()
+            .take(NAMED)
+            .map(|load| format!("`{}` {:.0} %", load.name, 100.0 * load.share))
+            .collect();
+        notes.push(format!(
+            "Of a sound circuit's conductance there: {}.",
+            shares.join(", ")
+        ));
+    } else if let Some((_, _, meaning)) = leaks()?
+        .into_iter()
+        .find(|(low, high, _)| (low.si()..high.si()).contains(&question.read_ohm))
+    {
+        notes.push(format!(
+            "With every load unplugged {} means: {meaning}.",
+            question.said
+        ));
+    }
+    notes.push(format!(
+        "What the leads add is taken as up to {}: press them together and give what the meter shows as `--leads`. Electronics read anything above 100 ohm.",
+        Ohms::new(question.rig.ohms_error.plus)
+    ));
+    Ok(notes)
+}
+
+/// States in whose switches the reading would be that of the loads: a relay
+/// bridged or a switch left closed is the commonest slip.
+fn asks(
+    question: &OhmsQuestion<'_>,
+    resolved: &Resolved,
+    top: Option<&'static str>,
+    draws: &mut Draws,
+) -> Result<Vec<String>, Refused> {
+    let is_low = BESIDE.iter().any(|(word, ..)| Some(*word) == top);
+    if !is_low || !question.standing.pulled_in.is_empty() {
+        return Ok(Vec::new());
+    }
+    let circuit = question.circuit;
+    let leads_ohm = 0.5 * question.rig.ohms_error.plus;
+    for found in states(circuit, resolved)?
+        .iter()
+        .filter(|found| !found.what_if)
+    {
+        let closed = found
+            .relays
+            .iter()
+            .filter(|(_, relay)| relay.pulled_in == Some(true));
+        let standing = Standing {
+            state: circuit.states.iter().find(|state| state.name == found.name),
+            pulled_in: closed.filter_map(|(name, _)| circuit.find(name)).collect(),
+            ..question.standing.clone()
+        };
+        let Band { low, high, .. } = range(&drawn(question, resolved, &standing, draws)?);
+        let slack_ohm = leads_ohm + 0.1 * low;
+        if (low - slack_ohm..=high + slack_ohm).contains(&question.read_ohm) {
+            return Ok(vec![format!(
+                "With the switches as in `{}` and its relays bridged {} would be the loads themselves: if they stood so, add `--state {}`.",
+                found.name, question.said, found.name
+            )]);
+        }
+    }
+    Ok(Vec::new())
+}
+
+fn cautions_of() -> Vec<Caution> {
+    let applies = |caution: &Caution| {
+        caution.applies(&["tracing", "metering"])
+            || ["neg-first", "eyes", "short", "relieve"].contains(&caution.tag.as_str())
+    };
+    cautions().into_iter().filter(applies).collect()
+}
