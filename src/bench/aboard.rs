@@ -64,6 +64,13 @@ pub const LOAD_TIMES: Band<f64> = Band {
     typical: 1.0,
     high: 1.6,
 };
+/// Times its written length that a wire has, cut strands and thin copper counted
+/// in: lengths are paced more often than taped (judgement).
+const AS_WRITTEN: Band<f64> = Band {
+    low: 0.85,
+    typical: 1.0,
+    high: 1.3,
+};
 /// Current from which a relay's contact counts as loaded, amperes.
 const LOADED_A: f64 = 0.05;
 
@@ -240,7 +247,13 @@ impl Study<'_> {
         let one = std::slice::from_ref(self.resolved);
         let typical = self.feeds(one, follows)?.remove(0);
         let drawn: Vec<Resolved> = (0..CIRCUITS)
-            .map(|_| self.resolved.specimen(&mut |band| draws.of(band)))
+            .map(|_| {
+                let mut one = self.resolved.specimen(&mut |band| draws.of(band));
+                for wire in &mut one.wires {
+                    wire.length = wire.length.scaled(draws.of(AS_WRITTEN));
+                }
+                one
+            })
             .collect();
         let found = self.feeds(&drawn, follows)?;
         // The middle of the circuits drawn: joints lean so far to the high side that

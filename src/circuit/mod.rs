@@ -9,6 +9,7 @@
 mod part;
 mod settings;
 mod state;
+mod ways;
 mod wire;
 pub mod zones;
 

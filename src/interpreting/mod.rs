@@ -35,6 +35,7 @@ mod motors;
 mod next;
 mod odds;
 mod ohms;
+mod ohms_words;
 mod pulse;
 mod pump;
 mod question;

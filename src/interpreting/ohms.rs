@@ -13,18 +13,15 @@
 use super::evidence::{Evidence, Run};
 use super::family::{Bench, Family, Warned, Weighed, Words, among};
 use super::kernel::Kernel;
-use super::odds::{self, NONE_OF_THESE, Odds, Priors};
+use super::odds::{self, NONE_OF_THESE, Priors};
+use super::ohms_words::{asks, cautions_of, next, notes, statement};
 use super::specimen::{Group, SPECIMENS, Seen, Specimen};
 use super::verdict::verdicts;
-use super::{Estimate, Interpretation, Measure, OPEN_OHM, estimates, words};
+use super::{Estimate, Interpretation, Measure, estimates};
 use crate::bench::{Draws, Refused, Rig, Standing, ohms_between};
 use crate::circuit::{Circuit, PartId, PartKind, TerminalId};
 use crate::devices::{Resolved, resolve};
-use crate::quantities::{Band, Fraction, Ohms};
-use crate::solving::states;
 use crate::tables::OutOfTable;
-use crate::tables::cautions::{Caution, cautions};
-use crate::tables::readings::leaks;
 
 /// The kind of part its priors stand under.
 pub const HARNESS: &str = "harness";
@@ -58,7 +55,7 @@ pub struct OhmsQuestion<'a> {
 /// Ohms that something wrong puts beside the plugged-in loads: least and most,
 /// drawn evenly in decades. Copper on metal is half an ohm at most, the leads of
 /// the meter left out (judgement); the other ends are those of `leak-readings`.
-const BESIDE: [(&str, f64, f64); 3] = [
+pub(super) const BESIDE: [(&str, f64, f64); 3] = [
     ("short", 0.005, 0.5),
     ("partial-short", 0.5, 100.0),
     ("leak", 100.0, 1e6),
@@ -66,7 +63,7 @@ const BESIDE: [(&str, f64, f64); 3] = [
 /// Share of a reading's conductance from which a load counts.
 const COUNTS: f64 = 0.05;
 /// Loads that are named.
-const NAMED: usize = 4;
+pub(super) const NAMED: usize = 4;
 
 const WORDS: [Words; 5] = [
     (
@@ -157,7 +154,7 @@ pub fn interpret_ohms(question: &OhmsQuestion<'_>) -> Result<Interpretation, Ref
 }
 
 /// The harness in words; [`interpret_ohms`] draws its specimens itself.
-struct Harness;
+pub(super) struct Harness;
 
 impl Family for Harness {
     fn part(&self) -> &'static str {
@@ -197,10 +194,10 @@ impl Family for Harness {
 }
 
 /// A load that conducts on the way, and its share of the reading's conductance.
-struct Plugged {
-    id: PartId,
-    name: String,
-    share: f64,
+pub(super) struct Plugged {
+    pub(super) id: PartId,
+    pub(super) name: String,
+    pub(super) share: f64,
 }
 
 /// The loads that count, the largest share first.
@@ -246,7 +243,7 @@ fn loads(
 }
 
 /// Ohms of the drawn circuits; those of an open way are a hundred megohms.
-fn drawn(
+pub(super) fn drawn(
     question: &OhmsQuestion<'_>,
     resolved: &Resolved,
     standing: &Standing<'_>,
@@ -329,109 +326,6 @@ fn groups(
     Ok(groups)
 }
 
-/// The middle of some ohms, and the ends nine in ten lie within.
-fn range(ohms: &[f64]) -> Band<f64> {
-    let all = ohms.iter().map(|ohm| (*ohm, 1.0)).collect();
-    estimates::middle_nine(all).unwrap_or_default()
-}
-
-fn expected(ohms: &[f64]) -> String {
-    let Band { low, high, .. } = range(ohms);
-    let print = |ohm| Measure::Ohms.print(ohm);
-    if low >= OPEN_OHM {
-        return format!("over {}", Ohms::new(OPEN_OHM));
-    }
-    if high >= OPEN_OHM {
-        return format!("{} or more", print(low));
-    }
-    format!("{} to {}", print(low), print(high))
-}
-
-fn named(loads: &[Plugged]) -> String {
-    let names: Vec<String> = loads
-        .iter()
-        .take(NAMED)
-        .map(|load| format!("`{}`", load.name))
-        .collect();
-    let more = loads.len().saturating_sub(NAMED);
-    match (names.as_slice(), more) {
-        ([], _) => "wires alone".to_owned(),
-        ([one], 0) => one.clone(),
-        ([all @ .., last], 0) => format!("{} and {last}", all.join(", ")),
-        (all, more) => format!("{} and {more} more", all.join(", ")),
-    }
-}
-
-fn statement(
-    question: &OhmsQuestion<'_>,
-    groups: &[Group],
-    found: &Odds,
-    loads: &[Plugged],
-    shown: &[f64],
-) -> String {
-    let top = odds::likeliest(found).map(|at| groups[at].condition);
-    let read = &question.said;
-    let Some(top) = top else {
-        return format!(
-            "{read} fits nothing this circuit would show there: measure again, leads nulled"
-        );
-    };
-    let range = expected(shown);
-    let through = if loads.is_empty() {
-        "with nothing plugged in that conducts".to_owned()
-    } else {
-        format!("through {} while plugged in", named(loads))
-    };
-    let Band { low, high, .. } = self::range(shown);
-    let is_explained = (low..=high).contains(&question.read_ohm);
-    let share = odds::likeliest(found).map_or(0.0, |at| found.share[at]);
-    let surely = words::surely(share);
-    let hidden = hidden(groups, found);
-    let alone = groups.iter().position(|group| group.condition == "healthy");
-    let alone = alone.map_or(0.0, |at| found.share[at]);
-    let could_be_either = SHORTS.contains(&top) && is_explained || top == "healthy";
-    if could_be_either && hidden > alone {
-        return format!(
-            "not settled: {read} may be the loads alone (odds {}; a sound circuit shows {range} there, {through}) or a short beside them ({}): measure again as below",
-            Fraction::new(alone),
-            Fraction::new(hidden)
-        );
-    }
-    let (short, like) = Harness.words(top);
-    if top == "healthy" {
-        let like = if is_explained {
-            like
-        } else {
-            "is near what a sound circuit shows there"
-        };
-        let but = if hidden < SURE {
-            String::new()
-        } else {
-            format!(
-                ", but one could hide in it (odds {}): measure again as below",
-                Fraction::new(hidden)
-            )
-        };
-        return format!("{surely}{short}: {read} {like} ({range}), {through}{but}");
-    }
-    format!("{surely}{short}: {read} {like}; a sound circuit shows {range} there, {through}")
-}
-
-/// Odds of a short below which there is none.
-const SURE: f64 = 0.1;
-
-/// Shorts, dead or partial.
-const SHORTS: [&str; 2] = ["short", "partial-short"];
-
-/// Odds of one of them.
-fn hidden(groups: &[Group], found: &Odds) -> f64 {
-    let is_short = |group: &Group| SHORTS.contains(&group.condition);
-    let all = groups.iter().zip(&found.share);
-    all.filter(|(group, _)| is_short(group))
-        .map(|(_, share)| share)
-        .sum()
-}
-
 /// What lies beside the loads, where something does.
 fn beside(
     question: &OhmsQuestion<'_>,
@@ -456,107 +350,4 @@ fn beside(
         band,
         "ohm",
     ))
-}
-
-/// The next reading: without the load that does most.
-fn next(
-    question: &OhmsQuestion<'_>,
-    resolved: &Resolved,
-    loads: &[Plugged],
-    draws: &mut Draws,
-) -> Result<String, Refused> {
-    let Some(load) = loads.first() else {
-        return Ok("split the harness: pull the largest plug between and look on which side it stays low; wiggle the loom a hand at a time".to_owned());
-    };
-    let mut without = question.standing.clone();
-    without.unplugged.insert(load.id);
-    if question.read_ohm >= OPEN_OHM {
-        return Ok(format!(
-            "unplug `{}` and measure across its own terminals: open there too, it is `{}` itself, else its plug or a wire",
-            load.name, load.name
-        ));
-    }
-    let after = drawn(question, resolved, &without, draws)?;
-    Ok(format!(
-        "unplug `{}` and measure again: a sound circuit then shows {}; where it stays near {} the fault is not in `{}`",
-        load.name,
-        expected(&after),
-        question.said,
-        load.name
-    ))
-}
-
-fn notes(question: &OhmsQuestion<'_>, loads: &[Plugged]) -> Result<Vec<String>, Refused> {
-    let mut notes = Vec::new();
-    if !loads.is_empty() {
-        let shares: Vec<String> = loads
-            .iter()
-            .take(NAMED)
-            .map(|load| format!("`{}` {:.0} %", load.name, 100.0 * load.share))
-            .collect();
-        notes.push(format!(
-            "Of a sound circuit's conductance there: {}.",
-            shares.join(", ")
-        ));
-    } else if let Some((_, _, meaning)) = leaks()?
-        .into_iter()
-        .find(|(low, high, _)| (low.si()..high.si()).contains(&question.read_ohm))
-    {
-        notes.push(format!(
-            "With every load unplugged {} means: {meaning}.",
-            question.said
-        ));
-    }
-    notes.push(format!(
-        "What the leads add is taken as up to {}: press them together and give what the meter shows as `--leads`. Electronics read anything above 100 ohm.",
-        Ohms::new(question.rig.ohms_error.plus)
-    ));
-    Ok(notes)
-}
-
-/// States in whose switches the reading would be that of the loads: a relay
-/// bridged or a switch left closed is the commonest slip.
-fn asks(
-    question: &OhmsQuestion<'_>,
-    resolved: &Resolved,
-    top: Option<&'static str>,
-    draws: &mut Draws,
-) -> Result<Vec<String>, Refused> {
-    let is_low = BESIDE.iter().any(|(word, ..)| Some(*word) == top);
-    if !is_low || !question.standing.pulled_in.is_empty() {
-        return Ok(Vec::new());
-    }
-    let circuit = question.circuit;
-    let leads_ohm = 0.5 * question.rig.ohms_error.plus;
-    for found in states(circuit, resolved)?
-        .iter()
-        .filter(|found| !found.what_if)
-    {
-        let closed = found
-            .relays
-            .iter()
-            .filter(|(_, relay)| relay.pulled_in == Some(true));
-        let standing = Standing {
-            state: circuit.states.iter().find(|state| state.name == found.name),
-            pulled_in: closed.filter_map(|(name, _)| circuit.find(name)).collect(),
-            ..question.standing.clone()
-        };
-        let Band { low, high, .. } = range(&drawn(question, resolved, &standing, draws)?);
-        let slack_ohm = leads_ohm + 0.1 * low;
-        if (low - slack_ohm..=high + slack_ohm).contains(&question.read_ohm) {
-            return Ok(vec![format!(
-                "With the switches as in `{}` and its relays bridged {} would be the loads themselves: if they stood so, add `--state {}`.",
-                found.name, question.said, found.name
-            )]);
-        }
-    }
-    Ok(Vec::new())
-}
-
-fn cautions_of() -> Vec<Caution> {
-    let applies = |caution: &Caution| {
-        caution.applies(&["tracing", "metering"])
-            || ["neg-first", "eyes", "short", "relieve"].contains(&caution.tag.as_str())
-    };
-    cautions().into_iter().filter(applies).collect()
 }

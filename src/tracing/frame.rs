@@ -11,6 +11,7 @@
 //! Wires have the temperature of the air. Electronics, fuses and outputs of
 //! modules are plain ohms. Figures are the typical ones.
 
+use super::grounds::{ground, grounded};
 use super::plain::plain_law;
 use crate::circuit::zones::{FuseId, fuse_terminals, fuses};
 use crate::circuit::{Circuit, Device, LoadLaw, PartId, State, TerminalId};
@@ -313,39 +314,6 @@ fn link_of(net: &Net, fuse: FuseId) -> usize {
     found.unwrap_or(0)
 }
 
-/// Terminals joined to a battery's minus post by wires, bolts and plugs alone.
-fn grounded(circuit: &Circuit) -> BTreeSet<TerminalId> {
-    let minus = circuit
-        .parts
-        .iter()
-        .filter(|part| matches!(part.device, Device::Battery(_)))
-        .map(|part| part.terminals[1]);
-    let mut reached: BTreeSet<TerminalId> = minus.collect();
-    let mut ways: Vec<(TerminalId, TerminalId)> = circuit
-        .wires
-        .iter()
-        .map(|wire| (wire.from, wire.to))
-        .chain(circuit.joins.iter().map(|join| (join.part, join.to)))
-        .collect();
-    for part in &circuit.parts {
-        if let Device::Plug(plug) = &part.device {
-            let pin = |at: usize| (part.terminals[2 * at], part.terminals[2 * at + 1]);
-            ways.extend((0..plug.pins.len()).map(pin));
-        }
-    }
-    loop {
-        let before = reached.len();
-        for (from, to) in &ways {
-            if reached.contains(from) || reached.contains(to) {
-                reached.extend([*from, *to]);
-            }
-        }
-        if reached.len() == before {
-            return reached;
-        }
-    }
-}
-
 /// Every feed of an engine control unit of a circuit with drivers.
 fn module(circuit: &Circuit, resolved: &Resolved) -> Vec<(PartId, f64)> {
     let drives = |part: &crate::circuit::Part| matches!(part.device, Device::Driver(_));
@@ -370,27 +338,6 @@ fn module(circuit: &Circuit, resolved: &Resolved) -> Vec<(PartId, f64)> {
         (class == "engine control unit").then_some((part, cut_v))
     });
     units.collect()
-}
-
-/// The grounded stud that most ends meet at: engine block or bus bar.
-fn ground(circuit: &Circuit, grounded: &BTreeSet<TerminalId>) -> Option<usize> {
-    let ends = |terminal: TerminalId| {
-        let wires = circuit
-            .wires
-            .iter()
-            .flat_map(|wire| [wire.from, wire.to])
-            .filter(|end| *end == terminal)
-            .count();
-        let joins = circuit.joins.iter().filter(|join| join.to == terminal);
-        wires + joins.count()
-    };
-    let studs = grounded.iter().filter(|terminal| {
-        let part = circuit.terminal(**terminal).part;
-        matches!(circuit.part(part).device, Device::Stud)
-    });
-    studs
-        .max_by_key(|terminal| (ends(**terminal), std::cmp::Reverse(terminal.0)))
-        .map(|terminal| terminal.0)
 }
 
 /// Terminals side by side: neighbouring pins of a plug, terminals of a switch.

@@ -15,6 +15,7 @@ mod candidates;
 mod cause;
 mod evidence;
 mod frame;
+mod grounds;
 mod groups;
 mod next;
 mod opening;

@@ -3,7 +3,7 @@
 //! from the same model family.
 
 use super::{asked, first, known, odds, reference_rig, run};
-use ampkeel::interpreting::{Measure, NONE_OF_THESE};
+use ampkeel::interpreting::{Measure, NONE_OF_THESE, Run, RunKind};
 
 /// Condition, volts at rest, volts and amperes running, peak amperes of the start,
 /// milliseconds until the current is within 10 % of its final value.
@@ -22,6 +22,14 @@ const STARTS: [Start; 10] = [
     ("low-supply", 10.5, 10.00, 4.17, 13.9, 73.0),
 ];
 
+/// The signatures are those of a pump against its working pressure.
+fn at_pressure(readings: &[(Measure, f64)]) -> Run {
+    Run {
+        kind: Some(RunKind::AtPressure),
+        ..run(readings)
+    }
+}
+
 #[test]
 fn starts_of_the_signatures_fit_their_condition() {
     let mut missed = Vec::new();
@@ -33,7 +41,12 @@ fn starts_of_the_signatures_fit_their_condition() {
             (Measure::Settling, ms / 1000.0),
         ];
         let pump = known(12.0, 4.92, 300.0, 5880.0);
-        let found = asked(pump, reference_rig(), Some(rest), vec![run(&readings)]);
+        let found = asked(
+            pump,
+            reference_rig(),
+            Some(rest),
+            vec![at_pressure(&readings)],
+        );
         let is_named = first(&found) == condition || found.twins.contains(&condition);
         if !is_named || odds(&found, NONE_OF_THESE) >= 0.2 || found.impossible.is_some() {
             missed.push(format!(
@@ -52,7 +65,7 @@ fn starts_of_the_signatures_fit_their_condition() {
 #[test]
 fn the_peak_of_the_start_rules_a_sound_winding_out() {
     let readings = |peak: f64| {
-        run(&[
+        at_pressure(&[
             (Measure::Volts, 12.11),
             (Measure::Amps, 4.12),
             (Measure::Peak, peak),

@@ -4,8 +4,10 @@ use super::{Item, SLIP};
 use crate::circuit::TerminalId;
 use crate::circuit::zones::fuse_terminals;
 use crate::quantities::print::significant;
+use crate::tracing::cause::Cause;
 use crate::tracing::evidence::{Complaint, Evidence, Figure, Quantity, Spot};
 use crate::tracing::frame::{Extra, METER, absent, whole};
+use crate::tracing::opening::normal;
 use crate::tracing::scene::Scene;
 use crate::tracing::simulate::{Changes, Rules, Shown};
 use crate::tracing::weighing::notices::spot_name;
@@ -14,6 +16,9 @@ use crate::tracing::weighing::notices::spot_name;
 const VOLTS: f64 = 0.15;
 /// Share of the lost volts by which degrees of a joint lie apart.
 const APART: f64 = 0.3;
+/// Width of a span, in scatters of a reading, up to which it is a point.
+const NARROW: f64 = 0.2;
+const ROOT_TWO_PI: f64 = 2.506_628_274_631_000_5;
 /// Ohms of a voltmeter (common practice).
 const VOLTMETER_OHM: f64 = 1e7;
 /// Ohms from which a meter shows an open way.
@@ -82,10 +87,40 @@ pub(super) fn item(
         return Item { label, ln };
     }
     let found = seen(scene, evidence, figure, live);
-    for (at, value) in live.iter().zip(found) {
-        ln[*at] = likelihood(figure, value).ln();
+    let spans = spans(scene, live, &found);
+    for ((at, value), span) in live.iter().zip(found).zip(spans) {
+        ln[*at] = likelihood(figure, value, span).ln();
     }
     Item { label, ln }
+}
+
+/// What each suspect stands for: degrees of one fault are few, and each speaks
+/// for the stretch half-way to the next. So of what one fault shows in all its
+/// degrees, a suspect covers what lies nearest to its own. A welded contact is no
+/// degree of a burnt one: only ohms and added amperes have degrees.
+fn spans(scene: &Scene<'_>, live: &[usize], found: &[f64]) -> Vec<(f64, f64)> {
+    let mut groups: Vec<Vec<usize>> = Vec::new();
+    for at in 0..live.len() {
+        let suspect = &scene.suspects[live[at]];
+        if suspect.ohm.is_none() && suspect.cause != Cause::OverloadAdded {
+            continue;
+        }
+        let is_like = |group: &&mut Vec<usize>| scene.suspects[live[group[0]]].is_like(suspect);
+        match groups.iter_mut().find(is_like) {
+            Some(group) => group.push(at),
+            None => groups.push(vec![at]),
+        }
+    }
+    let mut spans: Vec<(f64, f64)> = found.iter().map(|value| (*value, *value)).collect();
+    for group in &mut groups {
+        group.sort_by(|a, b| found[*a].total_cmp(&found[*b]));
+        for pair in group.windows(2) {
+            let middle = 0.5 * (found[pair[0]] + found[pair[1]]);
+            spans[pair[0]].1 = middle;
+            spans[pair[1]].0 = middle;
+        }
+    }
+    spans
 }
 
 /// What each live suspect shows.
@@ -148,29 +183,35 @@ pub(in crate::tracing) fn seen(
         .collect()
 }
 
-/// Odds density of what was read where a suspect shows a value, with a floor
-/// for slips.
-fn likelihood(figure: &Figure, value: f64) -> f64 {
+/// Odds density of what was read where a suspect shows a value, somewhere in its
+/// span, with a floor for slips.
+fn likelihood(figure: &Figure, value: f64, span: (f64, f64)) -> f64 {
     let read = figure.value;
     let half = (read.high - read.low).abs() / 2.0;
-    let bell = |z: f64, sd: f64| (-0.5 * z * z).exp() / sd;
+    // The mean over the span, by the scale on which readings scatter evenly.
+    let spread = |of: &dyn Fn(f64) -> f64, sd: f64| {
+        let z = |value: f64| (of(read.typical) - of(value)) / sd;
+        let (from, to) = (z(span.1), z(span.0));
+        if (to - from).is_finite() && to - from > NARROW {
+            ROOT_TWO_PI * (normal(to) - normal(from)) / ((to - from) * sd)
+        } else {
+            (-0.5 * z(value).powi(2)).exp() / sd
+        }
+    };
     let (density, flat) = match figure.quantity {
         Quantity::Volts => {
             let lost = (12.6 - value.abs()).clamp(0.0, 12.6).min(value.abs());
             let sd = VOLTS.hypot(APART * lost).hypot(half);
-            (bell((read.typical - value) / sd, sd), 1.0 / 13.0)
+            (spread(&|v| v, sd), 1.0 / 13.0)
         }
         Quantity::Amps => {
             let sd = (0.15 + 0.12 * value.abs()).hypot(half);
-            (bell((read.typical - value) / sd, sd), 1.0 / 40.0)
+            (spread(&|a| a, sd), 1.0 / 40.0)
         }
-        Quantity::Millivolts => {
-            let of = |v: f64| (v.abs() + 2e-4).ln();
-            (bell((of(read.typical) - of(value)) / 0.4, 0.4), 0.2)
-        }
+        Quantity::Millivolts => (spread(&|v| (v.abs() + 2e-4).ln(), 0.4), 0.2),
         Quantity::Ohms => {
             let of = |ohm: f64| (ohm.min(OPEN_OHM) + LEADS_OHM).ln();
-            (bell((of(read.typical) - of(value)) / 0.6, 0.6), 0.07)
+            (spread(&of, 0.6), 0.07)
         }
         Quantity::Speed => (1.0, 1.0),
     };

@@ -42,7 +42,10 @@ const SURE: f64 = 0.95;
 
 /// The item of a test that was done; none where its outcome says nothing.
 pub(super) fn item_of(words: &Outcomes, outcome: &str) -> Option<Vec<f64>> {
-    let column = words.words.iter().position(|word| same(word, outcome))?;
+    let mut all = words.words.iter();
+    let exactly = all.position(|word| *word == outcome);
+    let like = || words.words.iter().position(|word| same(word, outcome));
+    let column = exactly.or_else(like)?;
     Some(words.odds.iter().map(|odds| odds[column]).collect())
 }
 
@@ -185,7 +188,15 @@ pub(in crate::tracing) fn outcomes(
         TestKind::Continuity => yes_no(["open", "beeps"], &|at| {
             let open =
                 suspect(at).worn_out.is_some() || suspect(at).ohm.is_some_and(|ohm| ohm > 50.0);
-            if there(at) && open { SURE } else { 0.03 }
+            let blown = match trial.at {
+                Spot::Fuse(fuse) => blows(scene, fuse, at),
+                _ => 0.0,
+            };
+            if there(at) && open {
+                SURE
+            } else {
+                0.03 + (SURE - 0.03) * blown
+            }
         }),
         TestKind::Jumper => yes_no(["cured", "same"], &|at| {
             let inside = !suspect(at).dulled.is_empty() || suspect(at).cause == C::BatteryWeak;
@@ -328,32 +339,46 @@ fn bridged(scene: &Scene<'_>, evidence: &Evidence, trial: &Trial, live: &[usize]
 }
 
 /// A new fuse of the same rating: does it hold, does the load come back?
+/// Odds that a fault has opened a fuse in whatever state the boat was in.
+fn blows(scene: &Scene<'_>, fuse: usize, suspect: usize) -> f64 {
+    let states = &scene.frame.circuit.states;
+    let real = (0..states.len()).filter(|state| !states[*state].is_what_if());
+    real.map(|state| opens(scene, Some(fuse), state, suspect))
+        .fold(0.0, f64::max)
+}
+
+/// One new fuse: it cures, it opens too, or nothing changes. Where a fuse that
+/// opens is complained of, not to open is to hold.
 fn new_fuse(scene: &Scene<'_>, evidence: &Evidence, trial: &Trial, live: &[usize]) -> Outcomes {
     let fuse = match trial.at {
         Spot::Fuse(fuse) => Some(fuse),
         _ => evidence.fuse,
     };
-    let cured = |at: usize| {
+    let renewed = |at: usize| {
         let suspect = &scene.suspects[at];
-        let renewed = suspect.worn_out == fuse && fuse.is_some()
+        suspect.worn_out == fuse && fuse.is_some()
             || (matches!(suspect.cause, C::TiredFuse | C::WrongFuse)
-                && fuse.is_some_and(|fuse| sits_at(&scene.frame, suspect, Spot::Fuse(fuse))));
-        if renewed {
-            return 0.95;
-        }
-        match evidence.complaint {
-            Complaint::FuseOpens => 1.0 - opens(scene, fuse, trial.state, at),
-            _ => 0.04,
-        }
+                && fuse.is_some_and(|fuse| sits_at(&scene.frame, suspect, Spot::Fuse(fuse))))
     };
+    let (words, odds): (&[&'static str], Vec<Vec<f64>>) =
+        if evidence.complaint == Complaint::FuseOpens {
+            let odds = |at: &usize| {
+                let opens = opens(scene, fuse, trial.state, *at);
+                let holds = if renewed(*at) { 0.95 } else { 1.0 - opens };
+                let holds = holds.clamp(0.02, 0.98);
+                vec![holds, 1.0 - holds]
+            };
+            (&["holds", "opens"], live.iter().map(odds).collect())
+        } else {
+            let odds = |at: &usize| {
+                let opens = opens(scene, fuse, trial.state, *at).clamp(0.02, 0.95);
+                let cured = (1.0 - opens) * if renewed(*at) { 0.95 } else { 0.04 };
+                vec![cured, opens, 1.0 - opens - cured]
+            };
+            (&["cured", "opens", "same"], live.iter().map(odds).collect())
+        };
     Outcomes {
-        words: vec!["holds", "opens"],
-        odds: live
-            .iter()
-            .map(|at| {
-                let yes = cured(*at).clamp(0.02, 0.98);
-                vec![yes, 1.0 - yes]
-            })
-            .collect(),
+        words: words.to_vec(),
+        odds,
     }
 }
