@@ -18,10 +18,14 @@ fn blocks(text: &str, language: &str) -> Vec<String> {
 
 /// What a command prints, as the pages show it.
 fn printed(command: &str) -> String {
-    let words: Vec<&str> = command
-        .strip_prefix("$ ampkeel")
-        .expect("a command")
-        .split_whitespace()
+    let line = command.strip_prefix("$ ampkeel").expect("a command");
+    // What stands in quotes is one word.
+    let pieces = line.split('"').enumerate();
+    let words: Vec<&str> = pieces
+        .flat_map(|(at, piece)| match at % 2 {
+            0 => piece.split_whitespace().collect(),
+            _ => vec![piece],
+        })
         .collect();
     let output = Command::new(env!("CARGO_BIN_EXE_ampkeel"))
         .args(&words)
