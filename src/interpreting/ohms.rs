@@ -39,7 +39,7 @@ pub struct OhmsQuestion<'a> {
     pub way: String,
     /// How it stood, in words.
     pub stood: String,
-    /// What was read, ohms, the leads taken off if they were measured; [`OPEN_OHM`]
+    /// What was read, ohms, the leads taken off if they were measured; [`super::OPEN_OHM`]
     /// for open.
     pub read_ohm: f64,
     /// The reading in words.
