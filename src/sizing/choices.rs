@@ -2,6 +2,7 @@
 
 use super::guard::Outlasts;
 use super::stock::Stock;
+use crate::circuit::zones::Zones;
 use crate::circuit::{Circuit, DropBasis, FuseBasis, Wire};
 use crate::devices::{WireModel, wire_of_size};
 use crate::quantities::WireSize;
@@ -136,7 +137,8 @@ impl Choices {
 /// When the size of the file is in no table of conductors.
 pub(super) fn choices(circuit: &Circuit, stock: &Stock) -> Result<Vec<Choices>, OutOfTable> {
     let density = constant("density, IEC standard copper")?.value;
-    let one = |wire: &Wire| {
+    let bare = Zones::of(circuit).bare;
+    let one = |(at, wire): (usize, &Wire)| {
         let was = Choice::of(circuit, wire, wire.size.value, density)?;
         // Without an ampacity of its kind nothing can be said of other sizes.
         let fixed = wire.keep || was.model.allowed.is_err();
@@ -153,6 +155,12 @@ pub(super) fn choices(circuit: &Circuit, stock: &Stock) -> Result<Vec<Choices>, 
                 all.retain(|choice| choice.area_mm2 > was.area_mm2 * (1.0 + SAME_AREA));
                 all.insert(0, was.clone());
             }
+            // A lead that no fuse guards is never made thinner: with nothing as thick at
+            // hand it stays.
+            let as_thick = |choice: &Choice| choice.area_mm2 >= was.area_mm2 * (1.0 - SAME_AREA);
+            if bare.contains_key(&at) && !all.iter().any(as_thick) {
+                all.push(was.clone());
+            }
         }
         if all.is_empty() {
             all.push(was.clone());
@@ -164,5 +172,5 @@ pub(super) fn choices(circuit: &Circuit, stock: &Stock) -> Result<Vec<Choices>, 
             floor: None,
         })
     };
-    circuit.wires.iter().map(one).collect()
+    circuit.wires.iter().enumerate().map(one).collect()
 }

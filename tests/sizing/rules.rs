@@ -273,3 +273,17 @@ fn a_fitted_fuse_that_suits_stays_where_only_larger_ones_are_at_hand() {
     let bilge = fuse(&stocked, "bilge");
     assert!((bilge.rating_a - 5.0).abs() < 1e-12 && !bilge.because.contains("40"));
 }
+
+#[test]
+fn a_lead_that_no_fuse_guards_stays_where_only_thinner_wire_is_at_hand() {
+    let text = include_str!("../../circuits/basalt-bilge-pump.toml");
+    let sizing = sized(text, &awg(&[18]));
+    let lead = wire(&sizing, "house.plus to bilge.in");
+    assert_eq!(lead.size, lead.was);
+    assert!(
+        sizing
+            .collisions
+            .iter()
+            .all(|found| !found.statement.contains("house.plus"))
+    );
+}

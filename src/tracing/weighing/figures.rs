@@ -4,7 +4,6 @@ use super::{Item, SLIP};
 use crate::circuit::TerminalId;
 use crate::circuit::zones::fuse_terminals;
 use crate::quantities::print::significant;
-use crate::tracing::cause::Cause;
 use crate::tracing::evidence::{Complaint, Evidence, Figure, Quantity, Spot};
 use crate::tracing::frame::{Extra, METER, absent, whole};
 use crate::tracing::opening::normal;
@@ -97,12 +96,13 @@ pub(super) fn item(
 /// What each suspect stands for: degrees of one fault are few, and each speaks
 /// for the stretch half-way to the next. So of what one fault shows in all its
 /// degrees, a suspect covers what lies nearest to its own. A welded contact is no
-/// degree of a burnt one: only ohms and added amperes have degrees.
+/// degree of a burnt one, nor is an open way one of a bad way: only finite ohms
+/// have degrees.
 fn spans(scene: &Scene<'_>, live: &[usize], found: &[f64]) -> Vec<(f64, f64)> {
     let mut groups: Vec<Vec<usize>> = Vec::new();
     for at in 0..live.len() {
         let suspect = &scene.suspects[live[at]];
-        if suspect.ohm.is_none() && suspect.cause != Cause::OverloadAdded {
+        if suspect.ohm.is_none_or(|ohm| ohm > OPEN_OHM / 2.0) {
             continue;
         }
         let is_like = |group: &&mut Vec<usize>| scene.suspects[live[group[0]]].is_like(suspect);
