@@ -1,0 +1,111 @@
+//! What a reading of a worksheet is called in a log.
+//!
+//! A log of `interpret` knows the measures of a part and the kind of run; one of
+//! `trace` knows terminals of the circuit and its states. Readings that a log
+//! has no word for stay on the sheet.
+
+use crate::bench::{Kind, Reading, Step, Unit};
+use crate::circuit::{Circuit, Device};
+
+/// The keys of a log's entry beside its value.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct LogWords {
+    /// `at`.
+    pub at: String,
+    /// `to`, in a log of `trace`.
+    pub to: String,
+    /// `quantity`.
+    pub quantity: String,
+    /// `state`.
+    pub state: String,
+}
+
+fn words(at: &str, quantity: &str, state: &str) -> Option<LogWords> {
+    Some(LogWords {
+        at: at.to_owned(),
+        to: String::new(),
+        quantity: quantity.to_owned(),
+        state: state.to_owned(),
+    })
+}
+
+/// The entry of a part's reading in a log of `interpret`.
+pub(super) fn of_part(kind: &Kind, step: &Step, reading: &Reading) -> Option<LogWords> {
+    let what = reading.quantity.as_str();
+    let resting = step.action.contains("nothing connected");
+    match (kind, what) {
+        (Kind::Charger(_), _) => charger(what),
+        (_, "volts at rest") => words("rest", "volts", "rest"),
+        (Kind::Battery(_), _) => None,
+        (_, "volts at the posts") if resting => words("rest", "volts", "rest"),
+        (Kind::Motor(_) | Kind::Pulse(_), _) => pump(what),
+        (Kind::Relay(_), _) => relay(what),
+        (Kind::Drive(_) | Kind::Starter(_), "current") => words("part", "amps", ""),
+        (Kind::Drive(_), "volts at the motor") | (Kind::Starter(_), "volts at the starter") => {
+            words("part", "volts", "")
+        }
+        (Kind::Starter(_) | Kind::Drive(_), "ohms through the brushes") => words("part", "ohms", ""),
+        (Kind::Solenoid(_), "coil") | (Kind::Primary(_), "primary") => words("part", "ohms", ""),
+        (Kind::Solenoid(_) | Kind::Load(_), "current") => words("part", "amps", ""),
+        (Kind::Solenoid(_) | Kind::Load(_), "volts at its terminals") => words("part", "volts", ""),
+        _ => None,
+    }
+}
+
+fn pump(what: &str) -> Option<LogWords> {
+    match what {
+        "current" | "mean current" => words("part", "amps", "wet"),
+        "volts at the pump" => words("part", "volts", "wet"),
+        "lowest ohms of ten tries" | "coil" => words("part", "ohms", ""),
+        _ => None,
+    }
+}
+
+fn relay(what: &str) -> Option<LogWords> {
+    match what {
+        "coil" => words("part", "ohms", ""),
+        "coil current" => words("part", "amps", "on"),
+        "volts at the coil" => words("part", "volts", "on"),
+        "closes at" => words("part", "pull-in", ""),
+        _ => None,
+    }
+}
+
+fn charger(what: &str) -> Option<LogWords> {
+    match what {
+        "between two coil leads" => words("part", "ohms", ""),
+        "each diode, one way" => words("part", "diode", ""),
+        "plus to ground, the higher way round" => words("part", "plus-to-ground", ""),
+        "coil lead to block" => words("part", "ohms-to-ground", ""),
+        _ => None,
+    }
+}
+
+/// The entry of a harness reading in a log of `trace`: volts lost between a
+/// load's terminal and the battery's post in a state.
+pub(super) fn of_harness(circuit: &Circuit, step: &Step, reading: &Reading) -> Option<LogWords> {
+    let name = |text: &str| text.split('`').nth(1).map(str::to_owned);
+    let state = name(step.action.strip_prefix("Minus on last, fuses in. State ")?)?;
+    let part = name(&reading.quantity)?;
+    let part = circuit.part(circuit.find(&part)?);
+    let battery = circuit
+        .parts
+        .iter()
+        .find(|part| matches!(part.device, Device::Battery(_)))?;
+    let label = |part: &crate::circuit::Part, at: usize| {
+        let terminal = part.terminals.get(at)?;
+        Some(circuit.terminal(*terminal).label.clone())
+    };
+    let [at, to] = if reading.quantity.ends_with("plus post to its plus") {
+        [label(battery, 0)?, label(part, 0)?]
+    } else {
+        [label(part, part.terminals.len().checked_sub(1)?)?, label(battery, 1)?]
+    };
+    debug_assert!(reading.unit == Unit::Volts);
+    Some(LogWords {
+        at,
+        to,
+        quantity: "volts".to_owned(),
+        state,
+    })
+}
