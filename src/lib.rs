@@ -2,7 +2,7 @@
 //!
 //! Data flows one way, left to right, and the modules below stand in that order:
 //! circuit file text -> reading -> circuit -> devices -> network equations ->
-//! operating points -> studies -> document -> terminal or JSON.
+//! operating points -> studies -> document -> terminal, JSON, Markdown or a page.
 
 pub mod markup;
 pub mod network;

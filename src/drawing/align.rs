@@ -126,8 +126,8 @@ fn is_clear(now: &Arrangement<'_>, column: usize, item: Item) -> bool {
     let stretches = &now.grid.channels[column];
     for mine in stretches {
         for at in [0, 1] {
-            let is_own = mine.sides[at] == Side::Right
-                && owner(now, mine.edge, mine.stops[at]) == item;
+            let is_own =
+                mine.sides[at] == Side::Right && owner(now, mine.edge, mine.stops[at]) == item;
             if !is_own {
                 continue;
             }
@@ -153,7 +153,11 @@ fn is_clear(now: &Arrangement<'_>, column: usize, item: Item) -> bool {
 fn lift(now: &mut Arrangement<'_>) {
     let columns = 0..now.grid.columns.len();
     let all: Vec<(usize, Item)> = columns
-        .flat_map(|column| now.grid.columns[column].iter().map(move |item| (column, *item)))
+        .flat_map(|column| {
+            now.grid.columns[column]
+                .iter()
+                .map(move |item| (column, *item))
+        })
         .collect();
     let tops = all.iter().map(|(column, item)| now.top(*item, *column));
     let highest = tops.fold(f64::INFINITY, f64::min);

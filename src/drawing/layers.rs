@@ -41,10 +41,12 @@ fn wish(graph: &Graph, edge: &Edge, potential: &[f64]) -> Wish {
     }
     let side = |symbol: usize, pin: usize| graph.symbols[symbol].pins[pin].side;
     match (side(a, pin_a), side(b, pin_b)) {
-        (Some(Side::Right), Some(Side::Left)) | (None, Some(Side::Left)) => Wish::After(a, b),
-        (Some(Side::Left), Some(Side::Right)) | (None, Some(Side::Right)) => Wish::After(b, a),
-        (Some(Side::Right), None) => Wish::After(a, b),
-        (Some(Side::Left), None) => Wish::After(b, a),
+        (Some(Side::Right) | None, Some(Side::Left)) | (Some(Side::Right), None) => {
+            Wish::After(a, b)
+        }
+        (Some(Side::Left) | None, Some(Side::Right)) | (Some(Side::Left), None) => {
+            Wish::After(b, a)
+        }
         (Some(_), Some(_)) => Wish::Beside(a, b),
         (None, None) => {
             let of = |symbol: usize| potential[graph.symbols[symbol].pins[0].terminal.0];

@@ -13,7 +13,7 @@ const SWAPS: usize = 6;
 const MOST_SWAPPED: usize = 160;
 
 /// Orders everything; the best order met is kept.
-pub(super) fn order<'g>(mut now: Arrangement<'g>) -> Arrangement<'g> {
+pub(super) fn order(mut now: Arrangement<'_>) -> Arrangement<'_> {
     let columns = now.grid.columns.len();
     let mut best = now.clone();
     let mut fewest = usize::MAX;
@@ -53,13 +53,7 @@ fn others(now: &Arrangement<'_>, channel: usize, column: usize, item: Item) -> V
     heights
 }
 
-fn belongs(
-    now: &Arrangement<'_>,
-    stretch: &Stretch,
-    at: usize,
-    column: usize,
-    item: Item,
-) -> bool {
+fn belongs(now: &Arrangement<'_>, stretch: &Stretch, at: usize, column: usize, item: Item) -> bool {
     match (stretch.stops[at], item) {
         (Stop::End(end), Item::Symbol(symbol)) => {
             now.graph.edges[stretch.edge].ends[end].0 == symbol
@@ -166,7 +160,12 @@ pub(super) fn crossings(now: &Arrangement<'_>) -> usize {
 fn in_channel(now: &Arrangement<'_>, channel: usize) -> usize {
     let all: Vec<(Stretch, [f64; 2])> = now.grid.channels[channel]
         .iter()
-        .map(|stretch| (*stretch, stretch.stops.map(|stop| now.stop_y(stretch.edge, stop))))
+        .map(|stretch| {
+            (
+                *stretch,
+                stretch.stops.map(|stop| now.stop_y(stretch.edge, stop)),
+            )
+        })
         .collect();
     let mut count = 0;
     for (at, (a, ya)) in all.iter().enumerate() {
@@ -190,9 +189,7 @@ fn must_cross(sides_a: [Side; 2], a: [f64; 2], sides_b: [Side; 2], b: [f64; 2]) 
         }
         (true, false) => within(on(sides_b[0], sides_a, a), b),
         (false, true) => within(on(sides_a[0], sides_b, b), a),
-        (false, false) => {
-            sides_a[0] == sides_b[0] && within(a[0], b) != within(a[1], b)
-        }
+        (false, false) => sides_a[0] == sides_b[0] && within(a[0], b) != within(a[1], b),
     }
 }
 

@@ -110,7 +110,7 @@ impl Port {
     /// Height of the terminal itself.
     pub fn y(&self) -> f64 {
         let (low, high) = self.reach();
-        (low + high) / 2.0
+        f64::midpoint(low, high)
     }
 
     /// Highest and lowest conductor.
@@ -184,7 +184,17 @@ pub(super) fn place(circuit: &Circuit, now: &Arrangement<'_>) -> Drawing {
         .map(|symbol| placed(now, &across, symbol))
         .collect();
     let conductors: Vec<Routed> = (0..texts.len())
-        .map(|edge| routed(now, &channels, &across, &symbols, edge, &texts[edge], zones[edge]))
+        .map(|edge| {
+            routed(
+                now,
+                &channels,
+                &across,
+                &symbols,
+                edge,
+                &texts[edge],
+                zones[edge],
+            )
+        })
         .collect();
     let bottom = |now: &Arrangement<'_>| {
         let mut lowest: f64 = 0.0;
@@ -212,7 +222,10 @@ fn words(circuit: &Circuit, conductor: Conductor) -> String {
 }
 
 fn of_wire(wire: &Wire) -> String {
-    let colour = wire.colour.as_ref().map_or("", |given| given.value.as_str());
+    let colour = wire
+        .colour
+        .as_ref()
+        .map_or("", |given| given.value.as_str());
     let space = if colour.is_empty() { "" } else { " " };
     format!(
         "{}{space}{} {}",
@@ -318,8 +331,11 @@ fn item_width(now: &Arrangement<'_>, item: Item) -> f64 {
         return 0.0;
     };
     let symbol = &now.graph.symbols[number];
-    let lettering = width(&cut(&symbol.name, LONGEST_NAME), NAME, true)
-        .max(width(&under_words(symbol), SMALL, false));
+    let lettering = width(&cut(&symbol.name, LONGEST_NAME), NAME, true).max(width(
+        &under_words(symbol),
+        SMALL,
+        false,
+    ));
     let drawn = 2.0 * (half_of(symbol) + MEET + mark_room(symbol)) + 4.0;
     lettering.max(drawn) + 4.0
 }
@@ -335,8 +351,11 @@ fn under_words(symbol: &Symbol) -> String {
 /// Half the width, wider where long names stand inside.
 fn half_of(symbol: &Symbol) -> f64 {
     if marks_inside(symbol.glyph) {
-        let longest = symbol.pins.iter().map(|pin| width(&cut(&pin.mark, 12), MARK, false));
-        longest.fold(HALF_WIDE, |room, mark| room.max((mark + 52.0) / 2.0))
+        let longest = symbol
+            .pins
+            .iter()
+            .map(|pin| width(&cut(&pin.mark, 12), MARK, false));
+        longest.fold(HALF_WIDE, |room, mark| room.max(f64::midpoint(mark, 52.0)))
     } else {
         half(symbol.glyph)
     }
@@ -347,7 +366,10 @@ fn mark_room(symbol: &Symbol) -> f64 {
     if marks_inside(symbol.glyph) {
         return 4.0;
     }
-    let marks = symbol.pins.iter().map(|pin| width(&cut(&pin.mark, 8), MARK, false));
+    let marks = symbol
+        .pins
+        .iter()
+        .map(|pin| width(&cut(&pin.mark, 8), MARK, false));
     marks.fold(0.0, f64::max) + 2.0
 }
 
@@ -407,7 +429,12 @@ fn letters(symbol: &Symbol, ports: &[Port], centre: f64, top: f64, low: f64) -> 
         size,
         bold,
     };
-    let mut all = vec![middle(cut(&symbol.name, LONGEST_NAME), top - 4.0, NAME, true)];
+    let mut all = vec![middle(
+        cut(&symbol.name, LONGEST_NAME),
+        top - 4.0,
+        NAME,
+        true,
+    )];
     let under = under_words(symbol);
     if !under.is_empty() {
         all.push(middle(under, low + 9.0, SMALL, false));
@@ -424,7 +451,11 @@ fn letters(symbol: &Symbol, ports: &[Port], centre: f64, top: f64, low: f64) -> 
             (Side::Left, true) => (port.x + MEET + 3.0, Anchor::Start),
             (Side::Right, true) => (port.x - MEET - 3.0, Anchor::End),
         };
-        let y = if inside { port.y() - 3.0 } else { port.reach().0 - 2.5 };
+        let y = if inside {
+            port.y() - 3.0
+        } else {
+            port.reach().0 - 2.5
+        };
         all.push(Lettering {
             text: cut(mark, if inside { 12 } else { 8 }),
             x,
@@ -457,7 +488,10 @@ fn routed(
     };
     // Stretches lie in the channels' order; the first may begin at either end.
     let mut own = channels.iter().enumerate().flat_map(|(channel, tracks)| {
-        let runs = tracks.runs.iter().filter(|(run, _)| run.stretch.edge == edge);
+        let runs = tracks
+            .runs
+            .iter()
+            .filter(|(run, _)| run.stretch.edge == edge);
         runs.map(move |(run, track)| (channel, run, *track))
     });
     let all: Vec<_> = own.by_ref().collect();
@@ -506,7 +540,10 @@ fn lettering_place(
     let gap = BESIDE / 2.0;
     match zone.side {
         Side::Right => {
-            let right = across.columns.get(zone.channel).map_or(across.end, |column| column.0);
+            let right = across
+                .columns
+                .get(zone.channel)
+                .map_or(across.end, |column| column.0);
             (y, right - gap, Anchor::End)
         }
         Side::Left => {

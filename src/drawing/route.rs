@@ -20,7 +20,7 @@ impl Run {
     }
 
     fn is_straight(&self) -> bool {
-        self.stretch.sides[0] != self.stretch.sides[1] && self.y[0] == self.y[1]
+        self.stretch.sides[0] != self.stretch.sides[1] && (self.y[0] - self.y[1]).abs() < 1e-9
     }
 
     fn covers(&self, y: f64) -> bool {
@@ -30,7 +30,9 @@ impl Run {
 
     /// Heights of its stops on one side.
     fn stops(&self, side: Side) -> impl Iterator<Item = f64> + '_ {
-        (0..2).filter(move |at| self.stretch.sides[*at] == side).map(|at| self.y[at])
+        (0..2)
+            .filter(move |at| self.stretch.sides[*at] == side)
+            .map(|at| self.y[at])
     }
 }
 
@@ -50,14 +52,21 @@ pub(super) fn tracks(now: &Arrangement<'_>, channel: usize) -> Tracks {
             y: stretch.stops.map(|stop| now.stop_y(stretch.edge, stop)),
         })
         .collect();
-    let mut order: Vec<usize> = (0..runs.len()).filter(|at| !runs[*at].is_straight()).collect();
+    let mut order: Vec<usize> = (0..runs.len())
+        .filter(|at| !runs[*at].is_straight())
+        .collect();
     order.sort_by(|a, b| runs[*a].span().0.total_cmp(&runs[*b].span().0));
     untangle(&runs, &mut order);
     let mut track: Vec<Option<usize>> = vec![None; runs.len()];
     let mut count = 0;
     for (place, &at) in order.iter().enumerate() {
-        let before = order[..place].iter().filter(|other| meet(&runs[**other], &runs[at]));
-        let free = before.filter_map(|other| track[*other]).max().map_or(0, |last| last + 1);
+        let before = order[..place]
+            .iter()
+            .filter(|other| meet(&runs[**other], &runs[at]));
+        let free = before
+            .filter_map(|other| track[*other])
+            .max()
+            .map_or(0, |last| last + 1);
         track[at] = Some(free);
         count = count.max(free + 1);
     }

@@ -113,13 +113,24 @@ fn of_part(circuit: &Circuit, id: PartId) -> Vec<Symbol> {
                 (Glyph::Make, &[2, 3])
             };
             let contact = piece(circuit, id, glyph, "contact".into(), contacts);
-            [([0, 1].iter().any(used), coil), ([2, 3, 4].iter().any(used), contact)]
-                .into_iter()
-                .filter_map(|(shown, symbol)| shown.then_some(symbol))
-                .collect()
+            [
+                ([0, 1].iter().any(used), coil),
+                ([2, 3, 4].iter().any(used), contact),
+            ]
+            .into_iter()
+            .filter_map(|(shown, symbol)| shown.then_some(symbol))
+            .collect()
         }
         Device::Plug(plug) => (0..plug.pins.len())
-            .map(|pin| piece(circuit, id, Glyph::Pin, String::new(), &[2 * pin, 2 * pin + 1]))
+            .map(|pin| {
+                piece(
+                    circuit,
+                    id,
+                    Glyph::Pin,
+                    String::new(),
+                    &[2 * pin, 2 * pin + 1],
+                )
+            })
             .collect(),
         _ => vec![piece(circuit, id, glyph(part), under(part), &terminals)],
     }
@@ -144,7 +155,11 @@ fn piece(circuit: &Circuit, id: PartId, glyph: Glyph, under: String, which: &[us
     let pins: Vec<Pin> = which.iter().map(pin).collect();
     let name = match (&part.device, glyph) {
         (Device::Plug(plug), _) => {
-            format!("{}.{}", part.name, plug.pins.get(which[0] / 2).map_or("", String::as_str))
+            format!(
+                "{}.{}",
+                part.name,
+                plug.pins.get(which[0] / 2).map_or("", String::as_str)
+            )
         }
         _ => part.name.clone(),
     };
@@ -169,15 +184,11 @@ fn slot_mark(block: &crate::circuit::FuseBlock, terminal: TerminalId) -> String 
 /// What stands beside a terminal; nothing where the symbol says it.
 fn mark(part: &Part, glyph: Glyph, name: &str) -> String {
     match (glyph, name) {
-        (Glyph::Battery | Glyph::Charger, "plus") => "+".into(),
         (Glyph::Battery | Glyph::Charger, "minus") => "\u{2212}".into(),
-        (Glyph::Pin | Glyph::Stud | Glyph::Fuse | Glyph::Breaker, _)
+        (Glyph::Pin | Glyph::Stud | Glyph::Fuse | Glyph::Breaker | Glyph::Diode, _)
         | (Glyph::Switch, "in" | "out") => String::new(),
-        (Glyph::Pump | Glyph::Motor, "plus") if part.terminals.len() == 2 => "+".into(),
-        (Glyph::Solenoid | Glyph::Lamp | Glyph::Load | Glyph::Resistance, "plus") => "+".into(),
-        (Glyph::Pump | Glyph::Motor, "minus") if part.terminals.len() == 2 => String::new(),
-        (Glyph::Solenoid | Glyph::Lamp | Glyph::Load | Glyph::Resistance, "minus")
-        | (Glyph::Diode, _) => String::new(),
+        _ if part.terminals.len() == 2 && name == "plus" => "+".into(),
+        _ if part.terminals.len() == 2 && name == "minus" => String::new(),
         _ => name.to_owned(),
     }
 }
@@ -186,8 +197,10 @@ fn ways(part: &Part, glyph: Glyph, pins: usize) -> Vec<(usize, usize)> {
     match (&part.device, glyph) {
         (Device::Switch(switch), Glyph::Selector) => match &switch.kind {
             SwitchKind::Selector { positions } => {
-                let mut all: Vec<(usize, usize)> =
-                    positions.iter().flat_map(|(_, pairs)| pairs.clone()).collect();
+                let mut all: Vec<(usize, usize)> = positions
+                    .iter()
+                    .flat_map(|(_, pairs)| pairs.clone())
+                    .collect();
                 all.sort_unstable();
                 all.dedup();
                 all
@@ -245,9 +258,9 @@ fn under(part: &Part) -> String {
     match &part.device {
         Device::Fuse(fuse) => format!("{} {}", nominal(fuse.rating.value), fuse.style.value),
         Device::Breaker(breaker) => nominal(breaker.rating.value),
-        Device::Battery(battery) => battery
-            .cold_cranking
-            .map_or_else(String::new, |amps| format!("{} cold", nominal(amps.value.typical))),
+        Device::Battery(battery) => battery.cold_cranking.map_or_else(String::new, |amps| {
+            format!("{} cold", nominal(amps.value.typical))
+        }),
         Device::Charger(charger) => charger
             .output
             .map_or_else(String::new, |amps| nominal(amps.value.typical)),

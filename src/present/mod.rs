@@ -9,6 +9,7 @@ pub mod findings;
 pub mod html;
 pub mod json;
 mod look;
+pub mod markdown;
 pub mod snippet;
 pub mod svg;
 pub mod terminal;

@@ -75,10 +75,14 @@ pub(super) fn charts(study: &Study) -> Vec<FuseChart> {
 
 fn chart(study: &Study, fuse: &Report) -> FuseChart {
     let mut bands: Vec<Band> = Vec::new();
-    for other in study.fuses.iter().filter(|other| before(other) == Some(&fuse.name)) {
+    for other in study
+        .fuses
+        .iter()
+        .filter(|other| before(other) == Some(&fuse.name))
+    {
         bands.extend(band(other, Rank::Below, 'e', 'L', &words(other)));
     }
-    let above = before(fuse).and_then(|name| study.fuses.iter().find(|one| one.name == name));
+    let above = before(fuse).and_then(|name| study.fuses.iter().find(|one| one.name == *name));
     if let Some(above) = above {
         bands.extend(band(fuse, Rank::Above, 'u', 'U', &words(above)));
     }
@@ -186,7 +190,10 @@ fn marks(fuse: &Report) -> Vec<Mark> {
             _ => {}
         }
     }
-    marks.extend(fuse.fault.map(|fault| mark("dead short".into(), fault.si())));
+    marks.extend(
+        fuse.fault
+            .map(|fault| mark("dead short".into(), fault.si())),
+    );
     marks.retain(|mark| mark.at.is_finite() && mark.at > 0.0);
     marks
 }
@@ -194,9 +201,16 @@ fn marks(fuse: &Report) -> Vec<Mark> {
 /// From below the least current to above the largest.
 fn range(fuse: &Report, bands: &[Band], marks: &[Mark]) -> (f64, f64) {
     let all = || {
-        let bands = bands.iter().flat_map(|band| band.early.iter().map(|point| point.0));
-        let spread = marks.iter().flat_map(|mark| mark.spread.map_or([mark.at; 2], |s| [s.0, s.1]));
-        bands.chain(spread).chain(marks.iter().map(|mark| mark.at)).chain([fuse.rating.si()])
+        let bands = bands
+            .iter()
+            .flat_map(|band| band.early.iter().map(|point| point.0));
+        let spread = marks
+            .iter()
+            .flat_map(|mark| mark.spread.map_or([mark.at; 2], |s| [s.0, s.1]));
+        bands
+            .chain(spread)
+            .chain(marks.iter().map(|mark| mark.at))
+            .chain([fuse.rating.si()])
     };
     let low = all().fold(f64::INFINITY, f64::min);
     let high = all().fold(0.0, f64::max);

@@ -20,63 +20,77 @@ pub struct LogWords {
     pub state: String,
 }
 
-fn words(at: &str, quantity: &str, state: &str) -> Option<LogWords> {
-    Some(LogWords {
-        at: at.to_owned(),
-        to: String::new(),
-        quantity: quantity.to_owned(),
-        state: state.to_owned(),
-    })
+impl LogWords {
+    fn new((at, quantity, state): (&str, &str, &str)) -> Self {
+        Self {
+            at: at.to_owned(),
+            to: String::new(),
+            quantity: quantity.to_owned(),
+            state: state.to_owned(),
+        }
+    }
 }
+
+/// `at`, `quantity` and `state`.
+type Words = (&'static str, &'static str, &'static str);
 
 /// The entry of a part's reading in a log of `interpret`.
 pub(super) fn of_part(kind: &Kind, step: &Step, reading: &Reading) -> Option<LogWords> {
-    let what = reading.quantity.as_str();
     let resting = step.action.contains("nothing connected");
+    let found = words(kind, reading.quantity.as_str(), resting);
+    found.map(LogWords::new)
+}
+
+fn words(kind: &Kind, what: &str, resting: bool) -> Option<Words> {
     match (kind, what) {
         (Kind::Charger(_), _) => charger(what),
-        (_, "volts at rest") => words("rest", "volts", "rest"),
+        (_, "volts at rest") => Some(("rest", "volts", "rest")),
         (Kind::Battery(_), _) => None,
-        (_, "volts at the posts") if resting => words("rest", "volts", "rest"),
+        (_, "volts at the posts") if resting => Some(("rest", "volts", "rest")),
         (Kind::Motor(_) | Kind::Pulse(_), _) => pump(what),
         (Kind::Relay(_), _) => relay(what),
-        (Kind::Drive(_) | Kind::Starter(_), "current") => words("part", "amps", ""),
-        (Kind::Drive(_), "volts at the motor") | (Kind::Starter(_), "volts at the starter") => {
-            words("part", "volts", "")
+        (Kind::Drive(_) | Kind::Starter(_) | Kind::Solenoid(_) | Kind::Load(_), _) => plain(what),
+        (Kind::Primary(_), "primary") => Some(("part", "ohms", "")),
+        _ => None,
+    }
+}
+
+fn plain(what: &str) -> Option<Words> {
+    match what {
+        "current" => Some(("part", "amps", "")),
+        "volts at the motor" | "volts at the starter" | "volts at its terminals" => {
+            Some(("part", "volts", ""))
         }
-        (Kind::Starter(_) | Kind::Drive(_), "ohms through the brushes") => words("part", "ohms", ""),
-        (Kind::Solenoid(_), "coil") | (Kind::Primary(_), "primary") => words("part", "ohms", ""),
-        (Kind::Solenoid(_) | Kind::Load(_), "current") => words("part", "amps", ""),
-        (Kind::Solenoid(_) | Kind::Load(_), "volts at its terminals") => words("part", "volts", ""),
+        "ohms through the brushes" | "coil" => Some(("part", "ohms", "")),
         _ => None,
     }
 }
 
-fn pump(what: &str) -> Option<LogWords> {
+fn pump(what: &str) -> Option<Words> {
     match what {
-        "current" | "mean current" => words("part", "amps", "wet"),
-        "volts at the pump" => words("part", "volts", "wet"),
-        "lowest ohms of ten tries" | "coil" => words("part", "ohms", ""),
+        "current" | "mean current" => Some(("part", "amps", "wet")),
+        "volts at the pump" => Some(("part", "volts", "wet")),
+        "lowest ohms of ten tries" | "coil" => Some(("part", "ohms", "")),
         _ => None,
     }
 }
 
-fn relay(what: &str) -> Option<LogWords> {
+fn relay(what: &str) -> Option<Words> {
     match what {
-        "coil" => words("part", "ohms", ""),
-        "coil current" => words("part", "amps", "on"),
-        "volts at the coil" => words("part", "volts", "on"),
-        "closes at" => words("part", "pull-in", ""),
+        "coil" => Some(("part", "ohms", "")),
+        "coil current" => Some(("part", "amps", "on")),
+        "volts at the coil" => Some(("part", "volts", "on")),
+        "closes at" => Some(("part", "pull-in", "")),
         _ => None,
     }
 }
 
-fn charger(what: &str) -> Option<LogWords> {
+fn charger(what: &str) -> Option<Words> {
     match what {
-        "between two coil leads" => words("part", "ohms", ""),
-        "each diode, one way" => words("part", "diode", ""),
-        "plus to ground, the higher way round" => words("part", "plus-to-ground", ""),
-        "coil lead to block" => words("part", "ohms-to-ground", ""),
+        "between two coil leads" => Some(("part", "ohms", "")),
+        "each diode, one way" => Some(("part", "diode", "")),
+        "plus to ground, the higher way round" => Some(("part", "plus-to-ground", "")),
+        "coil lead to block" => Some(("part", "ohms-to-ground", "")),
         _ => None,
     }
 }
@@ -85,7 +99,10 @@ fn charger(what: &str) -> Option<LogWords> {
 /// load's terminal and the battery's post in a state.
 pub(super) fn of_harness(circuit: &Circuit, step: &Step, reading: &Reading) -> Option<LogWords> {
     let name = |text: &str| text.split('`').nth(1).map(str::to_owned);
-    let state = name(step.action.strip_prefix("Minus on last, fuses in. State ")?)?;
+    let state = name(
+        step.action
+            .strip_prefix("Minus on last, fuses in. State ")?,
+    )?;
     let part = name(&reading.quantity)?;
     let part = circuit.part(circuit.find(&part)?);
     let battery = circuit
@@ -99,7 +116,10 @@ pub(super) fn of_harness(circuit: &Circuit, step: &Step, reading: &Reading) -> O
     let [at, to] = if reading.quantity.ends_with("plus post to its plus") {
         [label(battery, 0)?, label(part, 0)?]
     } else {
-        [label(part, part.terminals.len().checked_sub(1)?)?, label(battery, 1)?]
+        [
+            label(part, part.terminals.len().checked_sub(1)?)?,
+            label(battery, 1)?,
+        ]
     };
     debug_assert!(reading.unit == Unit::Volts);
     Some(LogWords {

@@ -14,12 +14,14 @@ mod fuse_chart;
 mod ladder;
 mod log_words;
 mod overlay;
+mod trace;
 mod worksheet;
 
 pub use fuse_chart::{Band, FuseChart, Mark, Rank};
 pub use ladder::{LadderChart, Step};
 pub use log_words::LogWords;
 pub use overlay::{Flow, Overlay, Shown};
+pub use trace::{TraceChart, TraceCurve};
 pub use worksheet::{Field, Fit, Reader, SheetStep, Worksheet};
 
 use crate::bench::Refused;
@@ -72,6 +74,8 @@ pub struct Report {
     pub fuses: Vec<FuseChart>,
     /// Where each load's volts go.
     pub ladders: Vec<LadderChart>,
+    /// Starts, stalls and cranking in time.
+    pub traces: Vec<TraceChart>,
     /// What to read of each part on the bench.
     pub worksheets: Vec<Worksheet>,
     /// What was found.
@@ -115,7 +119,7 @@ pub fn report(
         }
     }
     let mut assumed = solution.assumed.clone();
-    for one in fuses.assumed.iter() {
+    for one in &fuses.assumed {
         if !assumed.contains(one) {
             assumed.push(one.clone());
         }
@@ -126,10 +130,14 @@ pub fn report(
         file: text.name.clone(),
         hash: hash(&text.text),
         cautions: cautions(&protected),
-        answers: [&solved, &protected].into_iter().flat_map(answers).collect(),
+        answers: [&solved, &protected]
+            .into_iter()
+            .flat_map(answers)
+            .collect(),
         diagram: diagram(circuit, &solution, &findings),
         fuses: fuse_chart::charts(&fuses),
         ladders: ladder::ladders(circuit, &solution),
+        traces: trace::traces(circuit, &solution, &fuses),
         worksheets: worksheet::worksheets(circuit)?,
         solved,
         protected: overview(&protected),
@@ -214,7 +222,10 @@ fn diagram(
         .states
         .iter()
         .filter_map(|solved| {
-            let state = circuit.states.iter().find(|state| state.name == solved.name)?;
+            let state = circuit
+                .states
+                .iter()
+                .find(|state| state.name == solved.name)?;
             Some(overlay::overlay(circuit, &drawing, state, solved, findings))
         })
         .collect();
@@ -231,7 +242,10 @@ fn name(circuit: &Circuit, conductor: Conductor) -> String {
         Conductor::Wire(at) => {
             let wire = &circuit.wires[at];
             let named = wire.name.as_ref().map_or("", |given| given.value.as_str());
-            let colour = wire.colour.as_ref().map_or("", |given| given.value.as_str());
+            let colour = wire
+                .colour
+                .as_ref()
+                .map_or("", |given| given.value.as_str());
             let mut words = vec![
                 circuit.wire_label(wire),
                 wire.size.value.to_string(),

@@ -158,7 +158,8 @@ fn closed(circuit: &Circuit, symbol: &Symbol, state: &State, solved: &StateSolut
         (Device::Relay(_), Glyph::Make | Glyph::Changeover, _) => {
             let relay = solved.relays.get(&circuit.part(part).name);
             let pulled_in = relay.and_then(|reading| reading.pulled_in);
-            ways.map(|(_, place)| pulled_in == Some(*place == 1)).collect()
+            ways.map(|(_, place)| pulled_in == Some(*place == 1))
+                .collect()
         }
         (_, _, Some(ContactPosition::Simple { closed })) => vec![*closed; symbol.ways.len()],
         (Device::Switch(switch), _, Some(ContactPosition::Selector { position })) => {
@@ -188,14 +189,23 @@ fn sentence(circuit: &Circuit, drawing: &Drawing, all: &[Shown], state: &State) 
     };
     let carrying = named(&|shown| shown.flow == Flow::Carries).len();
     let wires = circuit.wires.len();
-    let mut text = format!("In `{}` {carrying} of {wires} wires carry current", state.name);
+    let mut text = format!(
+        "In `{}` {carrying} of {wires} wires carry current",
+        state.name
+    );
     for (words, names) in [
-        ("beyond a limit", named(&|shown| shown.emphasis == Emphasis::Bad)),
-        ("to look at", named(&|shown| shown.emphasis == Emphasis::Warn)),
+        (
+            "beyond a limit",
+            named(&|shown| shown.emphasis == Emphasis::Bad),
+        ),
+        (
+            "to look at",
+            named(&|shown| shown.emphasis == Emphasis::Warn),
+        ),
         ("hot", named(&|shown| shown.hot)),
     ] {
         if !names.is_empty() {
-            text.push_str(&format!("; {words}: {}", names.join(", ")));
+            text = format!("{text}; {words}: {}", names.join(", "));
         }
     }
     text.push('.');

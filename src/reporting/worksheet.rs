@@ -3,8 +3,8 @@
 
 use super::log_words::{LogWords, of_harness, of_part};
 use crate::bench::{
-    Jack, Kind, Options, Procedure, Reading, Refused, Rig, SEED, Step, Subject, air, harness, procedure,
-    testable, usual, usual_pressure,
+    Jack, Kind, Options, Procedure, Reading, Refused, Rig, SEED, Step, Subject, air, harness,
+    procedure, testable, usual, usual_pressure,
 };
 use crate::circuit::{Circuit, Given, PartId, PartKind};
 use crate::document::{Block, Document, Table};
@@ -150,11 +150,13 @@ fn sheet(
 ) -> Worksheet {
     let document = crate::bench::document(&found);
     let steps = (1..).zip(found.steps).map(|(number, step): (usize, Step)| {
-        let fields = (1..).zip(&step.expect).map(|(at, reading): (usize, &Reading)| Field {
-            id: format!("{part}.{number}.{at}"),
-            log: logged(&step, reading),
-            ..field(reading, &step)
-        });
+        let fields = (1..)
+            .zip(&step.expect)
+            .map(|(at, reading): (usize, &Reading)| Field {
+                id: format!("{part}.{number}.{at}"),
+                log: logged(&step, reading),
+                ..field(reading, &step)
+            });
         SheetStep {
             fields: fields.collect(),
             step,

@@ -23,7 +23,10 @@ fn one(finding: &Finding, text: Option<&CircuitText>) -> Element {
         .text(": ")
         .all(words(&finding.statement));
     if let Some(state) = &finding.state {
-        item = item.text(" (state ").with(element("code").text(state)).text(")");
+        item = item
+            .text(" (state ")
+            .with(element("code").text(state))
+            .text(")");
     }
     if let (Some(label), Some(text)) = (finding.labels.first(), text) {
         let (line, _) = text.line_column(label.span.start);

@@ -2,11 +2,13 @@
 //!
 //! Called by `cli`.
 
+mod charts;
 mod findings;
 mod page;
 mod sheets;
 mod steps;
 mod table;
+mod wiring;
 mod words;
 
 use super::assumed;

@@ -14,7 +14,10 @@ pub(super) fn show(sheet: &Worksheet, number: usize, file: &str) -> Element {
             .attr("id", format!("sheet{number}"))
             .all(words(&sheet.title)),
     );
-    let cautions = sheet.cautions.iter().map(|text| element("li").all(words(text)));
+    let cautions = sheet
+        .cautions
+        .iter()
+        .map(|text| element("li").all(words(text)));
     let steps = sheet.steps.iter().map(step);
     element("details")
         .class("sheet")
@@ -31,7 +34,12 @@ pub(super) fn show(sheet: &Worksheet, number: usize, file: &str) -> Element {
         .with(element("p").text("Rig: ").all(words(&sheet.rig)))
         .with(element("ol").class("steps").all(steps))
         .all(sheet.signatures.iter().map(table::show))
-        .all(sheet.remarks.iter().map(|text| element("p").class("fine").all(words(text))))
+        .all(
+            sheet
+                .remarks
+                .iter()
+                .map(|text| element("p").class("fine").all(words(text))),
+        )
         .all(log(sheet, number, file))
 }
 
@@ -51,7 +59,11 @@ fn step(sheet: &SheetStep) -> Element {
         item = item.with(labelled("meter", &meter));
     }
     item = item.all(sheet.fields.iter().map(field));
-    item = item.all(of.signs.iter().map(|text| labelled("to see and hear", text)));
+    item = item.all(
+        of.signs
+            .iter()
+            .map(|text| labelled("to see and hear", text)),
+    );
     item = item.all(of.notes.iter().map(|text| labelled("note", text)));
     item = item.all(of.outside.iter().map(|text| labelled("if", text)));
     match &of.stop_if {
@@ -84,7 +96,11 @@ fn field(field: &Field) -> Element {
     }
     element("div")
         .class("reading")
-        .with(element("label").attr("for", &field.id).all(words(&field.quantity)))
+        .with(
+            element("label")
+                .attr("for", &field.id)
+                .all(words(&field.quantity)),
+        )
         .with(
             element("span")
                 .class("fine")
@@ -104,7 +120,10 @@ fn field(field: &Field) -> Element {
 fn log(sheet: &Worksheet, number: usize, file: &str) -> Vec<Element> {
     let id = format!("log{number}");
     let command = match sheet.reader {
-        Reader::Interpret => format!("ampkeel interpret {file} {} --log readings.toml", sheet.part),
+        Reader::Interpret => format!(
+            "ampkeel interpret {file} {} --log readings.toml",
+            sheet.part
+        ),
         Reader::Trace => format!("ampkeel trace {file} --log readings.toml"),
     };
     let mut all = Vec::new();
@@ -128,7 +147,12 @@ fn log(sheet: &Worksheet, number: usize, file: &str) -> Vec<Element> {
                     .attr("readonly", "")
                     .attr("spellcheck", "false"),
             )
-            .with(element("button").attr("type", "button").class("keep").text("Save as readings.toml")),
+            .with(
+                element("button")
+                    .attr("type", "button")
+                    .class("keep")
+                    .text("Save as readings.toml"),
+            ),
     );
     all
 }
@@ -148,7 +172,11 @@ fn complaint(number: usize) -> Element {
                 .with(choice("load-dead", "a load is dead"))
                 .with(choice("load-weak", "a load is weak")),
         )
-        .with(element("label").attr("for", &about).text("which fuse or load, as the file names it"))
+        .with(
+            element("label")
+                .attr("for", &about)
+                .text("which fuse or load, as the file names it"),
+        )
         .with(
             element("input")
                 .attr("type", "text")

@@ -48,8 +48,5 @@ pub(super) fn stop(text: &str) -> Element {
 }
 
 fn reading(expected: &Expected) -> Element {
-    labelled(
-        &format!("expect {}", expected.quantity),
-        &expected.range,
-    )
+    labelled(&format!("expect {}", expected.quantity), &expected.range)
 }

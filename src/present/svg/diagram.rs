@@ -27,7 +27,12 @@ pub fn alone(of: &Diagram, overlay: &Overlay) -> Element {
 fn framed(of: &Diagram) -> Element {
     let size = (of.drawing.width, of.drawing.height);
     let words = "Supply at the left, returns below. The tables say the same in words.";
-    picture("diagram-picture", size, &format!("Wiring diagram of {}", of.title), words)
+    picture(
+        "diagram-picture",
+        size,
+        &format!("Wiring diagram of {}", of.title),
+        words,
+    )
 }
 
 /// What is the same in every state.
@@ -38,7 +43,10 @@ fn base(of: &Diagram) -> Element {
         all.filter(move |(_, one)| matches!(one.conductor, Conductor::Wire(_)) == wires)
             .map(|(number, one)| conductor(number, one, &of.names[number]))
     };
-    let letters = drawing.conductors.iter().map(|one| lettering(&one.lettering, ""));
+    let letters = drawing
+        .conductors
+        .iter()
+        .map(|one| lettering(&one.lettering, ""));
     element("g")
         .class("base")
         .with(element("g").class("wires").all(of_kind(true)))
@@ -48,7 +56,10 @@ fn base(of: &Diagram) -> Element {
 }
 
 fn conductor(number: usize, of: &Routed, name: &str) -> Element {
-    let corners = of.points.iter().map(|(x, y)| format!("{} {}", round(*x), round(*y)));
+    let corners = of
+        .points
+        .iter()
+        .map(|(x, y)| format!("{} {}", round(*x), round(*y)));
     let way: Vec<String> = corners.collect();
     element("path")
         .attr("id", format!("c{number}"))
@@ -93,7 +104,9 @@ fn lettering(of: &Lettering, class: &str) -> Element {
 fn state(of: &Diagram, overlay: &Overlay) -> Element {
     let drawing = &of.drawing;
     let pairs = || drawing.conductors.iter().zip(&overlay.conductors);
-    let flows = (0..).zip(pairs()).flat_map(|(at, (_, shown))| flow(at, shown));
+    let flows = (0..)
+        .zip(pairs())
+        .flat_map(|(at, (_, shown))| flow(at, shown));
     let figures = pairs().filter_map(|(routed, shown)| figures(routed, shown));
     let places = drawing.symbols.iter().zip(&overlay.closed);
     let moving = places.filter(|(placed, _)| moves(placed.symbol.glyph));

@@ -74,7 +74,11 @@ pub(super) fn fixed(placed: &Placed) -> Vec<Element> {
         _ => {
             let half = reach(placed.symbol.glyph);
             for port in &placed.ports {
-                let edge = if port.side == Side::Left { x - half } else { x + half };
+                let edge = if port.side == Side::Left {
+                    x - half
+                } else {
+                    x + half
+                };
                 all.push(line("sy", (port.x, port.y()), (edge, port.y())));
                 if !two {
                     all.push(line("sy", (edge, port.y()), (edge, y)));
@@ -91,9 +95,8 @@ fn reach(glyph: Glyph) -> f64 {
     match glyph {
         Glyph::Battery => 4.0,
         Glyph::Charger | Glyph::Pump | Glyph::Motor => 14.0,
-        Glyph::Lamp => 11.0,
         Glyph::Fuse | Glyph::Resistance => 15.0,
-        Glyph::Coil | Glyph::Solenoid => 11.0,
+        Glyph::Lamp | Glyph::Coil | Glyph::Solenoid => 11.0,
         Glyph::Load => 17.0,
         Glyph::Diode => 7.0,
         Glyph::Pin => 5.0,
@@ -167,7 +170,10 @@ fn drawn(placed: &Placed, (x, y): (f64, f64)) -> Vec<Element> {
         Glyph::Pump => vec![
             circle("bx", (x, y), 14.0),
             letter((x, y - 2.0), "M"),
-            path("fl", format!("M{} {}h7l-3.5 4.5z", round(x - 3.5), round(y + 6.0))),
+            path(
+                "fl",
+                format!("M{} {}h7l-3.5 4.5z", round(x - 3.5), round(y + 6.0)),
+            ),
         ],
         Glyph::Motor => vec![circle("bx", (x, y), 14.0), letter((x, y), "M")],
         Glyph::Lamp => vec![
@@ -181,9 +187,7 @@ fn drawn(placed: &Placed, (x, y): (f64, f64)) -> Vec<Element> {
         ],
         Glyph::Resistance => vec![rect("bx", (x, y), 30.0, 10.0)],
         Glyph::Load => vec![rect("bx", (x, y), 34.0, 20.0)],
-        Glyph::Coil => vec![
-            rect("bx", (x, y), 22.0, 16.0),
-        ],
+        Glyph::Coil => vec![rect("bx", (x, y), 22.0, 16.0)],
         Glyph::Solenoid => vec![
             rect("bx", (x, y), 22.0, 16.0),
             line("sy", (x - 5.0, y + 8.0), (x + 5.0, y - 8.0)),
@@ -224,7 +228,12 @@ fn diode(placed: &Placed, (x, y): (f64, f64)) -> Vec<Element> {
 pub(super) fn moves(glyph: Glyph) -> bool {
     matches!(
         glyph,
-        Glyph::Switch | Glyph::Make | Glyph::Breaker | Glyph::Selector | Glyph::Driver | Glyph::Changeover
+        Glyph::Switch
+            | Glyph::Make
+            | Glyph::Breaker
+            | Glyph::Selector
+            | Glyph::Driver
+            | Glyph::Changeover
     )
 }
 
@@ -232,12 +241,11 @@ pub(super) fn moves(glyph: Glyph) -> bool {
 pub(super) fn contacts(placed: &Placed, closed: &[bool]) -> Vec<Element> {
     let stands = |way: usize| closed.get(way).copied().unwrap_or(false);
     match placed.symbol.glyph {
-        Glyph::Switch | Glyph::Make | Glyph::Breaker => {
-            single(placed, middle(placed), stands(0))
-        }
+        Glyph::Switch | Glyph::Make | Glyph::Breaker => single(placed, middle(placed), stands(0)),
         Glyph::Selector | Glyph::Driver | Glyph::Changeover => {
             let ways = placed.symbol.ways.iter().enumerate();
-            ways.flat_map(|(at, way)| passage(placed, *way, stands(at))).collect()
+            ways.flat_map(|(at, way)| passage(placed, *way, stands(at)))
+                .collect()
         }
         _ => Vec::new(),
     }
@@ -246,7 +254,11 @@ pub(super) fn contacts(placed: &Placed, closed: &[bool]) -> Vec<Element> {
 /// A blade between two contacts.
 fn single(placed: &Placed, (x, y): (f64, f64), closed: bool) -> Vec<Element> {
     let (left, right) = ((x - 13.0, y), (x + 13.0, y));
-    let tip = if closed { (x + 13.0, y - 1.0) } else { (x + 10.0, y - 10.0) };
+    let tip = if closed {
+        (x + 13.0, y - 1.0)
+    } else {
+        (x + 10.0, y - 10.0)
+    };
     let mut all = vec![
         circle("dot", left, 2.0),
         circle("ring", right, 2.0),

@@ -18,25 +18,30 @@ const SIZE: f64 = 11.0;
 const LINE: f64 = 15.0;
 
 /// A logarithmic axis on paper.
-struct Axis {
-    from: f64,
-    to: f64,
-    start: f64,
-    end: f64,
+pub(super) struct Axis {
+    pub from: f64,
+    pub to: f64,
+    pub start: f64,
+    pub end: f64,
 }
 
 impl Axis {
-    fn at(&self, value: f64) -> f64 {
+    pub(super) fn at(&self, value: f64) -> f64 {
         let share = (value / self.from).ln() / (self.to / self.from).ln();
         self.start + share.clamp(0.0, 1.0) * (self.end - self.start)
     }
 
     /// 1, 2 and 5 of every decade, and all whole figures for the grid.
-    fn ticks(&self) -> Vec<(f64, bool)> {
+    pub(super) fn ticks(&self) -> Vec<(f64, bool)> {
         let decades = self.from.log10().floor() as i32..=self.to.log10().ceil() as i32;
         decades
             .flat_map(|decade| (1..10).map(move |digit| (decade, digit)))
-            .map(|(decade, digit)| (f64::from(digit) * 10f64.powi(decade), matches!(digit, 1 | 2 | 5)))
+            .map(|(decade, digit)| {
+                (
+                    f64::from(digit) * 10f64.powi(decade),
+                    matches!(digit, 1 | 2 | 5),
+                )
+            })
             .filter(|(value, _)| (self.from..=self.to).contains(value))
             .collect()
     }
@@ -60,9 +65,15 @@ pub fn fuse_chart(chart: &FuseChart, number: usize, alone: bool) -> Element {
     };
     let legend = legend(chart);
     let height = top + FIELD + 40.0 + legend.len() as f64 * LINE;
-    let title = format!("Time to open against current of {}, {}", chart.name, chart.what);
+    let title = format!(
+        "Time to open against current of {}, {}",
+        chart.name, chart.what
+    );
     let words: Vec<&str> = chart.marks.iter().map(|mark| mark.name.as_str()).collect();
-    let words = format!("Currents: {}. The verdicts below say what it means.", words.join("; "));
+    let words = format!(
+        "Currents: {}. The verdicts below say what it means.",
+        words.join("; ")
+    );
     let mut shown = picture(&format!("fuse{number}"), (WIDE, height), &title, &words);
     if alone {
         shown = shown.all(ground(WIDE, height));
@@ -71,13 +82,18 @@ pub fn fuse_chart(chart: &FuseChart, number: usize, alone: bool) -> Element {
         .all(grid(&x, &y))
         .all(chart.marks.iter().filter_map(|mark| spread(mark, &x, &y)))
         .all(chart.bands.iter().map(|band| field(band, &x, &y)))
-        .all(chart.wire.iter().map(|(_, points)| curve("wirelimit", points, &x, &y)))
-        .all(flags(chart, &rows, &x, &y))
+        .all(
+            chart
+                .wire
+                .iter()
+                .map(|(_, points)| curve("wirelimit", points, &x, &y)),
+        )
+        .all(flags(&rows, &x, &y))
         .all(axes(&x, &y))
         .all(keys(&legend, top + FIELD + 44.0))
 }
 
-fn text(x: f64, y: f64, anchor: &str, words: &str) -> Element {
+pub(super) fn text(x: f64, y: f64, anchor: &str, words: &str) -> Element {
     element("text")
         .attr("x", round(x))
         .attr("y", round(y))
@@ -87,9 +103,10 @@ fn text(x: f64, y: f64, anchor: &str, words: &str) -> Element {
 }
 
 fn grid(x: &Axis, y: &Axis) -> Vec<Element> {
-    let upright = x.ticks().into_iter().map(|(value, _)| {
-        line("grid", (x.at(value), y.start), (x.at(value), y.end))
-    });
+    let upright = x
+        .ticks()
+        .into_iter()
+        .map(|(value, _)| line("grid", (x.at(value), y.start), (x.at(value), y.end)));
     let level = y
         .ticks()
         .into_iter()
@@ -120,16 +137,27 @@ fn axes(x: &Axis, y: &Axis) -> Vec<Element> {
     for (value, _) in y.ticks() {
         let is_decade = (value.log10() - value.log10().round()).abs() < 1e-9;
         if is_decade {
-            all.push(text(x.start - 5.0, y.at(value) + 4.0, "end", &figure(value)));
+            all.push(text(
+                x.start - 5.0,
+                y.at(value) + 4.0,
+                "end",
+                &figure(value),
+            ));
         }
     }
-    all.push(text(f64::midpoint(x.start, x.end), y.start + 31.0, "middle", "amperes"));
-    all.push(
-        text(0.0, 0.0, "middle", "seconds").attr(
-            "transform",
-            format!("translate(12 {}) rotate(-90)", round(f64::midpoint(y.start, y.end))),
+    all.push(text(
+        f64::midpoint(x.start, x.end),
+        y.start + 31.0,
+        "middle",
+        "amperes",
+    ));
+    all.push(text(0.0, 0.0, "middle", "seconds").attr(
+        "transform",
+        format!(
+            "translate(12 {}) rotate(-90)",
+            round(f64::midpoint(y.start, y.end))
         ),
-    );
+    ));
     all
 }
 
@@ -141,7 +169,9 @@ fn curve(class: &str, points: &[(f64, f64)], x: &Axis, y: &Axis) -> Element {
     let inside = points.iter().filter(|(a, s)| {
         (x.from..=x.to * 1.001).contains(a) && (y.from * 0.999..=y.to * 1.001).contains(s)
     });
-    element("path").class(class).attr("d", way(inside.copied(), x, y, "M"))
+    element("path")
+        .class(class)
+        .attr("d", way(inside.copied(), x, y, "M"))
 }
 
 fn way(points: impl Iterator<Item = (f64, f64)>, x: &Axis, y: &Axis, start: &str) -> String {
@@ -170,7 +200,9 @@ fn field(band: &Band, x: &Axis, y: &Axis) -> Element {
         .chain(band.early.iter().copied())
         .chain(band.late.iter().rev().copied())
         .chain([(from, y.to)]);
-    element("path").class(class).attr("d", way(corners, x, y, "M") + "z")
+    element("path")
+        .class(class)
+        .attr("d", way(corners, x, y, "M") + "z")
 }
 
 fn spread(mark: &Mark, x: &Axis, y: &Axis) -> Option<Element> {
@@ -186,38 +218,35 @@ fn spread(mark: &Mark, x: &Axis, y: &Axis) -> Option<Element> {
     )
 }
 
-/// Rows above the field so that no two names lie on each other: for each row
-/// the marks that stand in it.
-fn rows(chart: &FuseChart) -> Vec<Vec<usize>> {
-    let mut order: Vec<usize> = (0..chart.marks.len()).collect();
-    order.sort_by(|a, b| chart.marks[*a].at.total_cmp(&chart.marks[*b].at));
-    order.into_iter().map(|at| vec![at]).collect()
+/// The marks by their current: each has a row above the field, so that no two
+/// names lie on each other.
+fn rows(chart: &FuseChart) -> Vec<&Mark> {
+    let mut order: Vec<&Mark> = chart.marks.iter().collect();
+    order.sort_by(|a, b| a.at.total_cmp(&b.at));
+    order
 }
 
 /// A current with its name above the field.
-fn flags(chart: &FuseChart, rows: &[Vec<usize>], x: &Axis, y: &Axis) -> Vec<Element> {
-    let mut all = Vec::new();
-    for (row, marks) in rows.iter().enumerate() {
-        for &number in marks {
-            let mark = &chart.marks[number];
-            let at = x.at(mark.at);
-            let base = 8.0 + (row as f64 + 1.0) * LINE - 4.0;
-            let wide = width(&mark.name, SIZE, false) + 5.0;
-            let (anchor, to) = if at - wide > 0.0 {
-                ("end", at - 4.0)
-            } else {
-                ("start", at + 4.0)
-            };
-            all.push(text(to, base, anchor, &mark.name));
-            let reach = mark.lasts.map_or(y.start, |_| y.start);
-            all.push(line("mark", (at, base - 9.0), (at, reach)));
-            if let Some(lasts) = mark.lasts {
-                let level = y.at(lasts.clamp(y.from, y.to));
-                all.push(line("axis", (at - 6.0, level), (at + 6.0, level)));
-                all.push(line("bar", (at, level), (at, y.start)));
-            }
+fn flags(rows: &[&Mark], x: &Axis, y: &Axis) -> Vec<Element> {
+    let (mut all, mut names) = (Vec::new(), Vec::new());
+    for (row, mark) in rows.iter().enumerate() {
+        let at = x.at(mark.at);
+        let base = 8.0 + (row as f64 + 1.0) * LINE - 4.0;
+        let wide = width(&mark.name, SIZE, false) + 5.0;
+        let (anchor, to) = if at + wide <= WIDE {
+            ("start", at + 4.0)
+        } else {
+            ("end", at - 4.0)
+        };
+        names.push(text(to, base, anchor, &mark.name).class("halo"));
+        all.push(line("mark", (at, base - 9.0), (at, y.start)));
+        if let Some(lasts) = mark.lasts {
+            let level = y.at(lasts.clamp(y.from, y.to));
+            all.push(line("axis", (at - 6.0, level), (at + 6.0, level)));
+            all.push(line("bar", (at, level), (at, y.start)));
         }
     }
+    all.extend(names);
     all
 }
 
@@ -255,7 +284,10 @@ fn keys(legend: &[(&'static str, String)], top: f64) -> Vec<Element> {
                 .attr("height", 9),
         };
         let most = ((WIDE - LEFT - 34.0) / width("x", SIZE, false)) as usize;
-        [sample, text(LEFT + 30.0, y + 4.0, "start", &short(words, most))]
+        [
+            sample,
+            text(LEFT + 30.0, y + 4.0, "start", &short(words, most)),
+        ]
     })
     .collect()
 }

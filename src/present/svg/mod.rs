@@ -8,10 +8,12 @@ mod diagram;
 mod glyphs;
 mod ladder;
 mod log_chart;
+mod trace;
 
 pub use diagram::{alone as diagram_alone, diagram};
 pub use ladder::ladder;
 pub use log_chart::fuse_chart;
+pub use trace::trace;
 
 use crate::markup::{Element, element};
 
