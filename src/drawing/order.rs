@@ -1,16 +1,16 @@
 //! The order of items in each column, and of conductors on each symbol, with as
-//! few crossings as sweeping and swapping neighbours find.
+//! few crossings as sweeping and sifting find.
 
 use super::grid::{Item, Stop, Stretch};
-use super::rows::Arrangement;
+use super::rows::{Arrangement, Slots};
 use super::symbol::{Glyph, Side};
 
 /// Sweeps over all columns.
 const SWEEPS: usize = 24;
-/// Passes of swapping neighbours.
-const SWAPS: usize = 6;
-/// Above this many conductors neighbours are not swapped: it takes their cube.
-const MOST_SWAPPED: usize = 160;
+/// Passes of sifting.
+const PASSES: usize = 5;
+/// Above this many conductors nothing is sifted: it takes their cube.
+const MOST_SIFTED: usize = 160;
 
 /// Orders everything; the best order met is kept.
 pub(super) fn order(mut now: Arrangement<'_>) -> Arrangement<'_> {
@@ -33,8 +33,8 @@ pub(super) fn order(mut now: Arrangement<'_>) -> Arrangement<'_> {
             best = now.clone();
         }
     }
-    if best.graph.edges.len() <= MOST_SWAPPED {
-        swap(&mut best, fewest);
+    if best.graph.edges.len() <= MOST_SIFTED {
+        sift(&mut best);
     }
     best
 }
@@ -193,36 +193,57 @@ fn must_cross(sides_a: [Side; 2], a: [f64; 2], sides_b: [Side; 2], b: [f64; 2]) 
     }
 }
 
-/// Swaps neighbours as long as that leaves fewer crossings.
-fn swap(best: &mut Arrangement<'_>, mut fewest: usize) {
-    for _ in 0..SWAPS {
-        let before = fewest;
+/// Moves each item to the place in its column that leaves fewest crossings, as
+/// long as that saves any.
+fn sift(best: &mut Arrangement<'_>) {
+    for _ in 0..PASSES {
+        let mut saved = false;
         for column in 0..best.grid.columns.len() {
-            for at in 1..best.grid.columns[column].len() {
-                let mut tried = best.clone();
-                tried.grid.columns[column].swap(at - 1, at);
-                tried.stack(column);
-                sort_slots(&mut tried, column);
-                let found = crossings(&tried);
-                if found < fewest && returns_last(&tried, column) {
-                    fewest = found;
-                    *best = tried;
-                }
+            for item in best.grid.columns[column].clone() {
+                saved |= sift_one(best, column, item);
             }
         }
-        for column in 0..best.grid.columns.len() {
-            let mut tried = best.clone();
-            sort_slots(&mut tried, column);
-            let found = crossings(&tried);
-            if found < fewest {
-                fewest = found;
-                *best = tried;
-            }
-        }
-        if fewest == before {
+        if !saved {
             return;
         }
     }
+}
+
+/// Crossings in the two channels beside a column.
+fn beside(now: &Arrangement<'_>, column: usize) -> usize {
+    in_channel(now, column) + in_channel(now, column + 1)
+}
+
+fn sift_one(best: &mut Arrangement<'_>, column: usize, item: Item) -> bool {
+    let kept = best.grid.columns[column].clone();
+    let slots = best.slots.clone();
+    let mut fewest = beside(best, column);
+    let before = fewest;
+    let rest: Vec<Item> = kept.iter().copied().filter(|one| *one != item).collect();
+    let mut found = (kept, slots);
+    for place in 0..=rest.len() {
+        let mut tried = rest.clone();
+        tried.insert(place, item);
+        arrange(best, column, tried, found.1.clone());
+        if !returns_last(best, column) {
+            continue;
+        }
+        sort_slots(best, column);
+        let crossings = beside(best, column);
+        if crossings < fewest {
+            fewest = crossings;
+            found = (best.grid.columns[column].clone(), best.slots.clone());
+        }
+    }
+    let (items, slots) = found;
+    arrange(best, column, items, slots);
+    fewest < before
+}
+
+fn arrange(now: &mut Arrangement<'_>, column: usize, items: Vec<Item>, slots: Vec<Slots>) {
+    now.grid.columns[column] = items;
+    now.slots = slots;
+    now.stack(column);
 }
 
 /// Whether the returns to a battery still run below all else.
