@@ -44,7 +44,10 @@ pub(super) fn circuit(seed: u64, wires: usize) -> String {
         let mut chain = vec!["post".to_owned()];
         let mut extra = Vec::new();
         if room >= 3 && numbers.below(3) > 0 {
-            let _ = write!(parts, "[fuse.f{load}]\nstyle = \"blade\"\nrating = \"5 A\"\n");
+            let _ = write!(
+                parts,
+                "[fuse.f{load}]\nstyle = \"blade\"\nrating = \"5 A\"\n"
+            );
             chain.extend([format!("f{load}.in"), format!("f{load}.out")]);
         }
         if room >= 4 && numbers.below(2) > 0 {
@@ -60,7 +63,11 @@ pub(super) fn circuit(seed: u64, wires: usize) -> String {
         }
         let _ = write!(parts, "[load.l{load}]\ncurrent = \"1 A\"\n");
         chain.push(format!("l{load}.plus"));
-        let ground = if numbers.below(4) == 0 { "ground" } else { "bar" };
+        let ground = if numbers.below(4) == 0 {
+            "ground"
+        } else {
+            "bar"
+        };
         extra.push((format!("l{load}.minus"), ground.to_owned()));
         for pair in chain.chunks(2) {
             if let [from, to] = pair {
@@ -75,7 +82,12 @@ pub(super) fn circuit(seed: u64, wires: usize) -> String {
         // Now and then a wire across, so that not everything is a tree.
         if load > 2 && count < wires && numbers.below(5) == 0 {
             let other = 1 + numbers.below(load - 1);
-            wire(&mut runs, &format!("l{load}.plus"), &format!("l{other}.plus"), &mut numbers);
+            wire(
+                &mut runs,
+                &format!("l{load}.plus"),
+                &format!("l{other}.plus"),
+                &mut numbers,
+            );
             count += 1;
         }
     }

@@ -43,8 +43,14 @@ fn examples() -> Vec<PathBuf> {
 
 fn circuit_of(text: &str) -> Circuit {
     let reading = read(&CircuitText::new("test.toml", text));
-    let told: Vec<&str> = reading.findings.iter().map(|f| f.statement.as_str()).collect();
-    reading.circuit.unwrap_or_else(|| panic!("{told:?}\n{text}"))
+    let told: Vec<&str> = reading
+        .findings
+        .iter()
+        .map(|f| f.statement.as_str())
+        .collect();
+    reading
+        .circuit
+        .unwrap_or_else(|| panic!("{told:?}\n{text}"))
 }
 
 fn circuit(path: &Path) -> Circuit {

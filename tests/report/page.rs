@@ -75,7 +75,11 @@ fn the_page_of_every_example_is_well_formed_and_reaches_for_nothing_outside() {
             );
             assert_eq!(attribute(node, "src"), None);
             let href = attribute(node, "href");
-            assert!(href.is_none_or(|to| to.starts_with('#')), "{}", path.display());
+            assert!(
+                href.is_none_or(|to| to.starts_with('#')),
+                "{}",
+                path.display()
+            );
             if let Some(id) = attribute(node, "id") {
                 assert!(ids.insert(id.clone()), "{}: `{id}` twice", path.display());
             }
@@ -99,10 +103,16 @@ fn cautions_come_before_answers_and_the_page_names_file_and_hash() {
     for name in BOATS {
         let path = boat(name);
         let text = std::fs::read_to_string(page(&path, &folder)).expect("page");
-        let at = |needle: &str| text.find(needle).unwrap_or_else(|| panic!("{name}: {needle}"));
+        let at = |needle: &str| {
+            text.find(needle)
+                .unwrap_or_else(|| panic!("{name}: {needle}"))
+        };
         assert!(at("class=\"cautions\"") < at("class=\"answer\""));
         assert!(at("Never fit a larger fuse to stop one") < at("class=\"answer\""));
-        let sum = Command::new("sha256sum").arg(&path).output().expect("sha256sum");
+        let sum = Command::new("sha256sum")
+            .arg(&path)
+            .output()
+            .expect("sha256sum");
         let sum = String::from_utf8(sum.stdout).expect("text");
         at(sum.split(' ').next().expect("sum"));
         at(&format!("{name}.toml"));
@@ -130,7 +140,10 @@ fn every_source_and_assumption_the_studies_name_is_on_the_page() {
             }
             for finding in json["findings"].as_array().expect("findings") {
                 let statement = finding["statement"].as_str().expect("statement");
-                assert!(shown.contains(&statement.replace('`', "")), "{name}: {statement}");
+                assert!(
+                    shown.contains(&statement.replace('`', "")),
+                    "{name}: {statement}"
+                );
             }
         }
     }
@@ -236,7 +249,11 @@ fn every_picture_is_well_formed_xml_for_another_parser_too() {
     std::fs::write(&hostile_file, hostile()).expect("written");
     let mut count = 0;
     for path in examples().into_iter().chain([hostile_file]) {
-        let name = path.file_stem().expect("name").to_string_lossy().into_owned();
+        let name = path
+            .file_stem()
+            .expect("name")
+            .to_string_lossy()
+            .into_owned();
         let pictures = folder.join(name);
         let output = ampkeel(&["report", words(&path), "--svg", words(&pictures), "--json"]);
         let json: serde_json::Value = serde_json::from_slice(&output.stdout).expect("an answer");
@@ -249,7 +266,11 @@ fn every_picture_is_well_formed_xml_for_another_parser_too() {
             assert_eq!(svg.tag_name().name(), "svg");
             let children: Vec<&str> = svg.children().map(|c| c.tag_name().name()).collect();
             assert!(children.contains(&"title") && children.contains(&"desc"));
-            assert!(!text.contains("NaN") && !text.contains("inf"), "{}", file.display());
+            assert!(
+                !text.contains("NaN") && !text.contains("inf"),
+                "{}",
+                file.display()
+            );
             count += 1;
         }
     }
@@ -264,7 +285,10 @@ fn markdown_holds_the_same_answer_as_the_terminal() {
         let text = String::from_utf8(output.stdout).expect("text");
         let plain = ampkeel(&["solve", words(&path), "--width", "400"]);
         let plain = String::from_utf8(plain.stdout).expect("text");
-        let answer = plain.lines().find(|line| !line.is_empty()).expect("an answer");
+        let answer = plain
+            .lines()
+            .find(|line| !line.is_empty())
+            .expect("an answer");
         assert!(text.contains(&format!("**{answer}**")), "{name}: {answer}");
         for line in text.lines().filter(|line| line.starts_with('|')) {
             assert!(line.ends_with('|'), "{name}: {line}");
