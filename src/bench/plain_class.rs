@@ -53,7 +53,7 @@ fn rated(class: &str, air: Celsius) -> Option<Result<Subject, Refused>> {
     let (family, rating) = amps.rsplit_once(' ')?;
     let rating = Amps::new(rating.parse().ok()?);
     if family == "breaker" {
-        return Some(breaker(class, rating));
+        return Some(breaker(class, rating, air));
     }
     let style = FuseStyle::from_word(family.strip_suffix(" fuse")?)?;
     Some(fuse(class, style, rating, air))
@@ -81,7 +81,7 @@ fn fuse(class: &str, style: FuseStyle, rating: Amps, air: Celsius) -> Result<Sub
     ))
 }
 
-fn breaker(class: &str, rating: Amps) -> Result<Subject, Refused> {
+fn breaker(class: &str, rating: Amps, air: Celsius) -> Result<Subject, Refused> {
     made(rating, &breaker_ratings()?.value, "breaker")?;
     let spec = Breaker {
         rating: Given::new(rating, Span::default()),
@@ -89,7 +89,7 @@ fn breaker(class: &str, rating: Amps) -> Result<Subject, Refused> {
         label: None,
         keep: false,
     };
-    let (model, assumed) = breaker_alone(&spec, class)?;
+    let (model, assumed) = breaker_alone(&spec, class, air)?;
     Ok(Subject::named(class, class, Kind::Breaker(model), assumed))
 }
 

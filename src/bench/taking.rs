@@ -47,7 +47,7 @@ impl Subject {
             Device::Charger(spec) => Ok(Self::of_charger(spec, name)?),
             Device::Fuse(spec) => Ok(Self::of_fuse(spec, circuit, name, air)?),
             Device::FuseBlock(block) => Ok(Self::of_block(block, circuit, name, air)?),
-            Device::Breaker(spec) => Ok(Self::of_breaker(spec, name)?),
+            Device::Breaker(spec) => Ok(Self::of_breaker(spec, name, air)?),
             Device::Switch(spec) => Ok(Self::of_switch(spec, circuit, id)?),
             Device::Battery(_) => Ok(Self::of_battery(circuit, id, air)?),
             Device::Diode(spec) => {
@@ -166,8 +166,8 @@ impl Subject {
         Ok(Self::named(name, "fuse block", kind, assumed))
     }
 
-    fn of_breaker(spec: &Breaker, name: &str) -> Result<Self, OutOfTable> {
-        let (model, assumed) = breaker_alone(spec, name)?;
+    fn of_breaker(spec: &Breaker, name: &str, air: Celsius) -> Result<Self, OutOfTable> {
+        let (model, assumed) = breaker_alone(spec, name, air)?;
         Ok(Self::named(name, "breaker", Kind::Breaker(model), assumed))
     }
 

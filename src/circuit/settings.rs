@@ -2,6 +2,7 @@
 
 use super::{Given, PartId};
 use crate::quantities::{Band, Celsius, Fraction, Metres, Ohms, Volts, WireSize};
+use crate::span::Span;
 
 /// What drives the boat; decides which rules are law and which good practice.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -68,6 +69,16 @@ pub struct Ambient {
 }
 
 impl Ambient {
+    /// The same air at every place.
+    pub fn everywhere(air: Celsius) -> Self {
+        let given = Some(Given::new(Band::exactly(air), Span::default()));
+        Self {
+            boat: given,
+            engine_space: given,
+            bench: given,
+        }
+    }
+
     /// Air temperature used at a place.
     pub fn at(&self, place: Place) -> Celsius {
         let (given, default_degc) = match place {

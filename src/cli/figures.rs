@@ -30,6 +30,33 @@ pub(super) fn size(text: &str) -> Result<WireSize, String> {
     parse_size(text).map_err(in_words)
 }
 
+/// Reads a list parted by commas and `and`; a bare number takes the unit of the
+/// next entry that has one.
+pub(super) fn listed<T>(
+    text: &str,
+    one: impl Fn(&str) -> Result<T, String>,
+) -> Result<Vec<T>, String> {
+    let entries = text.split(',').flat_map(|part| part.split(" and "));
+    let entries: Vec<&str> = entries.map(str::trim).filter(|e| !e.is_empty()).collect();
+    if entries.is_empty() {
+        return Err("the list is empty".into());
+    }
+    let mut unit: Option<&str> = None;
+    let mut all = Vec::new();
+    for entry in entries.into_iter().rev() {
+        let last = entry.rsplit(' ').next().unwrap_or(entry);
+        let letters = last.find(char::is_alphabetic);
+        let found = match unit.filter(|_| letters.is_none()) {
+            Some(unit) => one(&format!("{entry} {unit}")),
+            None => one(entry),
+        };
+        all.push(found?);
+        unit = letters.map(|at| &last[at..]).or(unit);
+    }
+    all.reverse();
+    Ok(all)
+}
+
 fn not_above_zero(text: &str) -> String {
     format!("`{}` is not above zero", text.trim())
 }

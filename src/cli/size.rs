@@ -1,6 +1,6 @@
 //! `size`: gauge of every wire and rating of every fuse, least copper.
 
-use super::figures::{above_zero, size as one_size};
+use super::figures::{above_zero, listed, size as one_size};
 use super::save::save;
 use super::{Answer, CircuitArgs, Failure, Loaded, Reply};
 use crate::circuit::Circuit;
@@ -17,8 +17,8 @@ const EXAMPLES: &str = "\
 Examples:
   ampkeel size boat.toml
   ampkeel size boat.toml -o sized.toml
-  ampkeel size boat.toml --stock \"16 AWG, 14 AWG, 10 AWG\" --fuses \"5 A, 10 A, strip 30 A\"
-  ampkeel size boat.toml --never-thinner
+  ampkeel size boat.toml --stock \"16, 14 and 10 AWG\" --fuses \"5 and 10 A, strip 30 A\"
+  ampkeel size boat.toml --never-thinner --list
 
 Wires, fuses, breakers and slots with `keep = true` stay as they are.
 Exit status: 0 everything is met, 1 a rule is broken or rules collide, 2 could not run.";
@@ -33,23 +33,21 @@ Exit status: 0 everything is met, 1 a rule is broken or rules collide, 2 could n
 pub(super) struct Args {
     #[command(flatten)]
     circuit: CircuitArgs,
-    /// Wire sizes at hand, parted by commas; all listed sizes where left out
+    /// Wire sizes at hand, as "16, 14 and 10 AWG"; all listed sizes where left out
     #[arg(
         long,
-        alias = "allow",
+        visible_alias = "allow",
         value_name = "SIZES",
-        value_delimiter = ',',
-        value_parser = one_size
+        value_parser = |text: &str| listed(text, one_size)
     )]
-    stock: Vec<WireSize>,
-    /// Fuse ratings at hand, parted by commas, with the style before it where it matters
+    stock: Vec<Vec<WireSize>>,
+    /// Fuse ratings at hand, as "5, 10 and 15 A", with the style before one where it matters
     #[arg(
         long,
         value_name = "RATINGS",
-        value_delimiter = ',',
-        value_parser = rating
+        value_parser = |text: &str| listed(text, rating)
     )]
-    fuses: Vec<StockedFuse>,
+    fuses: Vec<Vec<StockedFuse>>,
     /// Mend what is there: wires that are good enough stay, least new wire
     #[arg(long, alias = "mend")]
     never_thinner: bool,
@@ -83,8 +81,8 @@ impl Args {
     pub(super) fn run(&self) -> Result<Reply, Failure> {
         let loaded = self.circuit.load()?;
         let stock = Stock {
-            sizes: (!self.stock.is_empty()).then(|| self.stock.clone()),
-            ratings: (!self.fuses.is_empty()).then(|| self.fuses.clone()),
+            sizes: (!self.stock.is_empty()).then(|| self.stock.concat()),
+            ratings: (!self.fuses.is_empty()).then(|| self.fuses.concat()),
             never_thinner: self.never_thinner,
             overloads: self.overloads,
         };

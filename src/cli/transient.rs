@@ -8,7 +8,9 @@ use crate::circuit::Circuit;
 use crate::present::json::Object;
 use crate::quantities::{Fraction, Ohms, Seconds, parse};
 use crate::tables::fuses::Edge;
-use crate::transients::{Column, Scenario, Short, Study, TransientError, csv, document, study};
+use crate::transients::{
+    Column, Jam, Scenario, Short, Study, TransientError, csv, document, study,
+};
 use std::path::PathBuf;
 
 const EXAMPLES: &str = "\
@@ -22,7 +24,8 @@ Examples:
 Cold and dead means: relays let go, shafts and currents at rest, copper at the
 temperature of the air, the battery rested.
 
-Exit status: 0 followed, 2 could not run.";
+Exit status: 0 no violation, 1 a wire passes what its insulation stands, 2 could
+not run.";
 
 /// Follow a circuit in time: inrush, stall, shorts, fuses, relays, heat
 #[derive(Debug, clap::Args)]
@@ -43,9 +46,12 @@ pub(super) struct Args {
     /// How long to follow it
     #[arg(long = "for", value_name = "TIME", value_parser = above_zero::<Seconds>, allow_hyphen_values = true, default_value = "10 s")]
     duration: Seconds,
-    /// A pump or motor that jams at the first instant; may be repeated
+    /// A pump or motor that jams; may be repeated
     #[arg(long, value_name = "PART")]
     locked: Vec<String>,
+    /// When it jams; at the first instant without it
+    #[arg(long, value_name = "TIME", value_parser = above_zero::<Seconds>, requires = "locked", allow_hyphen_values = true)]
+    locked_after: Option<Seconds>,
     /// A short at a share of a wire's length: "NAME at 50 %" or "FROM to TO at 50 %"
     #[arg(long, value_name = "WIRE at SHARE")]
     short: Option<String>,
@@ -55,6 +61,9 @@ pub(super) struct Args {
     /// Terminal the short lies on; the first battery's minus post without it
     #[arg(long, value_name = "TERMINAL", requires = "short")]
     short_to: Option<String>,
+    /// When the short is made; at the first instant without it
+    #[arg(long, value_name = "TIME", value_parser = above_zero::<Seconds>, requires = "short", allow_hyphen_values = true)]
+    short_after: Option<Seconds>,
     /// Which instance of every fuse the run shows
     #[arg(long, value_name = "WHICH", default_value = "middle")]
     fuses: FusesWord,
@@ -120,7 +129,7 @@ impl Args {
             document: shown,
             body,
             text: Some(text),
-            findings,
+            findings: findings.into_iter().chain(study.findings).collect(),
             assumed: study.run.assumed,
             ..Answer::default()
         };
@@ -142,7 +151,7 @@ impl Args {
         };
         Ok(Scenario {
             from: self.before(circuit, &state),
-            locked: self.locked.clone(),
+            locked: self.locked.iter().map(|part| self.jam(part)).collect(),
             short,
             fuses: match self.fuses {
                 FusesWord::Early => Some(Edge::Early),
@@ -165,6 +174,13 @@ impl Args {
         self.from.clone().or_else(after)
     }
 
+    fn jam(&self, part: &str) -> Jam {
+        Jam {
+            at_s: self.locked_after.map_or(0.0, Seconds::si),
+            ..Jam::from(part)
+        }
+    }
+
     fn short_at(&self, words: &str) -> Result<Short, Failure> {
         let refused = |words: String| Failure::Refused(words);
         let (wire, share) = words.rsplit_once(" at ").unwrap_or((words, "50 %"));
@@ -175,6 +191,7 @@ impl Args {
             share: share.si(),
             ohm: self.short_ohms.si(),
             to: self.short_to.clone(),
+            at_s: self.short_after.map_or(0.0, Seconds::si),
         })
     }
 

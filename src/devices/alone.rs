@@ -98,8 +98,8 @@ pub fn block_alone(block: &FuseBlock, name: &str, air: Celsius) -> Alone<Vec<Lin
 ///
 /// # Errors
 /// A rating that is not above zero.
-pub fn breaker_alone(spec: &Breaker, name: &str) -> Alone<LinkModel> {
-    alone(|shelf| fuse::resolve_breaker(spec, name, shelf))
+pub fn breaker_alone(spec: &Breaker, name: &str, air: Celsius) -> Alone<LinkModel> {
+    alone(|shelf| fuse::resolve_breaker(spec, name, air, shelf))
 }
 
 /// The contact of a switch; the cables on it say which kind it is.

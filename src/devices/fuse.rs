@@ -15,7 +15,8 @@ use crate::sources::Sourced;
 use crate::tables::OutOfTable;
 use crate::tables::contacts::{ContactKind, contact};
 use crate::tables::fuses::{
-    FuseStyle, ambient_factor, breaker_resistance, cold_resistance, heat_state_at_rating, hot_rise,
+    FuseStyle, ambient_factor, breaker_ambient_factor, breaker_resistance, cold_resistance,
+    heat_state_at_rating, hot_rise,
 };
 
 /// Electrical figures of a fuse or breaker.
@@ -72,18 +73,28 @@ pub(super) fn resolve_block(
 pub(super) fn resolve_breaker(
     spec: &Breaker,
     subject: &str,
+    ambient: Celsius,
     shelf: &mut Shelf,
 ) -> Result<LinkModel, OutOfTable> {
     let rating = spec.rating.value;
-    link(
-        None,
-        rating,
-        breaker_resistance(rating)?,
-        1.0,
-        subject,
-        shelf,
-    )
+    let factor = breaker_rating_factor(ambient)?;
+    let cold = breaker_resistance(rating)?;
+    link(None, rating, cold, factor, subject, shelf)
 }
+
+/// Factor on the rating of a thermal breaker in air of a temperature, held to
+/// what its table lists (-20 to 60 degC).
+///
+/// # Errors
+/// When the table cannot be read.
+pub fn breaker_rating_factor(air: Celsius) -> Result<f64, OutOfTable> {
+    let listed = Celsius::new(air.si().clamp(LISTED_DEGC.0, LISTED_DEGC.1));
+    // The table says by how much the needed rating grows.
+    Ok(1.0 / breaker_ambient_factor(listed)?.value)
+}
+
+/// Air the table of breakers is for, degC.
+const LISTED_DEGC: (f64, f64) = (-20.0, 60.0);
 
 fn link(
     style: Option<FuseStyle>,

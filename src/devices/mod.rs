@@ -16,6 +16,7 @@ mod load;
 mod motor;
 mod shelf;
 mod specimen;
+mod winding;
 mod wire;
 
 pub use alone::{
@@ -26,9 +27,10 @@ pub use battery::BatteryModel;
 pub use charger::ChargerModel;
 pub use coil::{RelayModel, SolenoidModel};
 pub use contact::{DiodeModel, DriverModel};
-pub use fuse::LinkModel;
+pub use fuse::{LinkModel, breaker_rating_factor};
 pub use load::{LoadModel, LoadShape};
 pub use motor::{MotorModel, POOR_CONTACT_OHM, PulsePump, RunningLaw};
+pub use winding::Winding;
 pub use wire::{Allowed, BURNT, COPPER_PER_K, Laid, WireModel, usual_tin, wire_ends, wire_of_size};
 
 use crate::circuit::{Circuit, Device, Part, PartId};
@@ -125,7 +127,9 @@ fn model(circuit: &Circuit, part: &Part, shelf: &mut Shelf) -> Result<Model, Out
         Device::Charger(spec) => Model::Charger(charger::resolve(spec, name, shelf)?),
         Device::Fuse(spec) => Model::Links(vec![fuse::resolve(spec, name, ambient, shelf)?]),
         Device::FuseBlock(block) => Model::Links(fuse::resolve_block(block, name, ambient, shelf)?),
-        Device::Breaker(spec) => Model::Links(vec![fuse::resolve_breaker(spec, name, shelf)?]),
+        Device::Breaker(spec) => {
+            Model::Links(vec![fuse::resolve_breaker(spec, name, ambient, shelf)?])
+        }
         Device::Switch(spec) => Model::Switch(contact::switch(spec, circuit, part, shelf)?),
         Device::Relay(spec) => Model::Relay(coil::resolve_relay(spec, name, ambient, shelf)?),
         Device::Driver(spec) => Model::Driver(contact::driver(spec, name, shelf)),

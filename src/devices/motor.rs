@@ -110,11 +110,7 @@ impl MotorModel {
     /// The law under a condition, as the references' signatures define it.
     pub fn law(&self, condition: Condition) -> RunningLaw {
         let p = &self.parameters;
-        let degc = if condition == Condition::Hot {
-            self.winding.si().max(70.0)
-        } else {
-            self.winding.si()
-        };
+        let degc = self.winding_degc(condition);
         let mut law = RunningLaw {
             r_ohm: p.r.typical.si() * copper_factor(Celsius::new(degc)),
             v_brush_v: p.v_brush.si(),

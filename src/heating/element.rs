@@ -33,6 +33,35 @@ pub struct Passage {
     pub peak: f64,
 }
 
+/// The law of a state's heat under a current: `s (a m^2 - u) / tau`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Drive {
+    square: f64,
+    pace: f64,
+    pace_slope: f64,
+}
+
+impl Drive {
+    /// Heat gained a second.
+    #[inline]
+    pub fn rate(&self, state: &ThermalState, heat: f64) -> f64 {
+        self.pace * (state.a * self.square - heat) / state.tau.si()
+    }
+
+    /// How that changes with the state's own heat.
+    #[inline]
+    pub fn by_heat(&self, state: &ThermalState) -> f64 {
+        -self.pace / state.tau.si()
+    }
+
+    /// How that changes with the square of the multiple.
+    #[inline]
+    pub fn by_square(&self, state: &ThermalState, heat: f64) -> f64 {
+        let lag = state.a * self.square - heat;
+        (self.pace * state.a + self.pace_slope * lag) / state.tau.si()
+    }
+}
+
 /// Time constant from which a state belongs to holder and blades, seconds: it
 /// stays warm when a fuse is replaced.
 const HOLDER_S: f64 = 100.0;
@@ -90,7 +119,7 @@ impl Element {
     /// Lets a current run and moves the heat along; stops where it opens.
     pub fn pass(&self, heat: &mut Heat, course: &Course) -> Passage {
         if course.is_constant() || self.pace == Pace::Passive {
-            let pace = self.pace.factor(&self.states, course.from);
+            let pace = self.pace_at(course.from);
             return self.stretch(heat, course, pace);
         }
         let falls_s = course.lasts_s.min(DECAYS * course.decay_s);
@@ -100,7 +129,7 @@ impl Element {
         for part in 0..parts {
             let start_s = f64::from(part) * part_s;
             let middle = course.at(start_s + 0.5 * part_s);
-            let pace = self.pace.factor(&self.states, middle);
+            let pace = self.pace_at(middle);
             let done = self.stretch(heat, &course.later(start_s, part_s), pace);
             peak = peak.max(done.peak);
             if let Some(opens_s) = done.opens_s {
@@ -117,11 +146,25 @@ impl Element {
                 peak,
             };
         }
-        let pace = self.pace.factor(&self.states, rest.towards);
+        let pace = self.pace_at(rest.towards);
         let done = self.stretch(heat, &rest, pace);
         Passage {
             opens_s: done.opens_s.map(|opens_s| falls_s + opens_s),
             peak: peak.max(done.peak),
+        }
+    }
+
+    fn pace_at(&self, multiple: f64) -> f64 {
+        self.pace.at(multiple * multiple).0
+    }
+
+    /// What a current of the square of a multiple does to its heat at once.
+    pub fn drive(&self, square: f64) -> Drive {
+        let (pace, pace_slope) = self.pace.at(square);
+        Drive {
+            square,
+            pace,
+            pace_slope,
         }
     }
 

@@ -10,7 +10,7 @@
 //! Gates and networks hold for genuine fuses. No heat flows along a wire into
 //! its ends. Ripple is taken by its rms value.
 //!
-//! Used by `fusing` and `protecting`.
+//! Used by `fusing`, `transients` and `protecting`.
 
 mod course;
 mod decays;
@@ -23,10 +23,10 @@ mod wire;
 mod wire_limits;
 
 pub use course::{Course, Duty};
-pub use element::{Element, Heat, Passage};
+pub use element::{Drive, Element, Heat, Passage};
 pub use fatigue::{Life, starts_before_fatigue};
 pub use opening::{HOLDS, OPENS_FROM, Opening, Zone, holds_to, opening};
-pub use pace::Pace;
-pub use protector::{Family, Outcome, Protector, Run};
+pub use pace::{Clock, Pace};
+pub use protector::{CLOSES_BELOW, Family, Outcome, Protector, Run};
 pub use wire::{WireBody, WireHeat};
 pub use wire_limits::{ADIABATIC_S, WireLimits, end_temperature};

@@ -3,13 +3,15 @@
 use super::course::Duty;
 use super::element::{Element, Heat};
 use super::opening::{Opening, holds_to, opening};
-use super::pace::Pace;
+use super::pace::{Clock, Pace};
+use crate::circuit::zones::FuseId;
+use crate::circuit::{Circuit, Device};
+use crate::devices::breaker_rating_factor;
 use crate::quantities::{Amps, Celsius};
 use crate::sources::Source;
 use crate::tables::OutOfTable;
 use crate::tables::fuses::{
-    Edge, FuseStyle, Gate, ambient_factor, breaker_ambient_factor, breaker_gates, breaker_network,
-    gates, network,
+    Edge, FuseStyle, Gate, ambient_factor, breaker_gates, breaker_network, gates, network,
 };
 
 /// What kind of device.
@@ -71,6 +73,10 @@ pub struct Outcome {
     pub late: Run,
 }
 
+/// Heat below which a breaker can be closed again, or closes by itself:
+/// judgement, no figure was found.
+pub const CLOSES_BELOW: f64 = 0.7;
+
 /// Rounds without change of heat after which nothing more happens.
 const STEADY: f64 = 1e-9;
 
@@ -79,8 +85,8 @@ impl Protector {
     /// is given.
     ///
     /// # Errors
-    /// When the family is not made in this rating, or the air is outside -40 to
-    /// 150 degrees C (a breaker: -20 to 60).
+    /// When the family is not made in this rating, or a fuse's air is outside
+    /// -40 to 150 degrees C; a breaker's is held to what its table lists.
     pub fn new(family: Family, rating: Amps, air: Option<Celsius>) -> Result<Self, OutOfTable> {
         let of = |edge| match family {
             Family::Fuse(style) => network(style, rating, edge),
@@ -93,8 +99,7 @@ impl Protector {
         let factor = match (family, air) {
             (_, None) => 1.0,
             (Family::Fuse(style), Some(air)) => ambient_factor(style, air)?.value,
-            // It says by how much the needed rating grows.
-            (Family::Breaker, Some(air)) => 1.0 / breaker_ambient_factor(air)?.value,
+            (Family::Breaker, Some(air)) => breaker_rating_factor(air)?,
         };
         let early = of(Edge::Early)?;
         Ok(Self {
@@ -106,6 +111,26 @@ impl Protector {
             network_source: early.source.clone(),
             elements: [early.value, of(Edge::Nominal)?.value, of(Edge::Late)?.value],
         })
+    }
+
+    /// A fuse or breaker of a circuit where it sits; none for a part that is
+    /// neither.
+    ///
+    /// # Errors
+    /// As [`Protector::new`].
+    pub fn fitted(circuit: &Circuit, id: FuseId) -> Result<Option<Self>, OutOfTable> {
+        let part = circuit.part(id.part);
+        let (family, rating) = match (&part.device, id.slot) {
+            (Device::FuseBlock(block), Some(slot)) => {
+                let fuse = &block.slots[slot].fuse;
+                (Family::Fuse(fuse.style.value), fuse.rating.value)
+            }
+            (Device::Fuse(fuse), _) => (Family::Fuse(fuse.style.value), fuse.rating.value),
+            (Device::Breaker(breaker), _) => (Family::Breaker, breaker.rating.value),
+            _ => return Ok(None),
+        };
+        let air = circuit.ambient.at(part.place);
+        Self::new(family, rating, Some(air)).map(Some)
     }
 
     /// Current over the rating in its air.
@@ -125,12 +150,10 @@ impl Protector {
 
     /// One instance, its clock matched to the gates.
     pub fn element(&self, edge: Edge) -> Element {
+        let passive = self.passive(edge);
         Element {
-            pace: Pace::Matched {
-                gates: self.gates.clone(),
-                edge,
-            },
-            ..self.passive(edge)
+            pace: Pace::Matched(Clock::matched(&passive.states, &self.gates, edge)),
+            ..passive
         }
     }
 

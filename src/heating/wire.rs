@@ -42,6 +42,14 @@ pub struct WireBody {
     inner_w_per_k: f64,
     /// From there to the air, W/(K m).
     outer_w_per_k: f64,
+    /// Rows of the two equations without current, per second.
+    cooling: [[f64; 2]; 2],
+    /// What an ampere squared adds to the first of them, per second.
+    growth: f64,
+    /// Kelvin a second by an ampere squared in copper as warm as the air.
+    push: f64,
+    /// Rise of the copper's resistance by a kelvin, over that in the air's warmth.
+    rise_per_k: f64,
 }
 
 /// How warm a wire is, kelvin above the air around it.
@@ -73,15 +81,24 @@ impl WireBody {
         // A thick wall alone may hinder more than the published figure allows
         // for the whole; then the wall is taken as part of the copper's path.
         let inner = inner.max(2.0 * whole);
+        let outer = 1.0 / (1.0 / whole - 1.0 / inner);
+        let copper = COPPER_PER_K * r20_ohm * iec * iec;
+        let wall = heat.j_per_m3_k * FRAC_PI_4 * (outside_m * outside_m - inside_m * inside_m);
+        let warm = 1.0 + COPPER_PER_K * (model.ambient.si() - 20.0);
         Ok(Self {
             air: model.ambient,
             r20_ohm,
-            copper_j_per_k: COPPER_PER_K * r20_ohm * iec * iec,
-            wall_j_per_k: heat.j_per_m3_k
-                * FRAC_PI_4
-                * (outside_m * outside_m - inside_m * inside_m),
+            copper_j_per_k: copper,
+            wall_j_per_k: wall,
             inner_w_per_k: inner,
-            outer_w_per_k: 1.0 / (1.0 / whole - 1.0 / inner),
+            outer_w_per_k: outer,
+            cooling: [
+                [-inner / copper, inner / copper],
+                [inner / wall, -(inner + outer) / wall],
+            ],
+            growth: COPPER_PER_K * r20_ohm / copper,
+            push: r20_ohm * warm / copper,
+            rise_per_k: COPPER_PER_K / warm,
         })
     }
 
@@ -110,6 +127,67 @@ impl WireBody {
         Celsius::new(self.air.si() + heat.copper_k)
     }
 
+    /// Settled under the mean square of a current; beyond all measure where it
+    /// never settles.
+    pub fn settled_under(&self, square_a2: f64) -> WireHeat {
+        let [[a, b], [c, d]] = self.matrix(square_a2);
+        let push = square_a2 * self.push;
+        let determinant = a * d - b * c;
+        let settled = WireHeat {
+            copper_k: -push * d / determinant,
+            wall_k: push * c / determinant,
+        };
+        let settles = determinant > 0.0 && settled.copper_k < BEYOND_K;
+        if settles {
+            settled
+        } else {
+            WireHeat {
+                copper_k: BEYOND_K,
+                wall_k: BEYOND_K,
+            }
+        }
+    }
+
+    /// Mean square of the current under which its copper settles at a
+    /// temperature, amperes squared.
+    pub fn square_for(&self, copper: Celsius) -> f64 {
+        let (gw, ga) = (self.inner_w_per_k, self.outer_w_per_k);
+        let rise_k = (copper.si() - self.air.si()).max(0.0);
+        let ohm = self.r20_ohm * (1.0 + COPPER_PER_K * (copper.si() - 20.0));
+        gw * ga / (gw + ga) * rise_k / ohm
+    }
+
+    /// Kelvin gained a second under the square of a current.
+    #[inline]
+    pub fn rates(&self, heat: WireHeat, square_a2: f64) -> WireHeat {
+        let [[a, b], [c, d]] = self.matrix(square_a2);
+        WireHeat {
+            copper_k: a * heat.copper_k + b * heat.wall_k + square_a2 * self.push,
+            wall_k: c * heat.copper_k + d * heat.wall_k,
+        }
+    }
+
+    /// What the rates gain by a kelvin of copper and of wall: rows of copper,
+    /// then of wall.
+    #[inline]
+    pub fn matrix(&self, square_a2: f64) -> [[f64; 2]; 2] {
+        let [[a, b], wall] = self.cooling;
+        [[a + self.growth * square_a2, b], wall]
+    }
+
+    /// What the copper's rate gains by an ampere squared.
+    #[inline]
+    pub fn copper_by_square(&self, heat: WireHeat) -> f64 {
+        self.push + self.growth * heat.copper_k
+    }
+
+    /// Resistance of its copper over that at the temperature of the air, and
+    /// what a kelvin adds to it.
+    #[inline]
+    pub fn ohms_over_cold(&self, heat: WireHeat) -> (f64, f64) {
+        (1.0 + self.rise_per_k * heat.copper_k, self.rise_per_k)
+    }
+
     /// After a time at a constant current.
     pub fn after(&self, heat: WireHeat, current_a: f64, seconds: f64) -> WireHeat {
         // At one current loss and rise of resistance balance and nothing ever
@@ -123,17 +201,13 @@ impl WireBody {
     }
 
     fn evolve(&self, heat: WireHeat, square_a2: f64, seconds: f64) -> Option<WireHeat> {
-        let warm_ohm = self.r20_ohm * (1.0 + COPPER_PER_K * (self.air.si() - 20.0));
-        let grows = COPPER_PER_K * self.r20_ohm * square_a2;
-        let (cc, ci) = (self.copper_j_per_k, self.wall_j_per_k);
-        let (gw, ga) = (self.inner_w_per_k, self.outer_w_per_k);
-        let [a, b, c, d] = [(grows - gw) / cc, gw / cc, gw / ci, -(gw + ga) / ci];
+        let [[a, b], [c, d]] = self.matrix(square_a2);
         let determinant = a * d - b * c;
         if determinant == 0.0 {
             return None;
         }
         // Where it would settle: M x + (P/Cc, 0) = 0.
-        let push = square_a2 * warm_ohm / cc;
+        let push = square_a2 * self.push;
         let rest = [-push * d / determinant, push * c / determinant];
         let [x, y] = [heat.copper_k - rest[0], heat.wall_k - rest[1]];
         let middle = f64::midpoint(a, d);

@@ -7,6 +7,7 @@
 //! a fuse may take at 1.35 times its rating, and nothing published was found.
 
 use super::wire::{CROSS_LINKED_DEGC, WireBody, WireHeat};
+use crate::devices::WireModel;
 use crate::quantities::Celsius;
 use crate::sources::Sourced;
 use crate::tables::constants::short_time_end;
@@ -42,6 +43,21 @@ pub struct WireLimits {
 }
 
 impl WireLimits {
+    /// The limits of a wire; none where no ampacity is published for it.
+    ///
+    /// # Errors
+    /// When the table of end temperatures cannot be read.
+    pub fn of(model: &WireModel) -> Result<Option<Self>, OutOfTable> {
+        let Ok(allowed) = &model.allowed else {
+            return Ok(None);
+        };
+        Ok(Some(Self {
+            class: allowed.class,
+            end: end_temperature(allowed.class)?.value,
+            area_mm2: model.area_mm2,
+        }))
+    }
+
     /// Highest temperature allowed after a time.
     pub fn allowed(&self, seconds: f64) -> Celsius {
         let share = (seconds / ADIABATIC_S).ln() / (CLASS_FROM_S / ADIABATIC_S).ln();

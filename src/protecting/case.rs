@@ -1,15 +1,18 @@
 //! A circuit with all that the checks look at.
 
-use super::ways::{Way, Ways};
+use super::faults::{Faults, Moment};
+use super::switching::{Switched, switched};
+use super::ways::{Through, Way, Ways, edges, link_ohm, shortest, tied_to_minus};
 use crate::circuit::zones::{FuseId, Zones, fuse_name, fuse_terminals, fuses};
 use crate::circuit::{Circuit, Condition, Device, Given, PartId, Place, State, TerminalId};
 use crate::devices::{Model, Resolved, resolve};
 use crate::findings::Finding;
-use crate::heating::{Family, Protector, WireBody, WireHeat, WireLimits, end_temperature};
+use crate::heating::{Protector, WireBody, WireHeat, WireLimits, end_temperature};
 use crate::quantities::{Amps, Band, Celsius};
-use crate::solving::{Solution, SolveError, StateSolution, solve};
+use crate::solving::{Solution, SolveError, StateSolution, cranking_wires, solve};
 use crate::span::Span;
 use crate::tables::OutOfTable;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A fuse as fitted.
 #[derive(Debug, Clone)]
@@ -33,8 +36,16 @@ pub(super) struct Case<'a> {
     pub resolved: Resolved,
     pub zones: Zones,
     pub ways: Vec<Ways>,
+    /// How fault currents flow with every feed.
+    pub faults: Faults,
+    /// Ways from the load side of each fuse.
+    inner: BTreeMap<FuseId, Vec<Option<Way>>>,
+    /// Wires of the starter's own circuit.
+    pub cranking: BTreeSet<usize>,
     /// Solved as written, with what solving finds.
     pub solution: Solution,
+    /// What happens in the first moments of every judged state.
+    pub switched: Vec<Switched>,
     /// One state for every motor that runs, that motor locked.
     pub locked: Vec<StateSolution>,
     pub fuses: Vec<Fitted>,
@@ -49,15 +60,41 @@ impl<'a> Case<'a> {
         for id in fuses(circuit) {
             all.extend(fitted(circuit, id)?);
         }
-        Ok(Self {
+        let edges = edges(circuit, &resolved);
+        let mut case = Self {
             circuit,
             zones: Zones::of(circuit),
-            ways: Ways::of(circuit, &resolved),
+            ways: Ways::of(circuit, &edges),
+            faults: Faults::of(circuit, &resolved, &edges)?,
+            inner: BTreeMap::new(),
+            cranking: cranking_wires(circuit, &solution.states),
+            switched: switched(circuit, &solution),
             resolved,
             solution,
             locked,
             fuses: all,
-        })
+        };
+        let tied = tied_to_minus(circuit);
+        for fuse in &case.fuses {
+            let mut barred = tied.clone();
+            barred.insert(case.supply_side(fuse));
+            let ways = shortest(circuit, &edges, case.load_side(fuse), &barred);
+            case.inner.insert(fuse.id, ways);
+        }
+        Ok(case)
+    }
+
+    /// Ways from the load side of a fuse, by terminal.
+    pub(super) fn inner(&self, fuse: &Fitted) -> Option<&[Option<Way>]> {
+        self.inner.get(&fuse.id).map(Vec::as_slice)
+    }
+
+    /// Resistance of a fuse or breaker in its holder, ohms.
+    pub(super) fn link_ohm(&self, fuse: &Fitted) -> Band<f64> {
+        match self.resolved.part(fuse.id.part) {
+            Model::Links(links) => link_ohm(&links[fuse.id.slot.unwrap_or(0)]),
+            _ => Band::default(),
+        }
     }
 
     /// States that are judged.
@@ -72,6 +109,23 @@ impl<'a> Case<'a> {
             .filter_map(|state| Some((state.fuses.get(&fuse.name)?.current_a, state.name.as_str())))
             .max_by(|a, b| a.0.total_cmp(&b.0))
             .map_or((0.0, None), |(amps, name)| (amps, Some(name)))
+    }
+
+    /// Current of a fuse in a state, amperes; nothing where none is named.
+    pub(super) fn fuse_current(&self, state: Option<&str>, fuse: &str) -> f64 {
+        let found = self.state(state).and_then(|state| state.fuses.get(fuse));
+        found.map_or(0.0, |reading| reading.current_a)
+    }
+
+    /// Current of a part in a state, amperes; nothing where none is named.
+    pub(super) fn part_current(&self, state: Option<&str>, part: &str) -> f64 {
+        let found = self.state(state).and_then(|state| state.parts.get(part));
+        found.and_then(|part| part.current_a).unwrap_or_default()
+    }
+
+    fn state(&self, name: Option<&str>) -> Option<&StateSolution> {
+        let mut states = self.solution.states.iter();
+        states.find(|state| Some(state.name.as_str()) == name)
     }
 
     /// Whether the wires behind a fuse carry mostly a starter in a state.
@@ -156,45 +210,32 @@ impl<'a> Case<'a> {
         }
     }
 
-    /// Currents into a short at a terminal through a return, least, typical and
-    /// most over the batteries, amperes; none where no battery feeds it. Most
-    /// counts the battery's fast resistance alone, least also the slow one.
-    pub(super) fn fault(
-        &self,
-        at: TerminalId,
-        back: impl Fn(&Ways, &Way) -> Band<f64>,
-    ) -> Option<Band<f64>> {
-        let mut all: Option<Band<f64>> = None;
-        for ways in &self.ways {
-            let (Some(way), Model::Battery(battery)) =
-                (ways.to(at), self.resolved.part(ways.battery))
-            else {
-                continue;
-            };
-            let ohm = way.ohm + back(ways, way);
-            let volts = &battery.open_volts;
-            let fast = &battery.fast;
-            let one = Band {
-                low: volts.low.si() / (fast.high.si() + battery.slow.high.si() + ohm.high),
-                typical: volts.typical.si() / (fast.typical.si() + ohm.typical),
-                high: volts.high.si() / (fast.low.si() + ohm.low),
-            };
-            all = Some(match all {
-                // Side by side they add up at most; one alone may be all there is.
-                Some(sum) => Band {
-                    low: sum.low.min(one.low),
-                    typical: sum.typical + one.typical,
-                    high: sum.high + one.high,
-                },
-                None => one,
-            });
+    /// Every fuse before another on its way from the battery, nearest first.
+    pub(super) fn all_upstream(&self, fuse: &Fitted) -> Vec<&Fitted> {
+        let mut all: Vec<&Fitted> = Vec::new();
+        let mut next = self.upstream(fuse);
+        while let Some(one) = next {
+            if one.id == fuse.id || all.iter().any(|known| known.id == one.id) {
+                break;
+            }
+            all.push(one);
+            next = self.upstream(one);
         }
         all
     }
 
-    /// Fault current right behind a fuse, straight to the battery's minus.
+    /// Current through a fuse into a dead short right behind it, straight to
+    /// the battery's minus, softest, typical and hardest; typical counts the
+    /// battery's fast resistance alone. None where no battery feeds it.
     pub(super) fn available(&self, fuse: &Fitted) -> Option<Band<f64>> {
-        self.fault(self.load_side(fuse), |_, _| Band::default())
+        let fed = self.supply_side(fuse);
+        self.ways.iter().find_map(|ways| ways.to(fed))?;
+        let at = self.load_side(fuse);
+        let [low, typical, high] = Moment::ALL.map(|moment| {
+            let fault = self.faults.at(at, 0.0, moment);
+            fault.through(Through::Link(fuse.id))
+        });
+        Some(Band { low, typical, high })
     }
 
     /// Body, limits and start of a wire; why not, where no ampacity is known.
@@ -293,25 +334,19 @@ fn locked_state(circuit: &Circuit, index: usize, motor: PartId) -> State {
 
 fn fitted(circuit: &Circuit, id: FuseId) -> Result<Option<Fitted>, OutOfTable> {
     let part = circuit.part(id.part);
-    let (family, rating, label) = match (&part.device, id.slot) {
-        (Device::Fuse(fuse), _) => (Family::Fuse(fuse.style.value), fuse.rating, fuse.label),
-        (Device::Breaker(breaker), _) => (Family::Breaker, breaker.rating, breaker.label),
+    let (rating, label) = match (&part.device, id.slot) {
+        (Device::Fuse(fuse), _) => (fuse.rating, fuse.label),
+        (Device::Breaker(breaker), _) => (breaker.rating, breaker.label),
         (Device::FuseBlock(block), Some(slot)) => {
             let fuse = &block.slots[slot].fuse;
-            (Family::Fuse(fuse.style.value), fuse.rating, fuse.label)
+            (fuse.rating, fuse.label)
         }
         _ => return Ok(None),
     };
-    let air = circuit.ambient.at(part.place);
-    let air = match family {
-        Family::Fuse(_) => air,
-        // The breaker's factor is listed from -20 to 60 degC.
-        Family::Breaker => Celsius::new(air.si().clamp(-20.0, 60.0)),
-    };
-    Ok(Some(Fitted {
+    Ok(Protector::fitted(circuit, id)?.map(|device| Fitted {
         id,
         name: fuse_name(circuit, id),
-        device: Protector::new(family, rating.value, Some(air))?,
+        device,
         label: label.map(|given| given.value),
         span: rating.span,
         place: part.place,

@@ -32,7 +32,7 @@ impl Verdict {
 pub enum Kind {
     /// Continuous current against the rating.
     Load,
-    /// A motor's start.
+    /// What starts, or takes more at first.
     Start,
     /// A locked motor.
     Stall,
@@ -52,6 +52,10 @@ pub enum Kind {
     Wire,
     /// Label against fitted.
     Label,
+    /// A breaker that closes again by itself.
+    Reclosing,
+    /// A charger into its own wires.
+    Charger,
 }
 
 impl Kind {
@@ -69,6 +73,8 @@ impl Kind {
             Self::Selectivity => "selectivity",
             Self::Wire => "wire",
             Self::Label => "label",
+            Self::Reclosing => "closes-again",
+            Self::Charger => "charger",
         }
     }
 }
@@ -87,6 +93,8 @@ pub struct Check {
     pub about: Option<String>,
     /// One plain sentence.
     pub sentence: String,
+    /// Further sentences; the first one belongs to every answer.
+    pub more: Vec<String>,
     /// The figures behind it.
     pub figures: Vec<Figure>,
     /// Rows of a rule and what it allows, amperes, where rules stand side by side.
@@ -103,6 +111,7 @@ impl Check {
             verdict,
             about: None,
             sentence: sentence.into(),
+            more: Vec::new(),
             figures: Vec::new(),
             rules: Vec::new(),
             sources: Vec::new(),
@@ -118,6 +127,12 @@ impl Check {
     /// Names what it is about.
     pub(super) fn about(mut self, name: impl Into<String>) -> Self {
         self.about = Some(name.into());
+        self
+    }
+
+    /// Adds a sentence.
+    pub(super) fn more(mut self, sentence: impl Into<String>) -> Self {
+        self.more.push(sentence.into());
         self
     }
 

@@ -1,18 +1,25 @@
 //! A motor behind a fuse as its circuit feeds it.
 
 use super::case::{Case, Fitted};
-use super::inrush::{Feed, Start, start};
-use crate::circuit::{Condition, PartId};
+use crate::circuit::PartId;
 use crate::devices::{Model, MotorModel};
-use crate::heating::{Course, Duty, Protector};
 use crate::solving::StateSolution;
+
+/// The circuit as a motor sees it, settled.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Feed {
+    /// Volts without the motor.
+    pub volts: f64,
+    /// Resistance of everything before it, ohms.
+    pub ohm: f64,
+}
 
 /// A motor behind a fuse, in the state it draws most, running and locked.
 pub(super) struct Driven<'a> {
     pub motor: &'a MotorModel,
     pub name: &'a str,
     pub state: &'a StateSolution,
-    /// What the motor sees, settled.
+    /// What the motor sees.
     pub feed: Feed,
     /// Its current running, amperes.
     pub running_a: f64,
@@ -60,35 +67,4 @@ impl<'a> Driven<'a> {
             locked_a: locked.1,
         })
     }
-
-    /// The feed in the first moments: without the battery's slow resistance.
-    fn fast_feed(&self, case: &Case<'_>) -> Feed {
-        let slow = case
-            .ways
-            .iter()
-            .filter_map(|ways| match case.resolved.part(ways.battery) {
-                Model::Battery(battery) => Some(battery.slow.typical.si()),
-                _ => None,
-            })
-            .fold(f64::INFINITY, f64::min);
-        let less = if slow.is_finite() { slow } else { 0.0 };
-        Feed {
-            ohm: (self.feed.ohm - less).max(0.2 * self.feed.ohm),
-            ..self.feed
-        }
-    }
-
-    /// The motor's start from rest.
-    pub(super) fn start(&self, case: &Case<'_>) -> Start {
-        let law = self.motor.law(Condition::Healthy);
-        let p = &self.motor.parameters;
-        start(&law, p.l.typical, p.j.typical, self.fast_feed(case))
-    }
-}
-
-/// The start as a duty of a fuse that carries `beside_a` all the while.
-pub(super) fn duty(device: &Protector, start: &Start, beside_a: f64) -> Duty {
-    let stretch =
-        |(lasts_s, amps): &(f64, f64)| Course::constant(device.multiple(amps + beside_a), *lasts_s);
-    Duty::once(start.stretches.iter().map(stretch).collect())
 }

@@ -5,28 +5,38 @@
 //! breaking capacity, the device before it, the wire rules and its label. Each
 //! [`Check`] has a verdict, figures, sources and one sentence.
 //!
+//! Starts are followed in the actual circuit (`switching`); fault currents flow
+//! in the whole network of feeds, chargers included (`faults`).
+//!
 //! # Limits
-//! No relay drops out, no battery sags in time; one motor starts or stalls at
-//! once; inrush of lamps and electronics is left out. Charger outputs are not
-//! looked at as sources.
+//! One motor stalls at once. Which device opens first is told for cold fuses,
+//! by their gates.
 
 mod case;
+mod chargers;
 mod chart;
 mod check;
 mod driven;
-pub mod inrush;
+mod faults;
+mod places;
+mod reclosing;
 mod screen;
 mod selectivity;
 mod shorts;
 mod stalls;
 mod starts;
 mod supply;
+mod switching;
+mod tried;
 mod ways;
 mod wires;
 
 use chart::chart;
 pub use check::{Check, Figure, Kind, Verdict};
-pub use screen::document;
+pub use places::{First, Pinch, Place};
+pub use screen::{Shown, document, tried_document};
+pub use selectivity::Order;
+pub use tried::{Tried, tried};
 
 use crate::circuit::Circuit;
 use crate::document::Chart;
@@ -53,6 +63,8 @@ pub struct Report {
     pub fault: Option<Amps>,
     /// Its checks.
     pub checks: Vec<Check>,
+    /// A short at the far end of each wire behind it.
+    pub places: Vec<Place>,
     /// Time against current.
     pub chart: Chart,
 }
@@ -72,6 +84,8 @@ pub struct Study {
     pub fuses: Vec<Report>,
     /// Wires on a battery that lead to no device, by name.
     pub bare: Vec<(String, Check)>,
+    /// Chargers into their own wires, by name.
+    pub chargers: Vec<(String, Check)>,
     /// What was found.
     pub findings: Vec<Finding>,
     /// Defaults that entered.
@@ -114,10 +128,16 @@ pub fn study(circuit: &Circuit) -> Result<Study, SolveError> {
         bare.iter()
             .filter_map(|(wire, check)| supply::unprotected(wire, check)),
     );
+    let mut chargers = Vec::new();
+    for (name, check, finding) in chargers::chargers(&case) {
+        chargers.push((name, check));
+        findings.extend(finding);
+    }
     let mut seen = BTreeSet::new();
     let cited = fuses
         .iter()
         .flat_map(|fuse| &fuse.checks)
+        .chain(chargers.iter().map(|(_, check)| check))
         .flat_map(|check| &check.sources);
     let sources: Vec<Source> = cited
         .cloned()
@@ -127,6 +147,7 @@ pub fn study(circuit: &Circuit) -> Result<Study, SolveError> {
     Ok(Study {
         fuses,
         bare,
+        chargers,
         findings,
         assumed: case.solution.assumed.clone(),
         sources,
@@ -139,39 +160,33 @@ fn report(
     findings: &mut Vec<Finding>,
 ) -> Result<Report, SolveError> {
     let mut checks = vec![supply::load(case, fuse)?];
-    let take = |found: Option<(Check, Option<Finding>)>,
-                checks: &mut Vec<Check>,
-                findings: &mut Vec<Finding>| {
+    let mut take = |found: Option<(Check, Option<Finding>)>, checks: &mut Vec<Check>| {
         if let Some((check, finding)) = found {
             checks.push(check);
             findings.extend(finding);
         }
     };
-    let driven: Vec<driven::Driven<'_>> = case
-        .motors(fuse)
-        .into_iter()
-        .filter_map(|part| driven::Driven::of(case, fuse, part))
-        .collect();
-    for driven in &driven {
-        take(
-            Some(starts::starts(case, fuse, driven)?),
-            &mut checks,
-            findings,
-        );
-        take(
-            Some(stalls::stalls(case, fuse, driven)?),
-            &mut checks,
-            findings,
-        );
+    for found in starts::starts(case, fuse)? {
+        take(Some(found), &mut checks);
     }
-    take(shorts::shorts(case, fuse), &mut checks, findings);
-    take(wires::overload(case, fuse), &mut checks, findings);
+    for part in case.motors(fuse) {
+        if let Some(driven) = driven::Driven::of(case, fuse, part) {
+            take(Some(stalls::stalls(case, fuse, &driven)?), &mut checks);
+        }
+    }
+    let places = places::places(case, fuse);
+    take(reclosing::reclosing(case, fuse, &places), &mut checks);
+    take(wires::overload(case, fuse), &mut checks);
+    take(supply::breaking(case, fuse)?, &mut checks);
+    if let Some((check, found)) = shorts::shorts(case, fuse, &places) {
+        checks.push(check);
+        findings.extend(found);
+    }
     checks.extend(wires::hold(case, fuse));
     let place = supply::place(case, fuse)?;
     findings.extend(supply::unprotected(&fuse.name, &place));
     checks.push(place);
-    take(supply::breaking(case, fuse)?, &mut checks, findings);
-    checks.extend(selectivity::judge(case, fuse));
+    checks.extend(selectivity::judge(case, fuse, &places));
     checks.extend(wires::rules(case, fuse)?);
     checks.extend(supply::label(case, fuse));
     Ok(Report {
@@ -181,6 +196,7 @@ fn report(
         effective: fuse.device.effective,
         fault: case.available(fuse).map(|fault| Amps::new(fault.typical)),
         checks,
+        places,
         chart: chart(case, fuse),
     })
 }

@@ -7,6 +7,7 @@
 
 use super::case::{Case, Fitted};
 use super::check::{Check, Kind, Verdict};
+use super::places::{First, Place};
 use super::wires::{between, latest_s};
 use crate::heating::OPENS_FROM;
 use crate::quantities::{Amps, Seconds, print};
@@ -17,25 +18,39 @@ const CLEARS: f64 = 1.2;
 /// Published ratio of ratings within one family.
 const RATIO: f64 = 1.6;
 
-/// How two devices share a fault.
+/// How sure it is that a fuse opens before the device before it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-enum Order {
+pub enum Order {
+    /// Within the gates.
     Within,
+    /// The middles part, the gates overlap.
     Likely,
+    /// Both may open.
     Both,
 }
 
-fn order(fuse: &Fitted, upstream: &Fitted, current_a: f64) -> Order {
-    let current = Amps::new(current_a);
-    let above = upstream.device.opening(current);
+impl Order {
+    /// The word in JSON.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Within => "within-gates",
+            Self::Likely => "likely",
+            Self::Both => "both-may-open",
+        }
+    }
+}
+
+/// A fuse at a current against the device before it at its own.
+pub(super) fn order(fuse: &Fitted, own_a: f64, upstream: &Fitted, above_a: f64) -> Order {
+    let above = upstream.device.opening(Amps::new(above_a));
     let earliest = above.earliest.map_or(f64::INFINITY, Seconds::si);
     // Room for rounding where the two gates meet exactly, as at 5 to 1.
-    if latest_s(fuse, current_a) <= earliest * (1.0 + 1e-9) {
+    if latest_s(fuse, own_a) <= earliest * (1.0 + 1e-9) {
         return Order::Within;
     }
     let middle =
         |opening: crate::heating::Opening| opening.middle.map_or(f64::INFINITY, Seconds::si);
-    let below = middle(fuse.device.opening(current));
+    let below = middle(fuse.device.opening(Amps::new(own_a)));
     let ratio = upstream.device.rating.si() / fuse.device.rating.si();
     let same = upstream.device.family == fuse.device.family;
     let parted = CLEARS * below <= middle(above);
@@ -47,13 +62,13 @@ fn order(fuse: &Fitted, upstream: &Fitted, current_a: f64) -> Order {
 }
 
 /// A fuse under the one before it; none where nothing stands before it.
-pub(super) fn judge(case: &Case<'_>, fuse: &Fitted) -> Option<Check> {
+pub(super) fn judge(case: &Case<'_>, fuse: &Fitted, places: &[Place]) -> Option<Check> {
     let upstream = case.upstream(fuse)?;
     let fault = case.available(fuse)?;
     let from_a = OPENS_FROM * fuse.device.effective.si() * (1.0 + 1e-9);
     let to_a = fault.typical.max(from_a);
     let all: Vec<(f64, Order)> = between(from_a, to_a)
-        .map(|current_a| (current_a, order(fuse, upstream, current_a)))
+        .map(|amps| (amps, order(fuse, amps, upstream, amps)))
         .collect();
     let worst = all.iter().map(|row| row.1).max()?;
     let dead_short = all.last().map_or(worst, |row| row.1);
@@ -104,26 +119,63 @@ pub(super) fn judge(case: &Case<'_>, fuse: &Fitted) -> Option<Check> {
         Order::Both => 2.0,
     };
     Some(
-        Check::new(Kind::Selectivity, verdict, words)
-            .about(upstream.name.clone())
-            .figure("ratio", ratio)
-            .figure("from_a", from_a)
-            .figure("to_a", to_a)
-            .figure("within_gates_to_a", within_to)
-            .figure("order", code(worst))
-            .figure("order_dead_short", code(dead_short))
-            .source(fuse.device.source.clone())
-            .source(upstream.device.source.clone())
-            .source(Source::new(
-                "a fuse application guide",
-                "1.6 to 1 within one family",
-                Standing::Published,
-            ))
-            .source(Source::new(
-                "clearing taken as 1.2 times melting",
-                "",
-                Standing::Judgement,
-            )),
+        Check::new(
+            Kind::Selectivity,
+            verdict,
+            format!("{words}{}", by_place(places)),
+        )
+        .about(upstream.name.clone())
+        .figure("ratio", ratio)
+        .figure("from_a", from_a)
+        .figure("to_a", to_a)
+        .figure("within_gates_to_a", within_to)
+        .figure("order", code(worst))
+        .figure("order_dead_short", code(dead_short))
+        .source(fuse.device.source.clone())
+        .source(upstream.device.source.clone())
+        .source(Source::new(
+            "a fuse application guide",
+            "1.6 to 1 within one family",
+            Standing::Published,
+        ))
+        .source(Source::new(
+            "clearing taken as 1.2 times melting",
+            "",
+            Standing::Judgement,
+        )),
+    )
+}
+
+/// How many places it opens first at, and the worst of them.
+fn by_place(places: &[Place]) -> String {
+    let firsts: Vec<(&Place, &First)> = places
+        .iter()
+        .filter_map(|place| Some((place, place.first.as_ref()?)))
+        .collect();
+    let Some((place, worst)) = firsts.iter().max_by_key(|(_, first)| first.order) else {
+        return String::new();
+    };
+    let count = |order| {
+        firsts
+            .iter()
+            .filter(|(_, first)| first.order == order)
+            .count()
+    };
+    let all = match firsts.len() {
+        1 => "the end of its wire".to_owned(),
+        many => format!("the ends of its {many} wires"),
+    };
+    let (within, likely, both) = (
+        count(Order::Within),
+        count(Order::Likely),
+        count(Order::Both),
+    );
+    if likely + both == 0 {
+        return format!("; for shorts at {all} too");
+    }
+    let named = format!("worst `{}` with `{}`", place.label, worst.upstream);
+    format!(
+        "; for shorts at {all}: first within the gates at {within}, likely at {likely}, both may open at {both}, {named}"
     )
 }
 

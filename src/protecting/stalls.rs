@@ -6,14 +6,13 @@
 
 use super::case::{Case, Fitted};
 use super::check::{Check, Kind, Verdict};
-use super::driven::{Driven, duty};
+use super::driven::Driven;
+use super::starts::start_of;
 use crate::circuit::Condition;
 use crate::findings::{Finding, code};
 use crate::heating::{Course, Duty, Family, Protector};
 use crate::quantities::{Amps, Celsius, Seconds, print};
 use crate::tables::OutOfTable;
-use crate::tables::constants::constant;
-use crate::tables::devices::winding_heat;
 use crate::tables::fuses::{Edge, standard_ratings, steady_loading};
 
 /// A stall, worked out.
@@ -29,19 +28,14 @@ struct Stall {
 
 /// Temperature steps from start to limit.
 const WARMING_STEPS: u32 = 60;
-/// Specific heat of copper near 100 degC.
-const COPPER_HEAT: &str = "specific heat at 100 degC";
 
 /// A stalled motor on a fuse: current falls as its winding heats without loss;
 /// `winding` scales the typical winding's resistance.
 fn stall(device: &Protector, driven: &Driven<'_>, winding: f64) -> Result<Stall, OutOfTable> {
     let beside_a = driven.beside_a;
-    let heat = winding_heat()?.value;
-    let p = &driven.motor.parameters;
-    let rated_w = p.v_ref.si() * p.current_ref.si();
-    let j_per_k = heat.copper_kg_per_w * rated_w * constant(COPPER_HEAT)?.value;
+    let body = driven.motor.winding_body()?;
     let start_degc = driven.motor.winding.si();
-    let limit_degc = heat.limit.si().max(start_degc);
+    let limit_degc = body.limit.si().max(start_degc);
     let law = driven.motor.law(Condition::Locked);
     let at = |degc: f64| {
         let r_ohm = winding * law.r_ohm * (234.5 + degc) / (234.5 + start_degc);
@@ -51,7 +45,7 @@ fn stall(device: &Protector, driven: &Driven<'_>, winding: f64) -> Result<Stall,
     let step_k = (limit_degc - start_degc) / f64::from(WARMING_STEPS);
     let warming = (0..WARMING_STEPS).map(|step| {
         let (amps, watts) = at(start_degc + (f64::from(step) + 0.5) * step_k);
-        (amps, j_per_k * step_k / watts.max(1e-9))
+        (amps, body.heat_j_per_k * step_k / watts.max(1e-9))
     });
     let warming: Vec<(f64, f64)> = warming.collect();
     let fails_s: f64 = warming.iter().map(|(_, seconds)| seconds).sum();
@@ -59,7 +53,7 @@ fn stall(device: &Protector, driven: &Driven<'_>, winding: f64) -> Result<Stall,
     // The latest fuse meets the winding that heats, and so chokes, soonest; what
     // it does once it has failed nobody knows, so the hot current goes on.
     let falling = warming.iter().map(|(amps, seconds)| {
-        Course::constant(device.multiple(amps + beside_a), seconds / heat.spread)
+        Course::constant(device.multiple(amps + beside_a), seconds / body.spread)
     });
     let goes_on = Course::constant(device.multiple(hot_a), f64::INFINITY);
     let duty = Duty::once(falling.chain([goes_on]).collect());
@@ -77,7 +71,7 @@ fn stall(device: &Protector, driven: &Driven<'_>, winding: f64) -> Result<Stall,
         hot_a,
         earliest_s,
         latest_s,
-        fails_s: [fails_s / heat.spread, fails_s, fails_s * heat.spread],
+        fails_s: [fails_s / body.spread, fails_s, fails_s * body.spread],
     })
 }
 
@@ -92,60 +86,24 @@ pub(super) fn stalls(
     let r = &driven.motor.parameters.r;
     let weak = stall(&fuse.device, driven, r.high.si() / r.typical.si())?;
     let strong = stall(&fuse.device, driven, r.low.si() / r.typical.si())?;
-    let limit = winding_heat()?;
+    let body = driven.motor.winding_body()?;
+    let limit = body.limit;
     let cold = Amps::new(found.cold_a);
-    let multiple = print::significant(fuse.device.multiple(found.cold_a), 2);
     let [soon_s, typical_s, _] = found.fails_s;
-    let wire = hottest_wire(case, fuse, &found);
+    let in_time = found.latest_s.is_some_and(|latest_s| latest_s <= soon_s);
     let head = format!(
-        "with `{}` stalled it carries {cold}{}, {multiple} times its {} there",
+        "with `{}` stalled it carries {cold}, {} times its {} there",
         driven.name,
-        spread(&weak, &strong),
+        print::significant(fuse.device.multiple(found.cold_a), 2),
         fuse.device.effective
     );
-    let winding = format!(
-        "the winding passes {} after about {}",
-        limit.value.limit,
-        Seconds::new(typical_s)
-    );
-    let seconds = |s: Option<f64>| Seconds::new(s.unwrap_or(0.0));
-    let (verdict, tail) = match (found.earliest_s, found.latest_s) {
-        (_, Some(latest_s)) if latest_s <= soon_s => (
-            Verdict::Holds,
-            format!(
-                "it opens between {} and {}, before the winding passes {}",
-                seconds(found.earliest_s),
-                Seconds::new(latest_s),
-                limit.value.limit
-            ),
-        ),
-        (_, Some(latest_s)) => (
-            Verdict::Caution,
-            format!(
-                "it opens between {} and {}, but {winding}: the wire is saved, the motor may not be",
-                seconds(found.earliest_s),
-                Seconds::new(latest_s)
-            ),
-        ),
-        (Some(earliest_s), None) => (
-            Verdict::Caution,
-            format!(
-                "it may open after {} or later, or never: {winding} and then draws {}, at which no opening is promised",
-                Seconds::new(earliest_s),
-                Amps::new(found.hot_a)
-            ),
-        ),
-        (None, None) => (
-            Verdict::Caution,
-            format!("this fuse will not open on it: {winding}"),
-        ),
-    };
-    let what_would = if found.latest_s.is_some_and(|latest_s| latest_s <= soon_s) {
-        String::new()
+    let verdict = if in_time {
+        Verdict::Holds
     } else {
-        format!("; {}", what_would(case, fuse, driven, soon_s)?)
+        Verdict::Caution
     };
-    let mut check = Check::new(Kind::Stall, verdict, format!("{head}; {tail}{what_would}"))
+    let sentence = format!("{head}; {}", tail(&found, limit, in_time));
+    let mut check = Check::new(Kind::Stall, verdict, sentence)
         .about(driven.name)
         .figure("stall_cold_a", found.cold_a)
         .figure("stall_hot_a", found.hot_a)
@@ -158,17 +116,26 @@ pub(super) fn stalls(
         .figure("winding_fails_s", typical_s)
         .figure("winding_fails_latest_s", found.fails_s[2])
         .source(driven.motor.source.clone())
-        .source(limit.source)
+        .source(body.source)
         .source(fuse.device.source.clone());
-    if weak.latest_s.is_none() && found.latest_s.is_some() {
-        check.sentence = format!(
-            "{}; at the low end of such motors, {}, it need never open",
-            check.sentence,
-            Amps::new(weak.cold_a)
+    if !in_time {
+        check = check.more(what_would(case, fuse, driven, soon_s)?).more(
+            "A motor with a thermal cut-out would end it, and so does whoever watches the current when it starts and switches off",
         );
     }
-    if let Some(words) = wire {
-        check.sentence = format!("{}; {words}", check.sentence);
+    if is_spread(&weak, &strong) {
+        let (least, most) = (Amps::new(weak.cold_a), Amps::new(strong.cold_a));
+        let and = if weak.latest_s.is_none() && found.latest_s.is_some() {
+            "; at the low end it need never open"
+        } else {
+            ""
+        };
+        check = check.more(format!(
+            "Motors of its kind draw {least} to {most} stalled{and}"
+        ));
+    }
+    if let Some(words) = hottest_wire(case, fuse, &found) {
+        check = check.more(words);
     }
     let never = found.latest_s.is_none() || weak.latest_s.is_none();
     let finding = never.then(|| {
@@ -187,9 +154,41 @@ pub(super) fn stalls(
     Ok((check, finding))
 }
 
-/// ` (11.0 A to 26.0 A by their spread)`; nothing where the winding is known.
+/// What becomes of fuse and winding.
+fn tail(found: &Stall, limit: Celsius, in_time: bool) -> String {
+    let seconds = |s: f64| Seconds::new(s);
+    let winding = format!(
+        "the winding passes {limit} after about {}",
+        seconds(found.fails_s[1])
+    );
+    match (found.earliest_s, found.latest_s) {
+        (early, Some(late)) if in_time => format!(
+            "it opens between {} and {}, before the winding passes {limit}",
+            seconds(early.unwrap_or_default()),
+            seconds(late)
+        ),
+        (early, Some(late)) => format!(
+            "it opens between {} and {}, but {winding}: the wire is saved, the motor may not be",
+            seconds(early.unwrap_or_default()),
+            seconds(late)
+        ),
+        (Some(early), None) => format!(
+            "it may open after {} or later, or never: {winding} and then draws {}, at which no opening is promised",
+            seconds(early),
+            Amps::new(found.hot_a)
+        ),
+        (None, None) => format!("this fuse will not open on it: {winding}"),
+    }
+}
+
+/// Whether motors of the kind differ: not where the winding is known.
+fn is_spread(weak: &Stall, strong: &Stall) -> bool {
+    strong.cold_a - weak.cold_a >= 0.01 * strong.cold_a
+}
+
+/// ` (11.0 A to 26.0 A over motors of its kind)`; nothing where they do not differ.
 fn spread(weak: &Stall, strong: &Stall) -> String {
-    if strong.cold_a - weak.cold_a < 0.01 * strong.cold_a {
+    if !is_spread(weak, strong) {
         return String::new();
     }
     format!(
@@ -224,11 +223,11 @@ fn hottest_wire(case: &Case<'_>, fuse: &Fitted, found: &Stall) -> Option<String>
             Celsius::new(degc).to_string()
         };
         let when = if found.latest_s.is_some() {
-            "is at most at"
+            "gets to"
         } else {
             "would settle at"
         };
-        format!("of its wires `{label}` gets hottest and {when} {degc}, {judged} its {class}")
+        format!("Of its wires `{label}` gets hottest: it {when} {degc}, {judged} its {class}")
     })
 }
 
@@ -239,12 +238,11 @@ fn what_would(
     driven: &Driven<'_>,
     soon_s: f64,
 ) -> Result<String, OutOfTable> {
-    let watch = "a motor with a thermal cut-out would end it, and so does whoever watches the current when it starts and switches off";
     let Family::Fuse(style) = fuse.device.family else {
-        return Ok(watch.into());
+        return Ok("Breakers of a smaller rating are not looked at here".into());
     };
     let needed_a = case.continuous(fuse).0 / steady_loading()?.value.si();
-    let start = driven.start(case);
+    let start = start_of(case, fuse, driven.name);
     for rating in standard_ratings(style)?.value {
         if rating >= fuse.device.rating {
             break;
@@ -257,13 +255,11 @@ fn what_would(
         if closer.effective.si() < needed_a {
             continue;
         }
-        let duty = duty(&closer, &start, driven.beside_a);
-        let beside = closer.multiple(driven.beside_a);
-        let survives = closer
-            .run(&duty, |element| element.settled(beside))
-            .early
-            .opens
-            .is_none();
+        let survives = start.as_ref().is_none_or(|start| {
+            let before = closer.multiple(start.before_a);
+            let run = closer.run(&start.duty(&closer), |element| element.settled(before));
+            run.early.opens.is_none()
+        });
         let ends = stall(&closer, driven, 1.0)?.latest_s;
         if let (true, Some(latest_s)) = (survives, ends) {
             let when = if latest_s <= soon_s {
@@ -272,12 +268,10 @@ fn what_would(
                 "if not in time for the winding"
             };
             return Ok(format!(
-                "{rating} still carries its load and its start and opens on the stall within {}, {when}; {watch}",
+                "{rating} still carries its load and its start and opens on the stall within {}, {when}",
                 Seconds::new(latest_s)
             ));
         }
     }
-    Ok(format!(
-        "no smaller rating of its family both carries its load and opens on the stall; {watch}"
-    ))
+    Ok("No smaller rating of its family both carries its load and opens on the stall".into())
 }

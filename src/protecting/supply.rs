@@ -171,15 +171,6 @@ fn breaker(case: &Case<'_>, fuse: &Fitted, current: Amps) -> Result<Check, OutOf
         .source(needed.source))
 }
 
-/// Wires that carry mostly a starter in some state.
-fn cranking(case: &Case<'_>) -> BTreeSet<usize> {
-    let states = case.solution.states.iter().flat_map(|state| &state.wires);
-    states
-        .filter(|wire| wire.cranking)
-        .map(|wire| wire.wire)
-        .collect()
-}
-
 /// Wire between the battery and a fuse that nothing protects.
 pub(super) fn place(case: &Case<'_>, fuse: &Fitted) -> Result<Check, OutOfTable> {
     if let Some(upstream) = case.upstream(fuse) {
@@ -195,7 +186,7 @@ pub(super) fn place(case: &Case<'_>, fuse: &Fitted) -> Result<Check, OutOfTable>
             "no battery feeds it",
         ));
     };
-    let exempt = cranking(case);
+    let exempt = &case.cranking;
     let bare: Vec<usize> = way
         .steps
         .iter()
@@ -303,7 +294,7 @@ pub(super) fn unprotected(subject: &str, check: &Check) -> Option<Finding> {
 
 /// Wires that live on a battery and lead to no device at all.
 pub(super) fn bare(case: &Case<'_>) -> Result<Vec<(String, Check)>, OutOfTable> {
-    let exempt = cranking(case);
+    let exempt = &case.cranking;
     let mut guarded: BTreeSet<usize> = BTreeSet::new();
     for fuse in case
         .fuses

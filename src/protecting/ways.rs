@@ -4,12 +4,12 @@
 //! wires, joints, contacts and fuses, never onto what wires alone tie to a
 //! minus post; back it goes from the minus post the same way.
 //!
-//! # Limits
-//! One way at a time: feeds side by side are not added up.
+//! One way at a time; how feeds side by side share a current stands in
+//! `faults`.
 
 use crate::circuit::zones::{FuseId, fuse_terminals, fuses, passages};
 use crate::circuit::{Circuit, Device, PartId, TerminalId};
-use crate::devices::{Model, Resolved, WireModel};
+use crate::devices::{LinkModel, Model, Resolved, WireModel};
 use crate::quantities::Band;
 use std::collections::BTreeSet;
 
@@ -24,11 +24,15 @@ pub(super) enum Through {
     Other,
 }
 
+/// What joins two terminals, all contacts made.
 #[derive(Debug, Clone, Copy)]
-struct Edge {
-    to: TerminalId,
-    through: Through,
-    ohm: Band<f64>,
+pub(super) struct Edge {
+    pub from: TerminalId,
+    pub to: TerminalId,
+    pub through: Through,
+    pub ohm: Band<f64>,
+    /// Whether current may flow both ways.
+    pub both: bool,
 }
 
 /// A way from a battery's post.
@@ -63,8 +67,7 @@ pub(super) struct Ways {
 
 impl Ways {
     /// From every battery of a circuit.
-    pub(super) fn of(circuit: &Circuit, resolved: &Resolved) -> Vec<Self> {
-        let edges = edges(circuit, resolved);
+    pub(super) fn of(circuit: &Circuit, edges: &[Edge]) -> Vec<Self> {
         let tied = tied_to_minus(circuit);
         let none = BTreeSet::new();
         let batteries = circuit
@@ -75,8 +78,8 @@ impl Ways {
                 let posts = &circuit.part(battery).terminals;
                 Self {
                     battery,
-                    feed: shortest(&edges, posts[0], &tied),
-                    back: shortest(&edges, posts[1], &none),
+                    feed: shortest(circuit, edges, posts[0], &tied),
+                    back: shortest(circuit, edges, posts[1], &none),
                 }
             })
             .collect()
@@ -109,21 +112,28 @@ pub(super) fn wire_ohm(model: &WireModel) -> Band<f64> {
     }
 }
 
-fn edges(circuit: &Circuit, resolved: &Resolved) -> Vec<Vec<Edge>> {
-    let mut edges: Vec<Vec<Edge>> = vec![Vec::new(); circuit.terminals.len()];
-    let mut join = |a: TerminalId, b: TerminalId, through, ohm, both: bool| {
-        edges[a.0].push(Edge {
-            to: b,
+/// A fuse or breaker in its holder; on its way to melting the element's
+/// resistance rises.
+pub(super) fn link_ohm(link: &LinkModel) -> Band<f64> {
+    let (clips, cold) = (link.clips.si(), link.cold.si());
+    Band {
+        low: clips.low + cold.low,
+        typical: clips.typical + cold.typical,
+        high: clips.high + cold.high * (1.0 + link.rise_cap),
+    }
+}
+
+/// All that joins terminals.
+pub(super) fn edges(circuit: &Circuit, resolved: &Resolved) -> Vec<Edge> {
+    let mut edges: Vec<Edge> = Vec::new();
+    let mut join = |from: TerminalId, to: TerminalId, through, ohm, both: bool| {
+        edges.push(Edge {
+            from,
+            to,
             through,
             ohm,
+            both,
         });
-        if both {
-            edges[b.0].push(Edge {
-                to: a,
-                through,
-                ohm,
-            });
-        }
     };
     for (index, wire) in circuit.wires.iter().enumerate() {
         let ohm = wire_ohm(&resolved.wires[index]);
@@ -137,15 +147,7 @@ fn edges(circuit: &Circuit, resolved: &Resolved) -> Vec<Vec<Edge>> {
         let Model::Links(links) = resolved.part(id.part) else {
             continue;
         };
-        let link = &links[id.slot.unwrap_or(0)];
-        let clips = link.clips.si();
-        let cold = link.cold.si();
-        // On its way to melting the element's resistance rises.
-        let ohm = Band {
-            low: clips.low + cold.low,
-            typical: clips.typical + cold.typical,
-            high: clips.high + cold.high * (1.0 + link.rise_cap),
-        };
+        let ohm = link_ohm(&links[id.slot.unwrap_or(0)]);
         let (from, to) = fuse_terminals(circuit, id);
         join(from, to, Through::Link(id), ohm, true);
     }
@@ -169,7 +171,7 @@ fn edges(circuit: &Circuit, resolved: &Resolved) -> Vec<Vec<Edge>> {
 }
 
 /// Terminals that wires, joints and plugs alone tie to a minus post.
-fn tied_to_minus(circuit: &Circuit) -> BTreeSet<TerminalId> {
+pub(super) fn tied_to_minus(circuit: &Circuit) -> BTreeSet<TerminalId> {
     let mut next: Vec<Vec<TerminalId>> = vec![Vec::new(); circuit.terminals.len()];
     let plugs = circuit
         .parts
@@ -195,17 +197,26 @@ fn tied_to_minus(circuit: &Circuit) -> BTreeSet<TerminalId> {
     tied
 }
 
-/// Ways of least typical resistance from a post; ties go to the lower terminal.
-fn shortest(
-    edges: &[Vec<Edge>],
-    post: TerminalId,
+/// Ways of least typical resistance from a terminal; ties go to the lower one.
+pub(super) fn shortest(
+    circuit: &Circuit,
+    edges: &[Edge],
+    from: TerminalId,
     barred: &BTreeSet<TerminalId>,
 ) -> Vec<Option<Way>> {
-    let mut ways: Vec<Option<Way>> = vec![None; edges.len()];
-    let mut done = vec![false; edges.len()];
-    ways[post.0] = Some(Way::default());
+    let count = circuit.terminals.len();
+    let mut next: Vec<Vec<(TerminalId, &Edge)>> = vec![Vec::new(); count];
+    for edge in edges {
+        next[edge.from.0].push((edge.to, edge));
+        if edge.both {
+            next[edge.to.0].push((edge.from, edge));
+        }
+    }
+    let mut ways: Vec<Option<Way>> = vec![None; count];
+    let mut done = vec![false; count];
+    ways[from.0] = Some(Way::default());
     loop {
-        let nearest = (0..edges.len())
+        let nearest = (0..count)
             .filter(|&at| !done[at])
             .filter_map(|at| Some((at, ways[at].as_ref()?.ohm.typical)))
             .min_by(|a, b| a.1.total_cmp(&b.1));
@@ -216,13 +227,13 @@ fn shortest(
         let Some(here) = ways[at].clone() else {
             continue;
         };
-        for edge in edges[at].iter().filter(|edge| !barred.contains(&edge.to)) {
+        for (to, edge) in next[at].iter().filter(|(to, _)| !barred.contains(to)) {
             let ohm = here.ohm + edge.ohm;
-            let known = ways[edge.to.0].as_ref().map(|way| way.ohm.typical);
+            let known = ways[to.0].as_ref().map(|way| way.ohm.typical);
             if known.is_none_or(|known| ohm.typical < known) {
                 let mut steps = here.steps.clone();
                 steps.push(edge.through);
-                ways[edge.to.0] = Some(Way { steps, ohm });
+                ways[to.0] = Some(Way { steps, ohm });
             }
         }
     }

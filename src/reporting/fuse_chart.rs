@@ -96,7 +96,10 @@ fn chart(study: &Study, fuse: &Report) -> FuseChart {
         .checks
         .iter()
         .map(|check| {
-            let words = format!("{}: {}", check.kind.word(), check.sentence);
+            let mut words = format!("{}: {}", check.kind.word(), check.sentence);
+            for more in &check.more {
+                words = format!("{words}. {more}");
+            }
             (check.verdict, words)
         })
         .collect();
@@ -164,7 +167,7 @@ fn marks(fuse: &Report) -> Vec<Mark> {
             }
             Kind::Start => {
                 if let Some(peak) = check.value("peak_a") {
-                    let lasts = check.value("runs_s");
+                    let lasts = check.value("runs_s").or(check.value("settled_s"));
                     let time = lasts.map_or_else(String::new, |s| format!(", {}", Seconds::new(s)));
                     let one = mark(of("start of", about), peak);
                     marks.push(Mark {

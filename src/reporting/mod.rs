@@ -110,7 +110,7 @@ pub fn report(
     let solution = solve(circuit)?;
     let fuses = protecting::study(circuit)?;
     let solved = document(circuit, &solution, None);
-    let protected = protecting::document(circuit, &fuses, None);
+    let protected = protecting::document(circuit, &fuses, protecting::Shown::default());
     let mut findings = found;
     for finding in solution.findings.iter().chain(&fuses.findings) {
         // Both studies tell some: the fuses' own, from solving.
@@ -147,15 +147,17 @@ pub fn report(
     })
 }
 
-/// The table and the remarks of the fuses; each one's verdicts stand under its
-/// chart.
+/// The table and the remarks, and what belongs to no fuse; each fuse's verdicts
+/// stand under its chart.
 fn overview(protected: &Document) -> Document {
     let mut short = Document::new();
+    let mut of_one_fuse = false;
     for block in protected.blocks() {
-        if matches!(block, Block::Heading { .. }) {
-            break;
+        if let Block::Heading { text, .. } = block {
+            // A fuse's own heading begins with its name.
+            of_one_fuse = text.starts_with('`');
         }
-        if !matches!(block, Block::Answer(_)) {
+        if !of_one_fuse && !matches!(block, Block::Answer(_)) {
             short.push(block.clone());
         }
     }

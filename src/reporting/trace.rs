@@ -2,7 +2,7 @@
 //! fuse meets, and what cranking leaves for the rest of the boat.
 
 use crate::circuit::Circuit;
-use crate::protecting::{Kind, Study, Verdict};
+use crate::protecting::{Check, Kind, Study, Verdict};
 use crate::quantities::{Amps, Volts};
 use crate::solving::{Solution, StateSolution};
 use crate::transients::{Column, Openings, Ready, Scenario, Transient, What, study};
@@ -68,7 +68,7 @@ pub(super) fn traces(circuit: &Circuit, solution: &Solution, fuses: &Study) -> V
                 verdict: format!("{}: {}", check.verdict.word(), check.sentence),
             };
             match check.kind {
-                Kind::Start => all.extend(start(&ready, &asked)),
+                Kind::Start if decides(check) => all.extend(start(&ready, &asked)),
                 Kind::Stall if check.verdict >= Verdict::Caution => all.extend(stall(&asked)),
                 _ => {}
             }
@@ -80,6 +80,11 @@ pub(super) fn traces(circuit: &Circuit, solution: &Solution, fuses: &Study) -> V
         }
     }
     all
+}
+
+/// Whether a start is worth a picture: a motor's, or one its fuse may not stand.
+fn decides(check: &Check) -> bool {
+    check.value("runs_s").is_some() || check.verdict >= Verdict::Caution
 }
 
 /// What a trace is asked for.
@@ -136,7 +141,7 @@ fn start(ready: &Ready<'_>, asked: &Asked<'_>) -> Option<TraceChart> {
 fn stall(asked: &Asked<'_>) -> Option<TraceChart> {
     let scenario = Scenario {
         from: Some(asked.state.name.clone()),
-        locked: vec![asked.part.to_owned()],
+        locked: vec![asked.part.into()],
         // No fuse opens in the run shown: its times stand as moments.
         fuses: None,
         ..Scenario::new(&asked.state.name, STALL_S)

@@ -4,7 +4,9 @@
 //! raised may be raised for nothing. So wires are taken down one by one, and
 //! one down while another goes up where currents depend on sizes.
 
+use super::frontier::Option3;
 use super::judge::Judge;
+use super::needs::Row;
 use super::plan::Task;
 use super::rounds::Settled;
 use crate::solving::SolveError;
@@ -30,11 +32,15 @@ pub(super) fn lighter(
         needs.forget_currents();
     }
     let (legal, _) = task.legal(&needs, &settled.plan.targets)?;
+    let options = task.options(&settled.needs, &legal)?;
     let now: Vec<usize> = settled.plan.sizes.iter().map(|s| s.unwrap_or(0)).collect();
     let steps = Steps {
         task,
         judge,
+        rows: &settled.needs.rows,
         legal: &legal,
+        options: &options,
+        start: &now,
     };
     let found = steps.descend(now.clone(), shifts_currents(settled))?;
     // Of choices alike in copper the file's own, so that nothing changes idly.
@@ -61,8 +67,15 @@ fn shifts_currents(settled: &Settled) -> bool {
 struct Steps<'a> {
     task: &'a Task<'a>,
     judge: &'a Judge<'a>,
+    rows: &'a [Row],
     legal: &'a [Vec<usize>],
+    options: &'a [Vec<Option3>],
+    start: &'a [usize],
 }
+
+/// How far above a limit, for the answer's currents, a choice may stand to be
+/// worth a trial: sizes shift currents by less than that.
+const WORTH: f64 = 1.15;
 
 impl Steps<'_> {
     /// Steps to lighter neighbours while there are any.
@@ -74,7 +87,7 @@ impl Steps<'_> {
             if pairs {
                 next.extend(self.one_down_one_up(&now));
             }
-            for places in next {
+            for places in next.into_iter().filter(|places| self.is_promising(places)) {
                 trials += 1;
                 if trials > MOST_TRIALS {
                     break 'again;
@@ -88,6 +101,23 @@ impl Steps<'_> {
             break;
         }
         Ok(moved.then_some(now))
+    }
+
+    /// Whether a choice is worth a trial by the limits for the answer's currents.
+    fn is_promising(&self, places: &[usize]) -> bool {
+        self.rows.iter().all(|row| {
+            let most_v = row.limit_v.max(self.volts(row, self.start));
+            self.volts(row, places) <= WORTH * most_v
+        })
+    }
+
+    fn volts(&self, row: &Row, places: &[usize]) -> f64 {
+        let volts = row.amps.iter().map(|(wire, amps)| {
+            let mut options = self.options[*wire].iter();
+            let chosen = options.find(|option| option.choice == places[*wire]);
+            chosen.map_or(0.0, |option| amps * option.ohm[row.ohms as usize])
+        });
+        volts.sum()
     }
 
     /// Choices with one wire a step thinner, most copper saved first.

@@ -11,6 +11,7 @@
 mod branches;
 mod connection;
 mod contributions;
+mod cranking;
 mod judge;
 mod ladder;
 mod net;
@@ -28,6 +29,7 @@ mod workings;
 
 pub use branches::{StateBranch, StateBranches, branches};
 pub use contributions::{Consumer, Contributions, Demand};
+pub use cranking::cranking_wires;
 pub(crate) use net::{Net, Role};
 pub(crate) use operating::Operated;
 pub use rule::rule_ohm;

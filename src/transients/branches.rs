@@ -1,23 +1,25 @@
 //! One branch of the net as a branch that remembers, from its figures.
 
+use super::elements::Element;
 use super::elements::battery::Battery;
 use super::elements::capacitor::Capacitor;
 use super::elements::filament::Filament;
-use super::elements::link::{Link, Thermal};
+use super::elements::link::Link;
 use super::elements::warming::Warming;
 use super::elements::wire::Wire;
-use super::elements::{Element, MOST};
 use super::machines;
+use super::made::{Made, heatless};
 use super::scenario::TransientError;
+use crate::circuit::zones::FuseId;
 use crate::circuit::{Circuit, Condition, Device, Load, LoadLaw, PartId, State};
-use crate::devices::{COPPER_PER_K, LinkModel, LoadShape, Model, WireModel};
+use crate::devices::{LinkModel, LoadShape, Model};
 use crate::findings::Assumed;
 use crate::network::Parameters;
+use crate::quantities::Seconds;
 use crate::solving::{Role, Setting, Workings};
 use crate::sources::{Source, Standing};
-use crate::tables::constants::constant;
 use crate::tables::devices::load_class;
-use crate::tables::fuses::{Edge, ThermalState, breaker_network, network};
+use crate::tables::fuses::Edge;
 use std::collections::BTreeMap;
 
 /// Capacity taken for electronics with a first current, farads.
@@ -33,6 +35,8 @@ pub(super) struct Builder<'a> {
     pub(super) workings: &'a Workings,
     /// The state, with what is wrong in it.
     pub(super) state: &'a State,
+    /// Its fuses, breakers and wires.
+    pub(super) made: &'a Made,
     /// Which instance of every fuse; none holds.
     pub(super) edge: Option<Edge>,
     /// Heating over mean current squared, by branch.
@@ -57,22 +61,14 @@ impl Builder<'_> {
         let role = self.workings.net.roles[branch];
         Ok(match (role, setting.parameters) {
             (Role::Wire(wire), Parameters::HeatedConductor(law)) => {
-                let model = &resolved.wires[wire];
-                let tau_s = copper_time(model)?;
-                Element::Wire(Wire::new(
-                    law.r_joint_ohm,
-                    law.r_ambient_ohm,
-                    law.kappa_per_a2,
-                    tau_s,
-                    pulse,
-                    alpha_from(model),
-                ))
+                let body = self.made.wires[wire].map(|(body, _)| body);
+                Element::Wire(Wire::new(law.r_joint_ohm, law.r_ambient_ohm, pulse, body))
             }
             (Role::Link(fuse), Parameters::HeatedLink(_)) => {
                 let Model::Links(links) = resolved.part(fuse.part) else {
                     return Ok(still);
                 };
-                Element::Link(self.link(&links[fuse.slot.unwrap_or(0)], pulse)?)
+                Element::Link(self.link(fuse, &links[fuse.slot.unwrap_or(0)], pulse))
             }
             (Role::Supply(part), Parameters::Supply(law)) => {
                 let Model::Battery(model) = resolved.part(part) else {
@@ -88,45 +84,35 @@ impl Builder<'_> {
                 };
                 let condition = self.state.conditions.get(&part);
                 let condition = condition.map_or(Condition::Healthy, |given| given.value);
-                let (motor, copper_g) = machines::motor(model, condition);
-                self.note(
-                    part,
-                    format!(
-                        "{copper_g:.0} g of copper in its winding, cooling within a minute at rest"
+                let winding = model.winding_body()?;
+                self.assumed.push(Assumed {
+                    subject: self.circuit.part(part).name.clone(),
+                    what: format!(
+                        "{:.0} g of copper in its winding, which cools in {} while it stands",
+                        winding.copper_kg * 1e3,
+                        Seconds::new(winding.cools_s)
                     ),
-                    "from 20 g in a fuel pump, as the 0.6th power of k2/R",
-                );
-                Element::Motor(motor)
+                    source: winding.source.clone(),
+                });
+                Element::Motor(machines::motor(model, condition, &winding))
             }
             (Role::Load { part, .. }, law) if setting.scale >= 1.0 => self.load(part, law)?,
             _ => still,
         })
     }
 
-    fn link(&self, model: &LinkModel, pulse: f64) -> Result<Link, TransientError> {
+    fn link(&self, id: FuseId, model: &LinkModel, pulse: f64) -> Link {
+        let fitted = self.made.fuses.get(&id);
         let edge = self.edge.unwrap_or(Edge::Nominal);
-        let states: Option<Vec<ThermalState>> = match model.style {
-            // A rating its family is not made in is told by the reader; it holds here.
-            Some(style) => network(style, model.rating, edge).ok().map(|s| s.value),
-            None => Some(breaker_network(edge)?.value),
-        };
-        let opens = self.edge.is_some() && states.is_some();
-        let thermal = states.unwrap_or_default().into_iter().take(MOST);
-        let thermal = thermal.map(|state| Thermal {
-            a: state.a,
-            tau_s: state.tau.si(),
-        });
-        let mut link = Link::new(
-            model.clips.typical.si(),
-            model.cold.typical.si(),
-            model.rise_cap,
-            model.rating.si() * model.ambient_factor,
-            thermal.collect(),
-        )
-        .with_rise(model.rise_per_a2);
-        link.opens = opens;
-        link.pulse = pulse;
-        Ok(link)
+        let element = fitted.map_or_else(heatless, |fuse| fuse.instance(edge).clone());
+        let effective_a = fitted.map_or(model.rating.si(), |fuse| fuse.effective_a);
+        let (clips, cold) = (model.clips.typical.si(), model.cold.typical.si());
+        let mut link = Link::new(clips, cold, model.rise_cap, effective_a, element)
+            .with_rise(model.rise_per_a2)
+            .with_pulse(pulse);
+        link.opens = self.edge.is_some() && fitted.is_some();
+        link.closes_again = fitted.is_some_and(|fuse| fuse.closes_again);
+        link
     }
 
     fn load(&mut self, part: PartId, law: Parameters) -> Result<Element, TransientError> {
@@ -219,21 +205,4 @@ fn first_over(spec: &Load, steady_a: f64) -> Result<Option<f64>, TransientError>
         LoadLaw::Class(name) => Ok(load_class(name)?.value.inrush.map(|band| band.typical)),
         _ => Ok(None),
     }
-}
-
-/// Relative rise of a wire's resistance per kelvin from the air's temperature.
-fn alpha_from(model: &WireModel) -> f64 {
-    let at_air = model.copper_ohm();
-    let at_20 = model.per_metre_ohm.value * model.length.typical.si();
-    COPPER_PER_K * at_20 / at_air
-}
-
-/// Time constant with which the copper alone follows the ampacity's law, seconds.
-///
-/// Derived: adiabatic heating is `alpha r i^2 / c` a second, the law's rise
-/// `kappa i^2`; their quotient is `kappa c / (alpha r)`, all by the metre at 20 degC.
-fn copper_time(model: &WireModel) -> Result<f64, TransientError> {
-    let heat = constant("volumetric heat of IEC 60949")?.value * 1e3 * model.area_mm2;
-    let tau_s = model.kappa_per_a2 * heat / (COPPER_PER_K * model.per_metre_ohm.value);
-    Ok(if tau_s > 0.0 { tau_s } else { 1.0 })
 }

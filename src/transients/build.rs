@@ -2,14 +2,16 @@
 
 use super::branches::Builder;
 use super::elements::{Element, MOST};
+use super::made::Made;
 use super::rest;
-use super::scenario::{Scenario, TransientError};
+use super::scenario::{Jam, Scenario, Short, TransientError};
 use super::system::{Point, System};
+use super::watch::What;
 use crate::circuit::{Circuit, Condition, Given, PartId, State};
 use crate::devices::Model;
 use crate::findings::Assumed;
 use crate::network::Conductor;
-use crate::solving::Workings;
+use crate::solving::{Role, Workings};
 use crate::span::Span;
 use std::collections::BTreeSet;
 
@@ -28,6 +30,8 @@ pub(super) struct Built {
     pub(super) capacitors: Vec<(usize, usize)>,
     /// Branch of the short, and the far piece of its wire.
     pub(super) short: Option<ShortBranches>,
+    /// What is still to happen, in order of time.
+    pub(super) due: Vec<Due>,
     /// Figures that entered beyond those of the steady state.
     pub(super) assumed: Vec<Assumed>,
 }
@@ -50,10 +54,13 @@ pub(super) struct ShortBranches {
 pub(super) fn build(
     circuit: &Circuit,
     workings: &Workings,
+    made: &Made,
     scenario: &Scenario,
 ) -> Result<Built, TransientError> {
     let index = state_index(circuit, &scenario.state)?;
-    let state = with_locked(circuit, workings, &circuit.states[index], &scenario.locked)?;
+    let from_the_start = |jam: &&Jam| jam.at_s <= 0.0;
+    let jammed: Vec<&Jam> = scenario.locked.iter().filter(from_the_start).collect();
+    let state = with_locked(circuit, workings, &circuit.states[index], &jammed)?;
     let before = rest::before(circuit, workings, scenario)?;
     let pulled_in = rest::pulled_in(before);
     let settings = workings.settings(circuit, &state, &pulled_in);
@@ -61,6 +68,7 @@ pub(super) fn build(
         circuit,
         workings,
         state: &state,
+        made,
         edge: scenario.fuses,
         pulses: rest::pulses(workings.points[index].as_ref()),
         assumed: Vec::new(),
@@ -80,6 +88,7 @@ pub(super) fn build(
             ends.push(ends[branch]);
         }
     }
+    let mut due = jams(&mut builder, scenario, &pulled_in)?;
     let assumed = builder.assumed;
     let mut start = Point {
         x: vec![[0.0; MOST]; elements.len()],
@@ -90,14 +99,15 @@ pub(super) fn build(
         None => None,
         Some(short) => {
             let at = rest::short_place(circuit, net, short)?;
-            let laid = lay_short(
-                &mut elements,
-                &mut ends,
-                &mut nodes,
-                at,
-                short.share,
-                short.ohm,
-            );
+            let laid = lay_short(&mut elements, &mut ends, &mut nodes, at, short);
+            if short.at_s > 0.0 {
+                due.push(Due {
+                    at_s: short.at_s,
+                    what: What::Shorted,
+                    subject: short.wire.clone(),
+                    branches: vec![(laid.short, bridge(short.ohm, true))],
+                });
+            }
             Some(laid)
         }
     };
@@ -106,6 +116,7 @@ pub(super) fn build(
     if let Some(laid) = short {
         start.x[laid.far] = start.x[laid.near];
     }
+    due.sort_by(|a, b| a.at_s.total_cmp(&b.at_s));
     Ok(Built {
         system: System::new(elements, ends, nodes, net.reference)?,
         start,
@@ -113,8 +124,56 @@ pub(super) fn build(
         pulled_in,
         capacitors,
         short,
+        due,
         assumed,
     })
+}
+
+/// Something that is made to happen.
+#[derive(Debug, Clone)]
+pub(super) struct Due {
+    /// When, seconds.
+    pub(super) at_s: f64,
+    /// What.
+    pub(super) what: What,
+    /// To what.
+    pub(super) subject: String,
+    /// Branches that become another.
+    pub(super) branches: Vec<(usize, Element)>,
+}
+
+/// Shafts that jam on the way.
+fn jams(
+    builder: &mut Builder<'_>,
+    scenario: &Scenario,
+    pulled_in: &BTreeSet<PartId>,
+) -> Result<Vec<Due>, TransientError> {
+    let (circuit, workings) = (builder.circuit, builder.workings);
+    let mut due = Vec::new();
+    for jam in scenario.locked.iter().filter(|jam| jam.at_s > 0.0) {
+        let state = with_locked(circuit, workings, builder.state, &[jam])?;
+        let settings = workings.settings(circuit, &state, pulled_in);
+        let mut later = Builder {
+            state: &state,
+            pulses: builder.pulses.clone(),
+            assumed: Vec::new(),
+            ..*builder
+        };
+        let mut branches = Vec::new();
+        for (branch, role) in workings.net.roles.iter().enumerate() {
+            let of_it = |part: PartId| circuit.part(part).name == jam.part;
+            if matches!(*role, Role::Load { part, .. } if of_it(part)) {
+                branches.push((branch, later.element(branch, &settings[branch])?));
+            }
+        }
+        due.push(Due {
+            at_s: jam.at_s,
+            what: What::Jams,
+            subject: jam.part.clone(),
+            branches,
+        });
+    }
+    Ok(due)
 }
 
 /// Index of a state by its name.
@@ -130,10 +189,15 @@ fn with_locked(
     circuit: &Circuit,
     workings: &Workings,
     state: &State,
-    locked: &[String],
+    locked: &[&Jam],
 ) -> Result<State, TransientError> {
     let mut state = state.clone();
-    for name in locked {
+    for Jam { part: name, at_s } in locked {
+        if !at_s.is_finite() {
+            return Err(TransientError::Range(
+                "a shaft jams at some time".to_owned(),
+            ));
+        }
         let part = circuit.find(name).ok_or_else(|| TransientError::Unknown {
             kind: "part",
             name: name.clone(),
@@ -154,8 +218,7 @@ fn lay_short(
     ends: &mut Vec<(usize, usize)>,
     nodes: &mut usize,
     at: rest::ShortPlace,
-    share: f64,
-    ohm: f64,
+    short: &Short,
 ) -> ShortBranches {
     let middle = *nodes;
     *nodes += 1;
@@ -163,21 +226,26 @@ fn lay_short(
     let far = elements.len();
     let to = std::mem::replace(&mut ends[near].1, middle);
     let least = 1e-6;
-    let share = share.clamp(least, 1.0 - least);
+    let share = short.share.clamp(least, 1.0 - least);
     if let Element::Wire(wire) = &elements[near] {
         let (first, second) = (wire.part(share), wire.part(1.0 - share));
         elements[near] = Element::Wire(first);
         elements.push(Element::Wire(second));
     }
     ends.push((middle, to));
-    let law = Conductor {
-        conductance_s: 1.0 / ohm,
-    };
-    elements.push(Element::Still(law.into(), 1.0));
+    elements.push(bridge(short.ohm, short.at_s <= 0.0));
     ends.push((middle, at.onto));
     ShortBranches {
         near,
         far,
         short: far + 1,
     }
+}
+
+/// A bridge of some ohms, made or still open.
+fn bridge(ohm: f64, made: bool) -> Element {
+    let law = Conductor {
+        conductance_s: 1.0 / ohm,
+    };
+    Element::Still(law.into(), f64::from(u8::from(made)))
 }

@@ -10,29 +10,36 @@ use super::watch::Watch;
 
 /// Looks within each step.
 const LOOKS: usize = 4;
+/// Steps longer than this share of a run are written down at every look, shorter
+/// ones in their middle and at their end.
+const LONG: f64 = 1.0 / 80.0;
 
 impl March<'_> {
     /// Looks at four moments of an accepted step; lands on the first thing that
     /// happens. Moments before it are written down.
     pub(super) fn look(&mut self, step: &mut Step, h: f64) -> Option<usize> {
         let mut inside = std::mem::take(&mut self.inside);
+        let is_long = h > LONG * self.scenario.duration_s;
         let mut from = 0.0;
         let mut found = None;
         for look in 1..=LOOKS {
             let share = look as f64 / LOOKS as f64;
-            step.at(&self.point, share, &mut inside);
-            let past = |watch: &Watch| watch.past(&self.built.system, &self.relays, &inside);
+            self.built
+                .system
+                .within(step, &self.point, share, &mut inside);
+            let time_s = self.time_s + share * h;
+            let past =
+                |watch: &Watch| watch.past(&self.built.system, &self.relays, &inside, time_s);
             if self.watches.iter().any(|watch| past(watch) >= 0.0) {
                 let fired: Vec<usize> = (0..self.watches.len())
                     .filter(|&at| past(&self.watches[at]) >= 0.0)
                     .collect();
-                let (watch, root) = self.earliest(step, &fired, from, share);
+                let (watch, root) = self.earliest(step, h, &fired, from, share);
                 self.land(step, h, watch, root);
                 found = Some(watch);
                 break;
             }
-            if look < LOOKS {
-                let time_s = self.time_s + share * h;
+            if look < LOOKS && (is_long || 2 * look == LOOKS) {
                 self.recorder
                     .write(time_s, &self.built.system, &self.relays, &inside);
             }
@@ -43,14 +50,18 @@ impl March<'_> {
     }
 
     /// Which of the fired comes first, and at what share of the step.
-    fn earliest(&self, step: &Step, fired: &[usize], from: f64, to: f64) -> (usize, f64) {
+    fn earliest(&self, step: &Step, h: f64, fired: &[usize], from: f64, to: f64) -> (usize, f64) {
         let mut point = Point::default();
         let mut root = |watch: usize| {
             let (mut low, mut high) = (from, to);
             for _ in 0..44 {
                 let middle = 0.5 * (low + high);
-                step.at(&self.point, middle, &mut point);
-                let past = self.watches[watch].past(&self.built.system, &self.relays, &point);
+                self.built
+                    .system
+                    .within(step, &self.point, middle, &mut point);
+                let time_s = self.time_s + middle * h;
+                let past =
+                    self.watches[watch].past(&self.built.system, &self.relays, &point, time_s);
                 if past >= 0.0 {
                     high = middle;
                 } else {
@@ -70,8 +81,11 @@ impl March<'_> {
         let slope = {
             let mut point = Point::default();
             let mut past = |share: f64| {
-                step.at(&self.point, share, &mut point);
-                self.watches[watch].past(&self.built.system, &self.relays, &point)
+                self.built
+                    .system
+                    .within(step, &self.point, share, &mut point);
+                let time_s = self.time_s + share * h;
+                self.watches[watch].past(&self.built.system, &self.relays, &point, time_s)
             };
             let by = 1e-3;
             (past(share + by) - past(share - by)) / (2.0 * by * h)
@@ -86,7 +100,9 @@ impl March<'_> {
             {
                 break;
             }
-            let past = self.watches[watch].past(&self.built.system, &self.relays, &step.end);
+            let time_s = self.time_s + shorter;
+            let past =
+                self.watches[watch].past(&self.built.system, &self.relays, &step.end, time_s);
             let off = past / slope;
             let next = (shorter - off).clamp(0.0, h);
             if !off.is_finite() || (next - shorter).abs() <= 1e-12 + 1e-9 * shorter {
@@ -94,10 +110,7 @@ impl March<'_> {
             }
             shorter = next.max(LEAST_STEP_S);
         }
-        self.time_s += shorter;
-        std::mem::swap(&mut self.point, &mut step.end);
-        self.write();
-        self.mark_turned();
+        self.arrive(shorter, step);
         self.steps += 1;
     }
 }

@@ -10,15 +10,14 @@ use super::balance::Balance;
 use super::build::Built;
 use super::elements::Element;
 use super::elements::motor::Motion;
+use super::made::Made;
 use super::relays::Relay;
 use super::scenario::{Scenario, TransientError};
 use super::system::{Point, Step};
 use super::trace::Recorder;
 use super::watch::{Kind, Watch, What};
 use crate::circuit::Circuit;
-use crate::network::Parameters;
-use crate::solving::{Role, Workings};
-use std::collections::BTreeSet;
+use crate::solving::Workings;
 
 /// Something that happened.
 #[derive(Debug, Clone, PartialEq)]
@@ -37,6 +36,8 @@ pub struct Event {
 
 /// First step after a restart, seconds.
 const FIRST_STEP_S: f64 = 1e-7;
+/// So many steps at least, each written down at four moments.
+const FEWEST_STEPS: f64 = 16.0;
 /// A step this small is none.
 pub(super) const LEAST_STEP_S: f64 = 1e-14;
 /// More than this is a circuit that finds no rest.
@@ -46,11 +47,17 @@ const MOST_STEPS: usize = 200_000;
 /// Refusals in a row after which the voltages are balanced afresh.
 const AFRESH: usize = 6;
 
+/// How much longer a step of order 4 may be, by its error over that allowed.
+fn longer(error: f64) -> f64 {
+    0.9 / error.sqrt().sqrt()
+}
+
 /// A run under way.
 pub(super) struct March<'a> {
     /// The circuit.
     pub(super) circuit: &'a Circuit,
-    workings: &'a Workings,
+    /// Its net and figures.
+    pub(super) workings: &'a Workings,
     /// What is asked.
     pub(super) scenario: &'a Scenario,
     /// The system.
@@ -94,13 +101,14 @@ impl<'a> March<'a> {
     pub(super) fn new(
         circuit: &'a Circuit,
         workings: &'a Workings,
+        made: &Made,
         scenario: &'a Scenario,
         built: Built,
     ) -> Result<Self, TransientError> {
         let relays = Relay::all(circuit, workings, &built.pulled_in)?;
         Ok(Self {
             balance: Balance::new(&built.system, workings.net.reference)?,
-            watches: super::watch::all(circuit, workings, &built, &relays),
+            watches: super::watch::all(circuit, workings, made, &built, &relays)?,
             recorder: Recorder::new(circuit, workings, &built, &relays),
             point: built.start.clone(),
             inside: Point::default(),
@@ -137,7 +145,7 @@ impl<'a> March<'a> {
                     Ending::Time | Ending::Stuck => return Ok(()),
                     Ending::Fired(watch) => self.let_happen(watch)?,
                     Ending::Due => {
-                        self.flip_due();
+                        self.let_due_happen();
                         self.restart()?;
                     }
                 }
@@ -153,6 +161,9 @@ impl<'a> March<'a> {
     fn restless(&self) -> String {
         match self.events.last().map(|event| event.what) {
             Some(What::PullsIn | What::LetsGo) => "it finds no rest: a relay chatters".to_owned(),
+            Some(What::Opens | What::ClosesAgain) => {
+                "a breaker opens and closes again for as long as this lasts".to_owned()
+            }
             _ => "it finds no rest".to_owned(),
         }
     }
@@ -165,7 +176,8 @@ impl<'a> March<'a> {
 
     /// The first thing that is past already.
     fn past_now(&self) -> Option<usize> {
-        let past = |watch: &Watch| watch.past(&self.built.system, &self.relays, &self.point);
+        let past =
+            |watch: &Watch| watch.past(&self.built.system, &self.relays, &self.point, self.time_s);
         self.watches.iter().position(|watch| past(watch) >= 0.0)
     }
 
@@ -179,6 +191,7 @@ impl<'a> March<'a> {
         if let Some(event) = self.events.last_mut() {
             event.arc_j += lost_j;
         }
+        self.built.system.rescale();
         self.write();
         Ok(())
     }
@@ -207,7 +220,7 @@ impl<'a> March<'a> {
                     Ending::Due
                 };
             }
-            let most = self.scenario.duration_s / 50.0;
+            let most = self.scenario.duration_s / FEWEST_STEPS;
             // Two halves rather than a whole and a crumb.
             h = h.min(most);
             h = if h >= left {
@@ -223,11 +236,7 @@ impl<'a> March<'a> {
                 .step(&self.point, h, self.scenario.tolerance, &mut step);
             if !sound || step.error > 1.0 {
                 self.refused += 1;
-                let factor = if sound {
-                    0.9 * step.error.powf(-0.25)
-                } else {
-                    0.1
-                };
+                let factor = if sound { longer(step.error) } else { 0.1 };
                 h *= factor.clamp(0.1, 0.9);
                 in_a_row += 1;
                 if in_a_row == AFRESH {
@@ -256,21 +265,25 @@ impl<'a> March<'a> {
             if let Some(watch) = self.look(&mut step, h) {
                 return Ending::Fired(watch);
             }
-            self.time_s += h;
-            std::mem::swap(&mut self.point, &mut step.end);
-            self.write();
-            self.mark_turned();
-            h *= (0.9 * step.error.max(1e-10).powf(-0.25)).clamp(0.2, 6.0);
+            self.arrive(h, &mut step);
+            h *= longer(step.error.max(1e-10)).clamp(0.2, 6.0);
         }
     }
 
-    fn next_due(&self) -> Option<f64> {
-        let due = self.relays.iter().filter_map(|relay| relay.due_s);
-        due.min_by(f64::total_cmp)
+    /// Takes the end of a step of `h` seconds for the present moment.
+    pub(super) fn arrive(&mut self, h: f64, step: &mut Step) {
+        let from_s = self.time_s;
+        self.time_s += h;
+        std::mem::swap(&mut self.point, &mut step.end);
+        self.write();
+        self.mark_turned();
+        for watch in &mut self.watches {
+            watch.keep_up(&self.built.system, &self.point, from_s);
+        }
     }
 
     /// Remembers which shafts have turned.
-    pub(super) fn mark_turned(&mut self) {
+    fn mark_turned(&mut self) {
         for (element, x) in self.built.system.elements.iter_mut().zip(&self.point.x) {
             if let Element::Motor(motor) = element
                 && motor.has_turned(x)
@@ -280,7 +293,7 @@ impl<'a> March<'a> {
         }
     }
 
-    fn happened(&mut self, what: What, subject: String, current_a: Option<f64>) {
+    pub(super) fn happened(&mut self, what: What, subject: String, current_a: Option<f64>) {
         self.events.push(Event {
             time_s: self.time_s,
             what,
@@ -290,7 +303,7 @@ impl<'a> March<'a> {
         });
     }
 
-    /// Lets what fired happen; returns whether it opened the circuit somewhere.
+    /// Lets what fired happen; returns whether a contact moved.
     fn apply(&mut self, watch: usize) -> bool {
         let Watch {
             at, subject, kind, ..
@@ -302,8 +315,21 @@ impl<'a> March<'a> {
         let current = self.built.system.current(at, &self.point);
         let what = match (kind, &mut self.built.system.elements[at]) {
             (Kind::Heat, Element::Link(link)) => {
-                link.open = true;
-                What::Opens
+                link.open = !link.open;
+                if link.open {
+                    What::Opens
+                } else {
+                    What::ClosesAgain
+                }
+            }
+            (Kind::CutOff(_), _) => {
+                let runs = self.watches[watch].runs == Some(true);
+                self.watches[watch].runs = Some(!runs);
+                if runs { What::CutsOff } else { What::ComesBack }
+            }
+            (Kind::Limit { .. }, _) => {
+                self.watches[watch].done = true;
+                What::InsulationFails
             }
             (Kind::Copper(_, What::BurnsThrough), Element::Wire(wire)) => {
                 wire.burnt = true;
@@ -331,36 +357,6 @@ impl<'a> March<'a> {
             _ => return false,
         };
         self.happened(what, subject, Some(current));
-        matches!(what, What::Opens | What::BurnsThrough)
-    }
-
-    /// Moves every relay whose time has come and sets the contacts anew.
-    fn flip_due(&mut self) {
-        let now = self.time_s + LEAST_STEP_S;
-        for at in 0..self.relays.len() {
-            if self.relays[at].due_s.is_none_or(|due| due > now) {
-                continue;
-            }
-            self.relays[at].flip();
-            let what = if self.relays[at].closed {
-                What::PullsIn
-            } else {
-                What::LetsGo
-            };
-            let name = self.circuit.part(self.relays[at].part).name.clone();
-            self.happened(what, name, None);
-        }
-        let closed = self.relays.iter().filter(|relay| relay.closed);
-        let pulled_in: BTreeSet<_> = closed.map(|relay| relay.part).collect();
-        let settings = self
-            .workings
-            .settings(self.circuit, &self.built.state, &pulled_in);
-        for (branch, role) in self.workings.net.roles.iter().enumerate() {
-            if matches!(role, Role::Make(_) | Role::Break(_)) {
-                let parameters: Parameters = settings[branch].parameters;
-                self.built.system.elements[branch] =
-                    Element::Still(parameters, settings[branch].scale);
-            }
-        }
+        matches!(what, What::Opens | What::ClosesAgain | What::BurnsThrough)
     }
 }

@@ -33,9 +33,13 @@
 mod balance;
 mod branches;
 mod build;
+mod due;
 mod elements;
+mod judge;
 mod landing;
+mod local;
 mod machines;
+mod made;
 mod march;
 mod plot;
 mod relays;
@@ -50,15 +54,17 @@ mod watch;
 
 pub use march::Event;
 pub use plot::csv;
-pub use scenario::{Scenario, Short, TransientError, USUAL_TOLERANCE};
+pub use scenario::{Jam, Scenario, Short, TransientError, USUAL_TOLERANCE};
 pub use screen::document;
 pub use study::{Openings, Study, study};
 pub use trace::Column;
 pub use watch::What;
 
-use crate::circuit::{Circuit, Device, Part};
+use crate::circuit::{Circuit, Device, Part, PartId};
 use crate::findings::Assumed;
 use crate::solving::{Workings, workings};
+use made::Made;
+use std::collections::BTreeSet;
 
 /// A run, written down.
 #[derive(Debug, Clone, PartialEq)]
@@ -104,6 +110,7 @@ impl Transient {
 pub struct Ready<'a> {
     circuit: &'a Circuit,
     workings: Workings,
+    made: Made,
 }
 
 impl<'a> Ready<'a> {
@@ -112,10 +119,20 @@ impl<'a> Ready<'a> {
     /// # Errors
     /// A wire size or class that no table holds.
     pub fn new(circuit: &'a Circuit) -> Result<Self, TransientError> {
+        let workings = workings(circuit)?;
         Ok(Self {
-            workings: workings(circuit)?,
+            made: Made::of(circuit, &workings.resolved)?,
+            workings,
             circuit,
         })
+    }
+
+    /// Relays that stay pulled in once a state has settled; none where it has
+    /// no operating point.
+    fn pulled_in(&self, state: &str) -> BTreeSet<PartId> {
+        let index = build::state_index(self.circuit, state).ok();
+        let point = index.and_then(|index| self.workings.points[index].as_ref());
+        rest::pulled_in(point)
     }
 
     /// Follows the circuit through a scenario.
@@ -131,17 +148,19 @@ impl<'a> Ready<'a> {
             let words = "a relative tolerance lies between 1e-12 and 1e-2";
             return Err(TransientError::Range(words.to_owned()));
         }
-        let built = build::build(self.circuit, &self.workings, scenario)?;
-        let mut march = march::March::new(self.circuit, &self.workings, scenario, built)?;
+        let built = build::build(self.circuit, &self.workings, &self.made, scenario)?;
+        let mut march =
+            march::March::new(self.circuit, &self.workings, &self.made, scenario, built)?;
         march.run()?;
         let mut assumed = self.workings.resolved.assumed.clone();
         assumed.extend(march.assumed());
         let is_supply =
             |part: &&Part| matches!(part.device, Device::Battery(_) | Device::Charger(_));
         let supplies = self.circuit.parts.iter().filter(is_supply);
+        let (times_s, columns) = march.recorder.into_columns();
         Ok(Transient {
-            times_s: march.recorder.times_s,
-            columns: march.recorder.columns,
+            times_s,
+            columns,
             supplies: supplies.map(|part| part.name.clone()).collect(),
             events: march.events,
             reached_s: march.time_s,

@@ -33,8 +33,8 @@ pub(super) fn plot(run: &Transient, column: &Column) -> Vec<String> {
     let mut lines = vec![column.key()];
     for (at, line) in field.iter().enumerate() {
         let label = match at {
-            0 => print::significant(high, 3),
-            _ if at == HIGH - 1 => print::significant(low, 3),
+            0 => label(high, high - low),
+            _ if at == HIGH - 1 => label(low, high - low),
             _ => String::new(),
         };
         let marks = String::from_utf8_lossy(line);
@@ -44,6 +44,14 @@ pub(super) fn plot(run: &Transient, column: &Column) -> Vec<String> {
     let end = format!("{} s", print::significant(end_s, 3));
     lines.push(format!("{:>11}0{end:>width$}", "", width = WIDE - 1));
     lines
+}
+
+/// A figure of the scale; what is nothing beside its width is 0.
+fn label(value: f64, width: f64) -> String {
+    if value.abs() < 1e-4 * width {
+        return "0".to_owned();
+    }
+    print::significant(value, 3)
 }
 
 /// Marks the way between two samples: a slope where they lie apart, a column

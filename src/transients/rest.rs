@@ -71,7 +71,7 @@ pub(super) fn fill(
         let across = across(before, ends[branch]);
         let x = &mut start.x[branch];
         match &mut elements[branch] {
-            Element::Wire(wire) => x[0] = wire.settled(i),
+            Element::Wire(wire) => *x = wire.settled(i),
             Element::Link(link) => *x = link.settled(i),
             Element::Battery(battery) => x[0] = battery.settled(i),
             Element::Filament(lamp) if i != 0.0 => x[0] = lamp.settled(across),
@@ -129,6 +129,10 @@ pub(super) fn short_place(
 ) -> Result<ShortPlace, TransientError> {
     if !(short.ohm > 0.0 && short.ohm.is_finite()) {
         let words = "a short has a resistance above zero: 1 mohm is a bolted one";
+        return Err(TransientError::Range(words.to_owned()));
+    }
+    if !short.at_s.is_finite() {
+        let words = "a short is made at some time";
         return Err(TransientError::Range(words.to_owned()));
     }
     if !(0.0..=1.0).contains(&short.share) {

@@ -14,14 +14,33 @@ pub struct Scenario {
     pub from: Option<String>,
     /// How long it runs, seconds.
     pub duration_s: f64,
-    /// Pumps and motors that jam at the first instant.
-    pub locked: Vec<String>,
-    /// A short from the first instant on.
+    /// Pumps and motors that jam.
+    pub locked: Vec<Jam>,
+    /// A short.
     pub short: Option<Short>,
     /// Which instance of every fuse opens; none holds whatever flows.
     pub fuses: Option<Edge>,
     /// Relative error allowed in each step.
     pub tolerance: f64,
+}
+
+/// A shaft that jams at once.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Jam {
+    /// The pump or motor.
+    pub part: String,
+    /// When, seconds from the first instant.
+    pub at_s: f64,
+}
+
+impl From<&str> for Jam {
+    /// From the first instant on.
+    fn from(part: &str) -> Self {
+        Self {
+            part: part.to_owned(),
+            at_s: 0.0,
+        }
+    }
 }
 
 /// A short somewhere on a wire.
@@ -35,6 +54,8 @@ pub struct Short {
     pub ohm: f64,
     /// Terminal it lies on; the minus post of the first battery where none is named.
     pub to: Option<String>,
+    /// When it is made, seconds from the first instant.
+    pub at_s: f64,
 }
 
 /// Relative error allowed in each step where nobody asks for another.

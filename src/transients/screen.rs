@@ -28,7 +28,7 @@ pub fn document(title: &str, study: &Study, plotted: Option<&Column>) -> Documen
     if let Some(column) = plotted {
         document.push(Block::Plot(plot(&study.run, column)));
     }
-    document.paragraph("Typical figures of each class. A fuse is one instance of its band at a time; early ones may be up to 1.6 times later here than their gate. No arc, no contact bounce, no inductance of wires and coils; pulsed loads draw their mean; a running motor's heat is carried off, a standing one's heats its copper; a wire's insulation takes up no heat, which is the hot side; the battery keeps its charge.");
+    document.paragraph("Typical figures of each class. A fuse is one instance of its band at a time, its clock matched to the gates of its family, for genuine fuses. No arc, no contact bounce, no inductance of wires and coils; pulsed loads draw their mean; a running motor's heat is carried off, a standing one's heats its copper; the battery keeps its charge.");
     document
 }
 
@@ -45,15 +45,28 @@ fn setting(study: &Study) -> String {
         |from| format!("from `{from}`"),
     );
     let mut words = format!("{from} into `{}`", asked.state);
-    for part in &asked.locked {
-        words = format!("{words}, `{part}` jammed");
+    for jam in &asked.locked {
+        words = format!("{words}, `{}` jammed{}", jam.part, later(jam.at_s));
     }
     if let Some(short) = &asked.short {
         let ohm = crate::quantities::Ohms::new(short.ohm);
         let share = print::percent(short.share);
-        words = format!("{words}, `{}` shorted at {share} by {ohm}", short.wire);
+        words = format!(
+            "{words}, `{}` shorted at {share} by {ohm}{}",
+            short.wire,
+            later(short.at_s)
+        );
     }
     words
+}
+
+/// ` after 2.00 s`; nothing for what is so from the start.
+fn later(at_s: f64) -> String {
+    if at_s > 0.0 {
+        format!(" after {}", Seconds::new(at_s))
+    } else {
+        String::new()
+    }
 }
 
 fn answer(study: &Study) -> String {
@@ -76,8 +89,12 @@ fn answer(study: &Study) -> String {
     for (what, verb) in [
         (What::BurnsThrough, "burns through"),
         (
+            What::InsulationFails,
+            "is hotter for longer than its insulation stands",
+        ),
+        (
             What::InsulationPassed,
-            "is hotter than its insulation is made for",
+            "is for a while hotter than the class of its insulation",
         ),
     ] {
         if let Some(event) = first(what) {
@@ -177,8 +194,16 @@ fn told(event: &Event) -> Cell {
         What::LetsGo => Cell::plain(format!("relay `{name}` lets go{arc}")),
         What::Turns => Cell::plain(format!("`{name}` begins to turn")),
         What::Stands => Cell::plain(format!("`{name}` comes to rest")),
-        What::InsulationPassed => Cell::bad(format!("`{name}` passes its insulation's class")),
-        What::WindingHot => Cell::bad(format!("winding of `{name}` passes 155 \u{b0}C")),
+        What::Jams => Cell::plain(format!("`{name}` jams{arc}")),
+        What::Shorted => Cell::plain(format!("`{name}` is shorted{arc}")),
+        What::ClosesAgain => Cell::warn(format!("breaker `{name}` closes again")),
+        What::CutsOff => Cell::warn(format!("`{name}` has too few volts to work")),
+        What::ComesBack => Cell::plain(format!("`{name}` has volts again")),
+        What::InsulationPassed => Cell::warn(format!("`{name}` passes its insulation's class")),
+        What::InsulationFails => Cell::bad(format!(
+            "`{name}` too hot for longer than its insulation stands"
+        )),
+        What::WindingHot => Cell::bad(format!("winding of `{name}` is hotter than it stands")),
         What::BurnsThrough => Cell::bad(format!("`{name}` burns through{arc}")),
     }
 }
@@ -207,33 +232,40 @@ fn openings(study: &Study) -> Table {
     table
 }
 
+/// Parts and fuses shown, those with the largest peaks.
+const PARTS: usize = 12;
+
 fn loads(run: &Transient) -> Table {
-    let mut table = Table::new("peaks and end values")
+    let flows =
+        |column: &&Column| column.quantity == "current_a" && !column.subject.contains(" to ");
+    let columns = run.columns.iter().filter(flows);
+    let peaks = columns.map(|column| (column, column.peak(&run.times_s)));
+    let mut rows: Vec<(&Column, (f64, f64))> =
+        peaks.filter(|(_, peak)| peak.1.abs() >= 1e-3).collect();
+    let all = rows.len();
+    // Sorting is stable: equal peaks stay in the circuit's order.
+    rows.sort_by(|a, b| b.1.1.abs().total_cmp(&a.1.1.abs()));
+    rows.truncate(PARTS);
+    let title = if all > rows.len() {
+        format!("peaks and end values, the {} largest of {all}", rows.len())
+    } else {
+        "peaks and end values".to_owned()
+    };
+    let mut table = Table::new(title)
         .words("part")
         .figures("peak")
         .figures("after")
         .figures("end")
-        .figures("least volts")
-        .figures("end volts");
-    let flows =
-        |column: &&Column| column.quantity == "current_a" && !column.subject.contains(" to ");
-    for column in run.columns.iter().filter(flows) {
-        let (time_s, peak_a) = column.peak(&run.times_s);
-        if peak_a.abs() < 1e-3 {
-            continue;
-        }
+        .figures("least volts");
+    for (column, (time_s, peak_a)) in rows {
         let volts = run.column(&column.subject, "voltage_v");
         let least = volts.map(|volts| volts.values.iter().copied().fold(f64::INFINITY, f64::min));
-        let volts_of = |value: Option<f64>| {
-            value.map_or_else(String::new, |v| Volts::new(shown(v)).to_string())
-        };
         table.row([
             column.subject.clone(),
             Amps::new(peak_a).to_string(),
-            exact(time_s),
+            Seconds::new(time_s).to_string(),
             end(column).map_or_else(String::new, |a| Amps::new(shown(a)).to_string()),
-            volts_of(least),
-            volts_of(volts.and_then(end)),
+            least.map_or_else(String::new, |v| Volts::new(shown(v)).to_string()),
         ]);
     }
     table

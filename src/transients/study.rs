@@ -1,9 +1,11 @@
 //! A scenario run three times, once for each instance of its fuses.
 
+use super::judge::judge;
 use super::scenario::{Scenario, TransientError};
 use super::watch::What;
 use super::{Ready, Transient};
 use crate::circuit::Circuit;
+use crate::findings::Finding;
 use crate::tables::fuses::Edge;
 use std::collections::BTreeMap;
 
@@ -28,6 +30,8 @@ pub struct Study {
     pub run: Transient,
     /// Fuses that open in any of the runs; empty where fuses are held.
     pub openings: BTreeMap<String, Openings>,
+    /// What is wrong, over all instances of the fuses.
+    pub findings: Vec<Finding>,
 }
 
 /// Runs a scenario with the fuses it asks for, and with the others of their band.
@@ -36,38 +40,39 @@ pub struct Study {
 /// As [`run`](super::run).
 pub fn study(circuit: &Circuit, scenario: &Scenario) -> Result<Study, TransientError> {
     let ready = Ready::new(circuit)?;
-    let run = ready.run(scenario)?;
+    let edges = match scenario.fuses {
+        Some(_) => Edge::ALL.map(Some).to_vec(),
+        None => vec![None],
+    };
+    let mut runs: Vec<(Option<Edge>, Transient)> = Vec::new();
+    for fuses in edges {
+        let of_edge = Scenario {
+            fuses,
+            ..scenario.clone()
+        };
+        runs.push((fuses, ready.run(&of_edge)?));
+    }
     let mut openings: BTreeMap<String, Openings> = BTreeMap::new();
-    if let Some(shown) = scenario.fuses {
-        for edge in Edge::ALL {
-            let other;
-            let of_edge = if edge == shown {
-                &run
-            } else {
-                other = ready.run(&Scenario {
-                    fuses: Some(edge),
-                    ..scenario.clone()
-                })?;
-                &other
+    for (edge, run) in &runs {
+        for event in run.events.iter().filter(|event| event.what == What::Opens) {
+            let times = openings.entry(event.subject.clone()).or_default();
+            let time_s = match edge {
+                Some(Edge::Early) => &mut times.earliest_s,
+                Some(Edge::Late) => &mut times.latest_s,
+                _ => &mut times.middle_s,
             };
-            let opened = of_edge
-                .events
-                .iter()
-                .filter(|event| event.what == What::Opens);
-            for event in opened {
-                let times = openings.entry(event.subject.clone()).or_default();
-                let time_s = match edge {
-                    Edge::Early => &mut times.earliest_s,
-                    Edge::Nominal => &mut times.middle_s,
-                    Edge::Late => &mut times.latest_s,
-                };
-                *time_s = Some(event.time_s);
-            }
+            // A breaker may open more than once.
+            time_s.get_or_insert(event.time_s);
         }
     }
+    let all: Vec<_> = runs.iter().map(|(edge, run)| (*edge, run)).collect();
+    let findings = judge(&ready, scenario, &all);
+    let shown = runs.iter().position(|(edge, _)| *edge == scenario.fuses);
+    let (_, run) = runs.swap_remove(shown.unwrap_or_default());
     Ok(Study {
         scenario: scenario.clone(),
         run,
         openings,
+        findings,
     })
 }

@@ -8,6 +8,7 @@
 //! stage is one solution of the plain node equations with the same factors.
 
 use super::elements::{Element, MOST, Slopes, States};
+use super::local::{Local, dot, padded, times};
 use super::rosenbrock::{A, C, DENSE, GAMMA, STAGES, within};
 use crate::network::{Linear, PlanError};
 
@@ -22,11 +23,20 @@ pub(super) struct System {
     pub(super) nodes: usize,
     linear: Linear,
     conductances_s: Vec<f64>,
+    /// Branches without memory, with their currents at the step's beginning.
+    still: Vec<(usize, f64)>,
+    /// Branches with memory.
     locals: Vec<Local>,
-    stages_x: Vec<[States; STAGES]>,
-    stages_v: Vec<Vec<f64>>,
+    slopes: Slopes,
+    /// Their states: at the step's beginning, at a stage, its right-hand side,
+    /// and the stages' changes. Those beyond a branch's own stay zero.
+    old: Vec<States>,
+    x: Vec<States>,
     right: Vec<States>,
+    stages_x: [Vec<States>; STAGES],
+    /// Node voltages at a stage, and the stages' changes.
     volts: Vec<f64>,
+    stages_v: [Vec<f64>; STAGES],
 }
 
 /// All unknowns at one moment.
@@ -38,17 +48,6 @@ pub(super) struct Point {
     pub(super) v: Vec<f64>,
 }
 
-/// A branch as the stages of one step see it.
-#[derive(Debug, Clone, Copy)]
-struct Local {
-    count: usize,
-    i: f64,
-    f: States,
-    i_x: States,
-    inverse: [States; MOST],
-    by_v: States,
-}
-
 /// A step taken but not yet accepted.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Step {
@@ -56,26 +55,9 @@ pub(super) struct Step {
     pub(super) end: Point,
     /// Estimated error over the error allowed; below 1 is accepted.
     pub(super) error: f64,
-    dense_x: Vec<[States; 2]>,
-    dense_v: Vec<[f64; 2]>,
-}
-
-impl Step {
-    /// Puts the unknowns at the share `s` of the step that began at `old` into `point`.
-    pub(super) fn at(&self, old: &Point, s: f64, point: &mut Point) {
-        point.x.resize(old.x.len(), [0.0; MOST]);
-        point.v.resize(old.v.len(), 0.0);
-        let states = old.x.iter().zip(&self.end.x).zip(&self.dense_x);
-        for (x, ((old, new), dense)) in point.x.iter_mut().zip(states) {
-            for at in 0..MOST {
-                x[at] = within(s, old[at], new[at], [dense[0][at], dense[1][at]]);
-            }
-        }
-        let volts = old.v.iter().zip(&self.end.v).zip(&self.dense_v);
-        for (v, ((old, new), dense)) in point.v.iter_mut().zip(volts) {
-            *v = within(s, *old, *new, *dense);
-        }
-    }
+    /// Dense terms of states, by branch with memory, and of nodes.
+    dense_x: [Vec<States>; 2],
+    dense_v: [Vec<f64>; 2],
 }
 
 impl System {
@@ -89,28 +71,41 @@ impl System {
         nodes: usize,
         reference: usize,
     ) -> Result<Self, PlanError> {
-        let count = elements.len();
-        let local = |element: &Element| Local {
-            count: element.scales().len(),
-            i: 0.0,
-            f: [0.0; MOST],
-            i_x: [0.0; MOST],
-            inverse: [[0.0; MOST]; MOST],
-            by_v: [0.0; MOST],
-        };
-        let locals = elements.iter().map(local).collect();
+        let mut still = Vec::new();
+        let mut locals: Vec<Local> = Vec::new();
+        for (branch, element) in elements.iter().enumerate() {
+            let own = element.scales();
+            if own.is_empty() {
+                still.push((branch, 0.0));
+                continue;
+            }
+            locals.push(Local::new(branch, ends[branch], own));
+        }
+        let states = vec![[0.0; MOST]; locals.len()];
+        let volts = vec![0.0; nodes];
         Ok(Self {
             linear: Linear::new(nodes, reference, ends.iter().copied())?,
+            conductances_s: vec![0.0; elements.len()],
             elements,
             ends,
             nodes,
-            conductances_s: vec![0.0; count],
+            still,
             locals,
-            stages_x: vec![[[0.0; MOST]; STAGES]; count],
-            stages_v: vec![vec![0.0; nodes]; STAGES],
-            right: vec![[0.0; MOST]; count],
-            volts: vec![0.0; nodes],
+            slopes: Slopes::default(),
+            old: states.clone(),
+            x: states.clone(),
+            right: states.clone(),
+            stages_x: std::array::from_fn(|_| states.clone()),
+            stages_v: std::array::from_fn(|_| volts.clone()),
+            volts,
         })
+    }
+
+    /// Takes the scales of its branches anew: after something has happened.
+    pub(super) fn rescale(&mut self) {
+        for local in &mut self.locals {
+            local.scales = padded(self.elements[local.branch].scales());
+        }
     }
 
     /// Volts across a branch.
@@ -122,7 +117,29 @@ impl System {
     /// Current of a branch, amperes.
     pub(super) fn current(&self, branch: usize, point: &Point) -> f64 {
         let v = self.across(branch, &point.v);
-        self.elements[branch].value(&point.x[branch], v).0
+        self.elements[branch].current(&point.x[branch], v)
+    }
+
+    /// Puts the unknowns at the share `s` of a step that began at `old` into
+    /// `point`.
+    pub(super) fn within(&self, step: &Step, old: &Point, s: f64, point: &mut Point) {
+        point.x.resize(old.x.len(), [0.0; MOST]);
+        point.v.resize(old.v.len(), 0.0);
+        let dense = step.dense_x[0].iter().zip(&step.dense_x[1]);
+        for (local, (first, second)) in self.locals.iter().zip(dense) {
+            let branch = local.branch;
+            let (old, new) = (&old.x[branch], &step.end.x[branch]);
+            let x = &mut point.x[branch];
+            for state in 0..MOST {
+                x[state] = within(s, old[state], new[state], [first[state], second[state]]);
+            }
+        }
+        let [first, second] = &step.dense_v;
+        let ends = old.v.iter().zip(&step.end.v);
+        let dense = first.iter().zip(second);
+        for ((v, (old, new)), (first, second)) in point.v.iter_mut().zip(ends).zip(dense) {
+            *v = within(s, *old, *new, [*first, *second]);
+        }
     }
 
     /// Takes a step of `h` seconds from `old`; none where the falling
@@ -141,123 +158,146 @@ impl System {
 
     fn linearise(&mut self, old: &Point, h: f64) -> bool {
         let over = 1.0 / (h * GAMMA);
-        for (branch, element) in self.elements.iter().enumerate() {
-            let (from, to) = self.ends[branch];
+        for (branch, current) in &mut self.still {
+            let (from, to) = self.ends[*branch];
             let v = old.v[from] - old.v[to];
-            let local = &mut self.locals[branch];
-            if local.count == 0 {
-                (local.i, self.conductances_s[branch]) = element.still(v);
-                continue;
-            }
-            let slopes = element.slopes(&old.x[branch], v);
-            local.invert(&slopes, over);
-            local.by_v = times(&local.inverse, &slopes.f_v, local.count);
-            local.i = slopes.i;
-            local.f = slopes.f;
-            local.i_x = slopes.i_x;
-            self.conductances_s[branch] = slopes.i_v + dot(&slopes.i_x, &local.by_v, local.count);
+            (*current, self.conductances_s[*branch]) = self.elements[*branch].still(v);
+        }
+        for (local, own) in self.locals.iter_mut().zip(&mut self.old) {
+            let (from, to) = local.ends;
+            let v = old.v[from] - old.v[to];
+            *own = old.x[local.branch];
+            let slopes = &mut self.slopes;
+            slopes.clear(local.count);
+            self.elements[local.branch].slopes(own, v, slopes);
+            local.take(slopes, over);
+            self.conductances_s[local.branch] =
+                slopes.i_v + dot(&local.i_x, &local.by_v, local.count);
         }
         self.linear.factor(&self.conductances_s) >= 0.0
     }
 
     fn stage(&mut self, old: &Point, h: f64, stage: usize) {
-        let volts = &mut self.volts;
-        volts.copy_from_slice(&old.v);
-        for earlier in 0..stage {
-            let share = taken(stage, earlier);
-            for (volts, k) in volts.iter_mut().zip(&self.stages_v[earlier]) {
-                *volts += share * k;
-            }
-        }
+        let shares: [f64; STAGES] = std::array::from_fn(|earlier| taken(stage, earlier));
+        combine(&mut self.volts, &old.v, &self.stages_v[..stage], &shares);
         let over = 1.0 / h;
+        self.x.copy_from_slice(&self.old);
+        self.right.fill([0.0; MOST]);
+        for earlier in 0..stage {
+            let k = self.stages_x[earlier].as_flattened();
+            axpy(self.x.as_flattened_mut(), shares[earlier], k);
+            axpy(self.right.as_flattened_mut(), C[stage][earlier] * over, k);
+        }
         let mut injected = std::mem::take(&mut self.stages_v[stage]);
         injected.fill(0.0);
-        for (branch, element) in self.elements.iter().enumerate() {
-            let local = &self.locals[branch];
-            if local.count == 0 {
-                let (from, to) = self.ends[branch];
-                let i = if stage == 0 {
-                    local.i
-                } else {
-                    element.still(volts[from] - volts[to]).0
-                };
-                injected[from] -= i;
-                injected[to] += i;
-                continue;
-            }
-            let k = &self.stages_x[branch];
-            let mut x = old.x[branch];
-            for earlier in 0..stage {
-                let share = taken(stage, earlier);
-                for state in 0..local.count {
-                    x[state] += share * k[earlier][state];
-                }
-            }
+        for &(branch, at_start) in &self.still {
             let (from, to) = self.ends[branch];
-            let (mut i, mut right) = if stage == 0 {
+            let i = if stage == 0 {
+                at_start
+            } else {
+                let v = self.volts[from] - self.volts[to];
+                self.elements[branch].still(v).0
+            };
+            injected[from] -= i;
+            injected[to] += i;
+        }
+        let states = self.x.iter().zip(&mut self.right);
+        for (local, (x, right)) in self.locals.iter().zip(states) {
+            let (from, to) = local.ends;
+            let (mut i, f) = if stage == 0 {
                 (local.i, local.f)
             } else {
-                element.value(&x, volts[from] - volts[to])
+                let v = self.volts[from] - self.volts[to];
+                self.elements[local.branch].value(x, v)
             };
-            for earlier in 0..stage {
-                let share = C[stage][earlier] * over;
-                for state in 0..local.count {
-                    right[state] += share * k[earlier][state];
-                }
+            for state in 0..MOST {
+                right[state] += f[state];
             }
-            let alone = times(&local.inverse, &right, local.count);
-            i += dot(&local.i_x, &alone, local.count);
-            self.right[branch] = alone;
+            *right = times(&local.inverse, right, local.count);
+            i += dot(&local.i_x, right, local.count);
             injected[from] -= i;
             injected[to] += i;
         }
         self.linear.solve(&mut injected);
-        for (branch, local) in self.locals.iter().enumerate() {
-            let (from, to) = self.ends[branch];
+        let k = self.stages_x[stage].iter_mut().zip(&self.right);
+        for (local, (k, alone)) in self.locals.iter().zip(k) {
+            let (from, to) = local.ends;
             let k_v = injected[from] - injected[to];
-            let k = &mut self.stages_x[branch][stage];
-            for state in 0..local.count {
-                k[state] = self.right[branch][state] + local.by_v[state] * k_v;
+            for state in 0..MOST {
+                k[state] = alone[state] + local.by_v[state] * k_v;
             }
         }
         self.stages_v[stage] = injected;
     }
 
-    fn finish(&self, old: &Point, tolerance: f64, step: &mut Step) {
-        let mut worst: f64 = 0.0;
-        let mut off = |error: f64, scale: f64, old: f64, new: f64| {
-            let share = (error / (tolerance * (scale + old.abs().max(new.abs())))).abs();
-            // What is not a number must count as the worst.
-            if share.is_nan() || share > worst {
-                worst = if share.is_nan() { f64::INFINITY } else { share };
-            }
-        };
+    /// The sixth stage stands where the fifth would end; its change is the error.
+    fn finish(&mut self, old: &Point, tolerance: f64, step: &mut Step) {
+        let last = STAGES - 1;
+        let change = self.stages_x[last].as_flattened();
+        axpy(self.x.as_flattened_mut(), 1.0, change);
+        axpy(&mut self.volts, 1.0, &self.stages_v[last]);
+        step.end.v.clone_from(&self.volts);
         step.end.x.clone_from(&old.x);
-        step.end.v.clone_from(&old.v);
-        step.dense_x.resize(old.x.len(), [[0.0; MOST]; 2]);
-        step.dense_v.resize(old.v.len(), [0.0; 2]);
-        for (branch, element) in self.elements.iter().enumerate() {
-            if self.locals[branch].count == 0 {
-                continue;
+        let mut worst = 0.0;
+        for (at, local) in self.locals.iter().enumerate() {
+            let (k, old, new) = (&self.stages_x[last][at], &self.old[at], &self.x[at]);
+            for state in 0..MOST {
+                worst = worse(
+                    worst,
+                    off(k[state], old[state], new[state], local.scales[state]),
+                );
             }
-            let k = &self.stages_x[branch];
-            for (state, &scale) in element.scales().iter().enumerate() {
-                let (change, dense) = sums(|stage| k[stage][state]);
-                let start = old.x[branch][state];
-                step.end.x[branch][state] = start + change;
-                step.dense_x[branch][0][state] = dense[0];
-                step.dense_x[branch][1][state] = dense[1];
-                off(k[5][state], scale, start, start + change);
-            }
+            step.end.x[local.branch] = *new;
         }
         for node in 0..self.nodes {
-            let (change, dense) = sums(|stage| self.stages_v[stage][node]);
-            let start = old.v[node];
-            step.end.v[node] = start + change;
-            step.dense_v[node] = dense;
-            off(self.stages_v[5][node], VOLTS_SCALE, start, start + change);
+            let (k, old, new) = (self.stages_v[last][node], old.v[node], self.volts[node]);
+            worst = worse(worst, off(k, old, new, VOLTS_SCALE));
         }
-        step.error = worst;
+        step.error = worst / tolerance;
+        for (at, weights) in DENSE.iter().enumerate() {
+            let (x, v) = (&mut step.dense_x[at], &mut step.dense_v[at]);
+            x.clear();
+            x.resize(self.x.len(), [0.0; MOST]);
+            v.clear();
+            v.resize(self.nodes, 0.0);
+            for stage in 0..last {
+                axpy(
+                    x.as_flattened_mut(),
+                    weights[stage],
+                    self.stages_x[stage].as_flattened(),
+                );
+                axpy(v, weights[stage], &self.stages_v[stage]);
+            }
+        }
+    }
+}
+
+/// Error of an unknown over its size and scale.
+fn off(error: f64, old: f64, new: f64, scale: f64) -> f64 {
+    error.abs() / (scale + old.abs().max(new.abs()))
+}
+
+/// The larger; what is not a number counts as the worst.
+fn worse(worst: f64, one: f64) -> f64 {
+    if one.is_nan() {
+        f64::INFINITY
+    } else {
+        worst.max(one)
+    }
+}
+
+/// `out = base + sum share * k`.
+fn combine(out: &mut [f64], base: &[f64], ks: &[Vec<f64>], shares: &[f64]) {
+    out.copy_from_slice(base);
+    for (k, share) in ks.iter().zip(shares) {
+        axpy(out, *share, k);
+    }
+}
+
+/// `out += share * k`.
+fn axpy(out: &mut [f64], share: f64, k: &[f64]) {
+    for (out, k) in out.iter_mut().zip(k) {
+        *out += share * k;
     }
 }
 
@@ -266,6 +306,7 @@ impl System {
 fn taken(stage: usize, earlier: usize) -> f64 {
     match (stage, earlier) {
         (5, 4) => 1.0,
+        (_, 5) => 0.0,
         (5, _) => A[4][earlier],
         _ => A[stage][earlier],
     }
@@ -273,72 +314,6 @@ fn taken(stage: usize, earlier: usize) -> f64 {
 
 /// Node voltages count as small below this.
 const VOLTS_SCALE: f64 = 10.0;
-
-/// Change over the step and the two dense terms of one unknown.
-fn sums(k: impl Fn(usize) -> f64) -> (f64, [f64; 2]) {
-    let mut change = k(4) + k(5);
-    let mut dense = [0.0; 2];
-    for stage in 0..5 {
-        change += A[4][stage] * k(stage);
-        dense[0] += DENSE[0][stage] * k(stage);
-        dense[1] += DENSE[1][stage] * k(stage);
-    }
-    (change, dense)
-}
-
-fn dot(a: &States, b: &States, count: usize) -> f64 {
-    (0..count).map(|at| a[at] * b[at]).sum()
-}
-
-fn times(matrix: &[States; MOST], vector: &States, count: usize) -> States {
-    let mut out = [0.0; MOST];
-    for row in 0..count {
-        out[row] = dot(&matrix[row], vector, count);
-    }
-    out
-}
-
-impl Local {
-    /// Inverts `over` less the slopes of the rates, by elimination with the
-    /// largest pivot of each column.
-    fn invert(&mut self, slopes: &Slopes, over: f64) {
-        let (count, inverse) = (self.count, &mut self.inverse);
-        if count == 1 {
-            inverse[0][0] = 1.0 / (over - slopes.f_x[0][0]);
-            return;
-        }
-        let mut matrix = slopes.f_x;
-        for row in 0..count {
-            for column in 0..count {
-                matrix[row][column] = -matrix[row][column];
-                inverse[row][column] = 0.0;
-            }
-            matrix[row][row] += over;
-            inverse[row][row] = 1.0;
-        }
-        for column in 0..count {
-            let largest = |a: &usize, b: &usize| {
-                let size = |row: usize| matrix[row][column].abs();
-                size(*a).total_cmp(&size(*b))
-            };
-            let pivot = (column..count).max_by(largest).unwrap_or(column);
-            matrix.swap(column, pivot);
-            inverse.swap(column, pivot);
-            let over = 1.0 / matrix[column][column];
-            for at in 0..count {
-                matrix[column][at] *= over;
-                inverse[column][at] *= over;
-            }
-            for row in (0..count).filter(|&row| row != column) {
-                let share = matrix[row][column];
-                for at in 0..count {
-                    matrix[row][at] -= share * matrix[column][at];
-                    inverse[row][at] -= share * inverse[column][at];
-                }
-            }
-        }
-    }
-}
 
 #[cfg(test)]
 mod tests {
@@ -351,10 +326,9 @@ mod tests {
     use crate::transients::elements::wire::Wire;
     use crate::transients::elements::{Element, MOST};
 
-    /// Battery, wire, and behind it a turning motor, a lamp beyond half its
-    /// volts, electronics and a diode into a second lamp.
-    fn system() -> (System, Point) {
-        let motor = Motor {
+    /// A fuel pump as it turns.
+    fn pump() -> Motor {
+        Motor {
             r_ohm: 0.5,
             per_k: 0.004,
             v_brush_v: 0.8,
@@ -366,9 +340,16 @@ mod tests {
             linear_nm_s: 0.0,
             drag_nm_s2: 8e-8,
             heat_j_per_k: 8.0,
+            cools_s: 60.0,
             motion: Motion::Forward,
             turned: true,
-        };
+        }
+    }
+
+    /// Battery, wire, and behind it a turning motor, a lamp beyond half its
+    /// volts, electronics and a diode into a second lamp.
+    fn system() -> (System, Point) {
+        let motor = pump();
         let diode = Diode {
             v_drop_v: 0.7,
             r_on_ohm: 0.01,
@@ -379,7 +360,7 @@ mod tests {
         };
         let elements = vec![
             Element::Battery(Battery::new(12.6, 0.02, 0.01, 0.3)),
-            Element::Wire(Wire::new(0.01, 0.08, 2e-4, 0.05, 1.0, 0.004)),
+            Element::Wire(Wire::new(0.01, 0.08, 1.0, None)),
             Element::Motor(motor),
             Element::Filament(Filament::new(12.0, 1.5, 10.0)),
             Element::Still(electronics.into(), 1.0),
@@ -429,6 +410,51 @@ mod tests {
         }
     }
 
+    /// Without friction and brushes a start is a damped oscillator: i = E/(L b)
+    /// exp(-a t) sinh(b t), a = R/2L, b = sqrt(a^2 - k^2/(L J)).
+    #[test]
+    fn a_frictionless_start_is_the_textbook_closed_form() {
+        for (r, l, k, j, ohm) in [
+            (0.55, 3e-4, 0.0138, 8e-6, 0.1),
+            (0.9, 5e-4, 0.015, 1e-5, 0.01),
+            (0.1, 1.5e-4, 0.0235, 1.2e-4, 0.03),
+        ] {
+            let motor = Motor {
+                r_ohm: r,
+                v_brush_v: 0.0,
+                k_v_s: k,
+                l_h: l,
+                j_kgm2: j,
+                forward_nm: 0.0,
+                reverse_nm: 0.0,
+                drag_nm_s2: 0.0,
+                ..pump()
+            };
+            let battery = Battery::new(12.0, ohm, 0.0, ohm);
+            let elements = vec![Element::Battery(battery), Element::Motor(motor)];
+            let mut system = System::new(elements, vec![(1, 0), (1, 0)], 2, 0).expect("plan");
+            let mut point = Point {
+                x: vec![[0.0; MOST]; 2],
+                v: vec![0.0, 12.0],
+            };
+            let (a, h) = ((r + ohm) / (2.0 * l), 1e-5);
+            let b = (a * a - k * k / (l * j)).sqrt();
+            let mut step = Step::default();
+            for n in 1..=2000 {
+                assert!(system.step(&point, h, 1.0, &mut step));
+                std::mem::swap(&mut point, &mut step.end);
+                let t = f64::from(n) * h;
+                let expected = 12.0 / (l * b) * (-a * t).exp() * (b * t).sinh();
+                // The leak across the terminals takes a microampere.
+                assert!(
+                    (point.x[1][0] - expected).abs() < 1e-5,
+                    "{t}: {}",
+                    point.x[1][0]
+                );
+            }
+        }
+    }
+
     #[test]
     fn the_dense_output_is_the_step_itself_to_third_order() {
         let (mut system, point) = system();
@@ -437,8 +463,8 @@ mod tests {
             assert!(system.step(&point, h, 1.0, &mut whole));
             assert!(system.step(&point, 0.5 * h, 1.0, &mut half));
             let (mut inside, mut end) = (Point::default(), Point::default());
-            whole.at(&point, 0.5, &mut inside);
-            whole.at(&point, 1.0, &mut end);
+            system.within(&whole, &point, 0.5, &mut inside);
+            system.within(&whole, &point, 1.0, &mut end);
             assert_eq!(end.v, whole.end.v);
             (inside.x[2][0] - half.end.x[2][0]).abs()
         };

@@ -3,7 +3,6 @@
 use super::build::Built;
 use super::elements::Element;
 use super::elements::link::Link;
-use super::machines::winding_degc;
 use super::relays::Relay;
 use super::system::{Point, System};
 use crate::circuit::zones::fuse_name;
@@ -81,10 +80,12 @@ enum Probe {
 #[derive(Debug)]
 pub(super) struct Recorder {
     probes: Vec<Probe>,
-    /// The columns so far.
-    pub(super) columns: Vec<Column>,
-    /// Their times, seconds.
-    pub(super) times_s: Vec<f64>,
+    /// Names of the columns.
+    heads: Vec<(String, &'static str)>,
+    /// All values, moment after moment.
+    values: Vec<f64>,
+    /// The moments, seconds.
+    times_s: Vec<f64>,
 }
 
 impl Recorder {
@@ -97,7 +98,8 @@ impl Recorder {
     ) -> Self {
         let mut recorder = Self {
             probes: Vec::new(),
-            columns: Vec::new(),
+            heads: Vec::new(),
+            values: Vec::new(),
             times_s: Vec::new(),
         };
         for (branch, role) in workings.net.roles.iter().enumerate() {
@@ -116,11 +118,7 @@ impl Recorder {
 
     fn add(&mut self, subject: &str, quantity: &'static str, probe: Probe) {
         self.probes.push(probe);
-        self.columns.push(Column {
-            subject: subject.to_owned(),
-            quantity,
-            values: Vec::new(),
-        });
+        self.heads.push((subject.to_owned(), quantity));
     }
 
     fn of_role(
@@ -157,7 +155,7 @@ impl Recorder {
                 if let Model::Motor(model) = workings.resolved.part(part) {
                     let given = built.state.conditions.get(&part);
                     let condition = given.map_or(Condition::Healthy, |given| given.value);
-                    let degc = winding_degc(model, condition);
+                    let degc = model.winding_degc(condition);
                     self.add(&name, "speed_rpm", Probe::Speed(branch));
                     self.add(&name, "winding_degc", Probe::Winding(branch, degc));
                 }
@@ -175,9 +173,27 @@ impl Recorder {
     /// Writes one moment down.
     pub(super) fn write(&mut self, time_s: f64, system: &System, relays: &[Relay], point: &Point) {
         self.times_s.push(time_s);
-        for (probe, column) in self.probes.iter().zip(&mut self.columns) {
-            column.values.push(probe.read(system, relays, point));
-        }
+        let probes = self.probes.iter();
+        self.values
+            .extend(probes.map(|probe| probe.read(system, relays, point)));
+    }
+
+    /// The moments and the columns.
+    pub(super) fn into_columns(self) -> (Vec<f64>, Vec<Column>) {
+        let width = self.probes.len().max(1);
+        let columns = self.heads.into_iter().enumerate();
+        let column = |(at, (subject, quantity))| Column {
+            subject,
+            quantity,
+            values: self
+                .values
+                .iter()
+                .skip(at)
+                .step_by(width)
+                .copied()
+                .collect(),
+        };
+        (self.times_s, columns.map(column).collect())
     }
 }
 
@@ -198,7 +214,7 @@ impl Probe {
                 _ => degc,
             },
             Self::Copper(branch, air) => match &system.elements[branch] {
-                Element::Wire(wire) => air + wire.rise_k(&point.x[branch]),
+                Element::Wire(_) => air + point.x[branch][0],
                 _ => air,
             },
             Self::Heat(branch) => Link::heat(&point.x[branch]),

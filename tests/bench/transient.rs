@@ -1,8 +1,10 @@
 //! Speed of single transients: a jammed pump whose fuse opens, and whole boats.
 //!
 //! The goal of the numerics is an inrush with a fuse opening within 100 us at
-//! an error of the opening time below a millionth of a second. Run by `cargo
-//! bench --bench transient`; every figure is the median of several rounds.
+//! an error of the opening time below a millionth of a second. Where the
+//! simulator `ngspice` is installed it follows the same laws in turns with us.
+//! Run by `cargo bench --bench transient`; every figure is the median of several
+//! rounds.
 
 #![allow(
     clippy::print_stdout,
@@ -11,12 +13,22 @@
 )]
 
 use std::hint::black_box;
+use std::process::Command;
 use std::time::Instant;
 
 use ampkeel::circuit::Circuit;
+use ampkeel::heating::{Family, Protector};
+use ampkeel::quantities::Amps;
 use ampkeel::reading::read;
 use ampkeel::span::CircuitText;
+use ampkeel::tables::fuses::{Edge, FuseStyle};
 use ampkeel::transients::{Ready, Scenario, What};
+
+#[path = "../transients/deck.rs"]
+mod deck;
+
+/// Transients the simulator follows in one run.
+const SIMULATOR_RUNS: u32 = 20;
 
 const JAM: &str = "\
 format = 1
@@ -61,6 +73,7 @@ fn main() {
             (found - exact).abs()
         );
     }
+    simulator(rounds, &jam, exact);
     let boat = circuit(BOAT);
     let ready = Ready::new(&boat).unwrap();
     for (from, state, duration_s) in [("key-on", "start", 5.0), ("idle", "cruise", 1800.0)] {
@@ -74,6 +87,73 @@ fn main() {
             "the injected outboard, {from} to {state}, {duration_s} s: {time_us:8.0} us, {steps} steps"
         );
     }
+}
+
+/// The same jam followed by the simulator to 0.25 s, free steps, relative error
+/// 1e-6, in turns with our own 2 s.
+fn simulator(rounds: usize, jam: &Circuit, exact: f64) {
+    let found = Command::new("ngspice").arg("-v").output();
+    if !found.is_ok_and(|output| output.status.success()) {
+        println!("  ngspice not found: own times only, no ratio");
+        return;
+    }
+    let fuse = Protector::new(Family::Fuse(FuseStyle::Blade), Amps::new(5.0), None).unwrap();
+    let element = fuse.element(Edge::Nominal);
+    let states: Vec<(f64, f64)> = element.states.iter().map(|s| (s.a, s.tau.si())).collect();
+    let rows = (0..=120).map(|n| {
+        let square = (1.0 + 0.025 * f64::from(n)).powi(2);
+        (square, element.pace.at(square).0)
+    });
+    let text = deck::jammed(jam, &states, &rows.collect::<Vec<_>>());
+    let ready = Ready::new(jam).unwrap();
+    let mut ratios = Vec::new();
+    let (mut theirs_us, mut opens_s) = (f64::INFINITY, 0.0);
+    for _ in 0..rounds.max(1) {
+        let own_us = median_us(1, || ready.run(&jammed(1e-6)).unwrap().steps);
+        let (many_s, opens) = simulated(&text, SIMULATOR_RUNS + 1);
+        let (one_s, _) = simulated(&text, 1);
+        let each_us = (many_s - one_s) * 1e6 / f64::from(SIMULATOR_RUNS);
+        theirs_us = theirs_us.min(each_us);
+        opens_s = opens;
+        ratios.push(each_us / own_us);
+    }
+    ratios.sort_by(f64::total_cmp);
+    println!(
+        "  simulator until 0.25 s: {theirs_us:8.0} us at best, opening off by {:.1e} s; simulator / own: goal 40, floor 20, measured {:.0}",
+        (opens_s - exact).abs(),
+        ratios[ratios.len() / 2]
+    );
+}
+
+/// Seconds the simulator takes for so many transients, and when the heat is 1.
+fn simulated(deck: &str, runs: u32) -> (f64, f64) {
+    let control = format!(
+        ".control\nrepeat {runs}\ntran 1m 0.25 uic\nend\nmeas tran opens when v(u)=1\nquit 0\n.endc\n.end\n"
+    );
+    let path = std::env::temp_dir().join(format!("transient_{}.cir", std::process::id()));
+    std::fs::write(&path, deck.replace(".end\n", &control)).unwrap();
+    let begun = Instant::now();
+    let output = Command::new("ngspice")
+        .arg("-b")
+        .arg(&path)
+        .output()
+        .unwrap();
+    let elapsed_s = begun.elapsed().as_secs_f64();
+    let _ = std::fs::remove_file(&path);
+    let said = String::from_utf8_lossy(&output.stdout);
+    let line = said
+        .lines()
+        .find(|line| line.trim_start().starts_with("opens"));
+    let opens = line.and_then(|line| {
+        line.split('=')
+            .nth(1)?
+            .split_whitespace()
+            .next()?
+            .parse()
+            .ok()
+    });
+    assert!(output.status.success(), "the simulator failed: {said}");
+    (elapsed_s, opens.unwrap_or(f64::NAN))
 }
 
 fn jammed(tolerance: f64) -> Scenario {

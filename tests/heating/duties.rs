@@ -3,6 +3,7 @@
 //! The networks are typed in from the references; each test names the one it
 //! means and whether its clock is passive (as fitted) or matched to its gates.
 
+use super::by_hand::blade_pace;
 use super::integrator::{
     BLADE_EARLY, BLADE_LATE, BLADE_NOMINAL, E_EARLY, E_LATE, E_NOMINAL, Network, integrate, passive,
 };
@@ -204,50 +205,10 @@ fn an_inrush_that_none_minds_and_one_that_blows_sometimes() {
 }
 
 /// The same falling current with the clock matched to the gates: Runge-Kutta
-/// with s(m) = passive time over gate time, both worked out here.
+/// with s(m) = passive time over gate time, both worked out by hand.
 #[test]
 fn a_matched_clock_runs_as_the_integrator_says() {
-    let gate_s = |m: f64| {
-        let rows: [(f64, f64); 5] = [
-            (1.35, 0.75),
-            (1.6, 0.25),
-            (2.0, 0.15),
-            (3.5, 0.04),
-            (6.0, 0.02),
-        ];
-        if m >= 6.0 {
-            return 0.02 * (6.0 / m) * (6.0 / m);
-        }
-        let upper = rows
-            .iter()
-            .position(|row| row.0 >= m)
-            .expect("inside")
-            .max(1);
-        let ((m0, t0), (m1, t1)) = (rows[upper - 1], rows[upper]);
-        t0 * (t1 / t0).powf((m / m0).ln() / (m1 / m0).ln())
-    };
-    let passive_s = |m: f64| {
-        let heat = |t: f64| -> f64 {
-            BLADE_EARLY
-                .iter()
-                .map(|(a, tau)| a * m * m * (1.0 - (-t / tau).exp()))
-                .sum()
-        };
-        let (mut low, mut high) = (1e-6f64, 10.0f64);
-        for _ in 0..100 {
-            let middle = f64::midpoint(low, high);
-            if heat(middle) < 1.0 {
-                low = middle;
-            } else {
-                high = middle;
-            }
-        }
-        high
-    };
-    let pace = |m: f64| {
-        let at = m.max(1.35);
-        passive_s(at) / gate_s(at)
-    };
+    let pace = |m: f64| blade_pace(Edge::Early, m);
     let element = fuse(FuseStyle::Blade).element(Edge::Early);
     for (from, decay_s) in [(4.0, 0.05), (6.0, 0.1), (3.0, 0.2)] {
         let mut heat = element.cold();

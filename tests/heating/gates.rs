@@ -1,5 +1,6 @@
 //! Every instance against its gates.
 
+use super::by_hand::blade_gate_s;
 use ampkeel::heating::{Course, Family, Protector, Zone};
 use ampkeel::quantities::{Amps, Seconds};
 use ampkeel::tables::fuses::{Edge, FuseStyle, standard_ratings};
@@ -18,37 +19,12 @@ fn families() -> Vec<(Family, Amps)> {
     all
 }
 
-/// Gates of the references, x rating: earliest and latest, seconds; log-log
-/// between, constant I2t above.
-fn blade_gate(multiple: f64) -> (f64, f64) {
-    let rows: [(f64, f64, f64); 5] = [
-        (1.35, 0.75, 1800.0),
-        (1.6, 0.25, 50.0),
-        (2.0, 0.15, 5.0),
-        (3.5, 0.04, 0.5),
-        (6.0, 0.02, 0.1),
-    ];
-    if multiple >= 6.0 {
-        let heat = (6.0 / multiple) * (6.0 / multiple);
-        return (0.02 * heat, 0.1 * heat);
-    }
-    let upper = rows
-        .iter()
-        .position(|row| row.0 >= multiple)
-        .expect("above 1.35")
-        .max(1);
-    let (low, high) = (rows[upper - 1], rows[upper]);
-    let share = (multiple / low.0).ln() / (high.0 / low.0).ln();
-    let between = |a: f64, b: f64| a * (b / a).powf(share);
-    (between(low.1, high.1), between(low.2, high.2))
-}
-
 #[test]
 fn no_instance_of_a_blade_leaves_its_gate_at_any_multiple() {
     let fuse = Protector::new(Family::Fuse(FuseStyle::Blade), Amps::new(20.0), None).expect("made");
     for step in 0..=400 {
         let multiple = 1.35 * (20.0f64 / 1.35).powf(f64::from(step) / 400.0);
-        let (early_s, late_s) = blade_gate(multiple);
+        let [early_s, _, late_s] = Edge::ALL.map(|edge| blade_gate_s(edge, multiple));
         for edge in Edge::ALL {
             let element = fuse.element(edge);
             let mut heat = element.cold();
@@ -56,12 +32,7 @@ fn no_instance_of_a_blade_leaves_its_gate_at_any_multiple() {
             let opens_s = passage.opens_s.expect("opens");
             assert!(opens_s >= 0.995 * early_s, "{edge:?} {multiple}: {opens_s}");
             assert!(opens_s <= 1.005 * late_s, "{edge:?} {multiple}: {opens_s}");
-            let wanted_s = match edge {
-                Edge::Early => early_s,
-                Edge::Nominal => (early_s * late_s).sqrt(),
-                Edge::Late => late_s,
-            };
-            assert_relative_eq!(opens_s, wanted_s, max_relative = 1e-6);
+            assert_relative_eq!(opens_s, blade_gate_s(edge, multiple), max_relative = 1e-6);
         }
     }
 }

@@ -2,7 +2,7 @@
 //! on the differential equations as they are written in the references.
 
 /// States of a network as printed in the references: a and tau.
-pub(super) type Network = &'static [(f64, f64)];
+pub(crate) type Network = &'static [(f64, f64)];
 
 pub(super) const BLADE_EARLY: Network = &[(0.7044, 0.497), (0.1212, 600.0)];
 pub(super) const BLADE_NOMINAL: Network = &[(0.2144, 0.359), (0.3253, 4.58), (0.1559, 600.0)];

@@ -166,3 +166,84 @@ fn the_same_file_gives_the_same_bytes() {
         run(&["--typical", "injected outboard", "--json"]).stdout
     );
 }
+
+#[test]
+fn all_shows_a_row_for_every_wire_and_json_always_holds_them() {
+    let shown = text(&run(&["--example", "--all"]));
+    assert!(shown.contains("a short at the end of each wire"));
+    assert!(shown.contains("opens first"));
+    let object = json(&["--example"]);
+    for (name, fuse) in object["fuses"].as_object().expect("fuses") {
+        let places = fuse["places"].as_array().expect("places");
+        let short = fuse["checks"].as_array().expect("checks").iter();
+        let short = short.clone().find(|c| c["check"] == "far-end-short");
+        let wires = short.map_or(0.0, |c| c["wires"].as_f64().expect("a count"));
+        assert_eq!(places.len() as f64, wires, "{name}");
+        for place in places {
+            assert!(place["least_a"].as_f64() <= place["most_a"].as_f64());
+            let order = &place["opens_first"];
+            assert!(
+                order.is_null()
+                    || ["within-gates", "likely", "both-may-open"]
+                        .contains(&order.as_str().expect("a word"))
+            );
+        }
+    }
+}
+
+#[test]
+fn without_a_fuse_named_what_holds_is_one_line() {
+    let all = text(&run(&["--example"]));
+    assert!(
+        all.contains("hold; `--fuse engine-fuses.fuel` shows how"),
+        "{all}"
+    );
+    assert!(!all.contains("breaking-capacity, holds"));
+    let one = text(&run(&["--example", "--fuse", "engine-fuses.fuel"]));
+    assert!(one.contains("breaking-capacity, holds"));
+}
+
+/// The three ratings of the stalled pump, at the file's 50 degC and in air of 20.
+#[test]
+fn a_fuse_is_tried_with_other_ratings_and_in_other_air() {
+    let asked = [
+        "--example",
+        "--fuse",
+        "engine-fuses.fuel",
+        "--try",
+        "7.5 A,10A,15A",
+    ];
+    for more in [&[][..], &["--air", "20degC"]] {
+        let output = run(&[&asked[..], more].concat());
+        assert_eq!(output.status.code(), Some(0));
+        let shown = text(&output);
+        assert!(
+            shown.contains("CAUTION") && shown.contains("To try is not to fit"),
+            "{shown}"
+        );
+        let flat = shown.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(
+            flat.contains("with 15 A blade, more than is fitted"),
+            "{flat}"
+        );
+        assert!(
+            flat.matches("with `high-pressure` stalled").count() == 3,
+            "{flat}"
+        );
+        assert!(
+            !flat.contains("20.0 A still"),
+            "never a larger fuse: {flat}"
+        );
+    }
+    let object = json(&asked);
+    let tried = object["tried"].as_array().expect("a list");
+    assert_eq!(tried.len(), 3);
+    let above: Vec<bool> = tried
+        .iter()
+        .map(|one| one["above_fitted"].as_bool().expect("known"))
+        .collect();
+    assert_eq!(above, [false, false, true]);
+    assert_eq!(run(&["--example", "--try", "5 A"]).status.code(), Some(2));
+    let refused = run(&["--example", "--fuse", "main", "--try", "0 A"]);
+    assert_eq!(refused.status.code(), Some(2));
+}

@@ -1,10 +1,11 @@
 //! `protect`: every fuse against hand calculations and independent integrators.
 
 mod command;
-mod inrush;
+mod feeds;
 mod labels;
 mod selectivity;
 mod shorts;
+mod starts;
 mod stories;
 
 use ampkeel::protecting::{Check, Kind, Report, Study, study};

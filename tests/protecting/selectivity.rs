@@ -1,7 +1,9 @@
 //! Which opens first, of a branch and its main.
 
 use super::{check, figure, fuse, studied};
-use ampkeel::protecting::{Kind, Verdict};
+use crate::heating::by_hand::blade_gate_s;
+use ampkeel::protecting::{Kind, Order, Verdict};
+use ampkeel::tables::fuses::Edge;
 
 /// A main before a branch, both on short thick wire.
 fn pair(main: &str, branch: &str) -> String {
@@ -88,3 +90,35 @@ fn ten_amperes_under_twenty_of_one_family_is_likely_and_no_proof_of_a_second_fau
             .all(|check| check.kind != Kind::Selectivity)
     );
 }
+
+/// A short at the end of a long thin wire draws 14 to 21 A: 10 A opens within 1800
+/// to 5 s there, a 20 A main is below 1.35 times its rating or not far above it.
+/// Which opens first is worked from the gates at both ends of the range.
+#[test]
+fn a_soft_short_far_away_is_parted_where_a_dead_one_is_not() {
+    let text = pair(&blade("20 A"), &blade("10 A"))
+        .replace("lengths = [\"6 ft\"]", "lengths = [\"60 ft\"]")
+        .replace("size = \"12 AWG\"", "size = \"18 AWG\"");
+    let study = studied(&text);
+    let report = fuse(&study, "branch");
+    let place = report.places.first().expect("its wire");
+    let first = place.first.as_ref().expect("a main before it");
+    assert_eq!(first.upstream, "main");
+    let [latest, earliest] = [
+        |amps: f64| blade_gate_s(Edge::Late, amps / 10.0 / RATED),
+        |amps: f64| blade_gate_s(Edge::Early, amps / 20.0 / RATED),
+    ];
+    let parted = |amps: f64| amps < 27.0 * RATED || latest(amps) <= earliest(amps);
+    let all = parted(place.least_a) && parted(place.most_a);
+    assert_eq!(first.order == Order::Within, all, "{place:?}");
+    let dead = check(report, Kind::Selectivity);
+    assert_eq!(figure(dead, "order_dead_short"), Some(1.0));
+    assert!(
+        dead.sentence.contains("end of its wire"),
+        "{}",
+        dead.sentence
+    );
+}
+
+/// Air of 30 degC: sqrt(390/395) of the rating.
+const RATED: f64 = 0.993_65;

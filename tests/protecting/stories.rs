@@ -6,28 +6,13 @@
 //! with its clock matched to the gates, all written out here.
 
 use super::{check, figure, fuse, studied, text_of};
+use crate::heating::by_hand::{blade, blade_gate_s, blade_pace};
 use ampkeel::protecting::{Kind, Verdict};
 use ampkeel::reading::read;
 use ampkeel::solving::solve;
 use ampkeel::span::CircuitText;
+use ampkeel::tables::fuses::Edge;
 use approx::assert_relative_eq;
-
-/// Blade networks and gates of the references.
-const LATE: [(f64, f64); 3] = [(0.0662, 0.245), (0.2991, 5.38), (0.1843, 337.0)];
-const LATEST: [(f64, f64); 5] = [
-    (1.35, 1800.0),
-    (1.6, 50.0),
-    (2.0, 5.0),
-    (3.5, 0.5),
-    (6.0, 0.1),
-];
-const EARLIEST: [(f64, f64); 5] = [
-    (1.35, 0.75),
-    (1.6, 0.25),
-    (2.0, 0.15),
-    (3.5, 0.04),
-    (6.0, 0.02),
-];
 
 fn gabbro(rating: &str, engine_space: &str) -> String {
     let text = text_of("gabbro-injected-outboard.toml");
@@ -67,37 +52,6 @@ fn readings(text: &str) -> [(f64, f64, f64); 2] {
     })
 }
 
-fn gate_s(rows: &[(f64, f64)], m: f64) -> f64 {
-    if m >= 6.0 {
-        return rows[4].1 * (6.0 / m).powi(2);
-    }
-    let upper = rows
-        .iter()
-        .position(|row| row.0 >= m)
-        .expect("inside")
-        .max(1);
-    let ((m0, t0), (m1, t1)) = (rows[upper - 1], rows[upper]);
-    t0 * (t1 / t0).powf((m / m0).ln() / (m1 / m0).ln())
-}
-
-fn passive_s(m: f64) -> f64 {
-    let heat = |t: f64| -> f64 {
-        LATE.iter()
-            .map(|(a, tau)| a * m * m * (1.0 - (-t / tau).exp()))
-            .sum()
-    };
-    let (mut low, mut high) = (1e-4f64, 1e5f64);
-    for _ in 0..200 {
-        let middle = (low * high).sqrt();
-        if heat(middle) < 1.0 {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    high
-}
-
 /// Latest opening with the winding heated without loss by half its copper, then
 /// held at 155 degC.
 fn latest_s(
@@ -119,11 +73,11 @@ fn latest_s(
         let m: f64 = amps / effective_a;
         let at = m.max(1.35 * (1.0 + 1e-9));
         if (at - pace_at.0).abs() > 1e-9 {
-            pace_at = (at, passive_s(at) / gate_s(&LATEST, at));
+            pace_at = (at, blade_pace(Edge::Late, at));
         }
         let h = if degc < 155.0 { 2e-3 } else { 2e-2 };
         let before: f64 = u.iter().sum();
-        for (value, (a, tau)) in u.iter_mut().zip(LATE) {
+        for (value, (a, tau)) in u.iter_mut().zip(blade(Edge::Late)) {
             // Midpoint rule.
             let slope = |x: f64| pace_at.1 * (a * m * m - x) / tau;
             let half = *value + 0.5 * h * slope(*value);
@@ -166,7 +120,7 @@ fn story(rating: &str, rating_a: f64, engine_space: &str, degc: f64) -> Story {
     let earliest = figure(&found, "opens_earliest_s");
     if multiple > 1.35 {
         // Warm from running it opens sooner than from cold.
-        assert!(earliest.expect("may") <= gate_s(&EARLIEST, multiple) * 1.001);
+        assert!(earliest.expect("may") <= blade_gate_s(Edge::Early, multiple) * 1.001);
     }
     let expected = latest_s(effective_a, feed_v, feed_ohm, cold_ohm, degc);
     let latest = figure(&found, "opens_latest_s");
@@ -180,7 +134,7 @@ fn story(rating: &str, rating_a: f64, engine_space: &str, degc: f64) -> Story {
     }
     Story {
         verdict: found.verdict,
-        sentence: found.sentence,
+        sentence: format!("{}. {}", found.sentence, found.more.join(". ")),
         latest_s: latest,
     }
 }

@@ -6,6 +6,7 @@ mod command;
 mod examples;
 mod files;
 mod generated;
+mod guarded;
 mod linear;
 mod published;
 mod rules;

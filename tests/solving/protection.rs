@@ -245,3 +245,57 @@ fn a_what_if_state_never_decides() {
         .min();
     assert_eq!(worst, Some(Severity::Note));
 }
+
+/// A tap from the solenoid's stud is no cranking cable, whether the file has a
+/// state that cranks or not; the cable itself is.
+#[test]
+fn a_tap_from_the_solenoid_s_stud_needs_its_own_fuse() {
+    let with = |states: &str| {
+        solved(&format!(
+            r#"format = 1
+[battery.house]
+minus = "ground"
+[stud.ground]
+[switch.button]
+[relay.solenoid]
+class = "starter-solenoid"
+85 = "ground"
+[motor.starter]
+class = "starter 20 hp"
+minus = "ground"
+[fuse.helm]
+style = "blade"
+rating = "10 A"
+[load.radio]
+resistance = "6 ohm"
+minus = "ground"
+[fuse.start]
+style = "blade"
+rating = "10 A"
+in = "house.plus"
+[[run]]
+through = ["house.plus", "solenoid.30"]
+lengths = ["4 ft"]
+size = "4 AWG"
+[[run]]
+through = ["solenoid.87", "starter.plus"]
+lengths = ["2 ft"]
+size = "4 AWG"
+[[run]]
+through = ["solenoid.30", "helm", "radio.plus"]
+lengths = ["5 ft", "3 ft"]
+size = "14 AWG"
+[[run]]
+through = ["start", "button", "solenoid.86"]
+lengths = ["3 ft", "3 ft"]
+size = "16 AWG"
+{states}
+"#
+        ))
+    };
+    let tap = [(Severity::Caution, "solenoid.30 to helm.in".to_owned())];
+    let cranks = "[state.off]\nopen = [\"button\"]\n[state.crank]\nclosed = [\"button\"]";
+    for states in ["[state.off]\nopen = [\"button\"]", cranks] {
+        assert_eq!(found(&with(states), "wire-unprotected"), tap, "{states}");
+    }
+}

@@ -1,7 +1,7 @@
 //! Shafts that jam: winding heat, falling current, and what comes loose again.
 
 use super::reference::integrate;
-use super::{at, circuit, followed, last, motor, near, pump_on_a_battery};
+use super::{FUEL_PUMP_J_PER_K, at, circuit, followed, last, motor, near, pump_on_a_battery};
 use ampkeel::transients::{Scenario, What};
 
 /// Battery resistance that gives 17 A into the locked pump: (12.6 - 0.8) V / 17 A less 0.55 ohm.
@@ -30,14 +30,13 @@ fn a_jam_of_a_minute_follows_the_reference_integrator() {
     let text = pump_on_a_battery(&[SEVENTEEN_AMPERES]);
     let built = circuit(&text);
     let (model, law) = motor(&built, "pump");
-    let heat = 0.020 * 385.0;
     let run = followed(&text, &jammed(60.0));
     let settled = at(&run, "pump", "current_a", 0.0);
     let l = model.parameters.l.typical;
     let rates = |_: f64, y: &[f64; 2]| {
         let r = law.r_ohm * (1.0 + y[1] / 254.5);
         let volts = 12.6 - 0.144_118 * y[0] - r * y[0] - law.v_brush_v;
-        [volts / l, y[0] * y[0] * r / heat - y[1] / 60.0]
+        [volts / l, y[0] * y[0] * r / FUEL_PUMP_J_PER_K - y[1] / 60.0]
     };
     let (_, end) = integrate(rates, (0.0, [settled, 0.0]), 60.0, |_, _| false);
     near(last(&run, "pump", "current_a"), end[0], 1e-5);

@@ -2,7 +2,7 @@
 //! of order 5 with error control, for reference solutions at rtol 1e-10.
 
 /// A moment of a reference solution.
-pub(super) type Moment<const N: usize> = (f64, [f64; N]);
+pub(crate) type Moment<const N: usize> = (f64, [f64; N]);
 
 const C: [f64; 6] = [0.0, 0.2, 0.3, 0.8, 8.0 / 9.0, 1.0];
 const A: [[f64; 5]; 6] = [
@@ -45,7 +45,7 @@ const E: [f64; 7] = [
 
 /// Integrates `y' = f(t, y)` from `start` until `end_s`, every accepted step
 /// handed to `seen`, which may stop it. Relative error 1e-10 a step.
-pub(super) fn integrate<const N: usize>(
+pub(crate) fn integrate<const N: usize>(
     f: impl Fn(f64, &[f64; N]) -> [f64; N],
     start: Moment<N>,
     end_s: f64,

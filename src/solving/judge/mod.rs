@@ -13,12 +13,14 @@ mod relays;
 mod starters;
 mod wires;
 
+use super::cranking::cranking_wires;
 use super::report::Reported;
 use crate::circuit::Circuit;
 use crate::circuit::zones::Zones;
 use crate::devices::Resolved;
 use crate::findings::Finding;
 use crate::tables::OutOfTable;
+use std::collections::BTreeSet;
 
 /// A circuit with all that the rules look at.
 pub(super) struct Case<'a> {
@@ -26,6 +28,8 @@ pub(super) struct Case<'a> {
     pub resolved: &'a Resolved,
     pub zones: Zones,
     pub states: &'a [Reported],
+    /// Wires of the starter's own circuit.
+    pub cranking: BTreeSet<usize>,
 }
 
 impl Case<'_> {
@@ -48,6 +52,7 @@ pub(super) fn judge(
         resolved,
         zones: Zones::of(circuit),
         states,
+        cranking: cranking_wires(circuit, states.iter().map(|reported| &reported.state)),
     };
     let mut findings = Vec::new();
     findings.extend(drops::judge(&case)?);

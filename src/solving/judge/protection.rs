@@ -5,8 +5,8 @@
 //! says `sheath`; the shorter distance holds for all others.
 
 use super::Case;
+use crate::circuit::Wire;
 use crate::circuit::zones::fuse_name;
-use crate::circuit::{Device, Wire};
 use crate::findings::{Finding, code};
 use crate::quantities::{Metres, WireSize};
 use crate::solving::rule;
@@ -48,7 +48,7 @@ fn bridged(case: &Case<'_>) -> Vec<Finding> {
 /// without one. Cranking feeds are exempt.
 fn is_unguarded(case: &Case<'_>, wire: usize, reach_m: f64, most_m: f64) -> bool {
     let described = &case.circuit.wires[wire];
-    !is_cranking(case, wire) && (reach_m > most_m + 1e-9 || feeds(case, described).is_some())
+    !case.cranking.contains(&wire) && (reach_m > most_m + 1e-9 || feeds(case, described).is_some())
 }
 
 /// Metres of wire allowed before the first fuse: 72 in within a sheath, 200 mm
@@ -69,31 +69,6 @@ fn feeds<'a>(case: &'a Case<'_>, wire: &Wire) -> Option<&'a str> {
         rule::is_load(part.kind()).then_some(part.name.as_str())
     });
     load.into_iter().flatten().next()
-}
-
-/// Carries a starter in some state, or ends at a starter or its solenoid.
-fn is_cranking(case: &Case<'_>, wire: usize) -> bool {
-    let carries = case.states.iter().any(|reported| {
-        let mut wires = reported.state.wires.iter();
-        wires.any(|reading| reading.wire == wire && reading.cranking)
-    });
-    let described = &case.circuit.wires[wire];
-    let ends = [described.from, described.to];
-    carries
-        || ends.iter().any(|end| {
-            let terminal = case.circuit.terminal(*end);
-            match &case.circuit.part(terminal.part).device {
-                Device::Motor(_) => rule::is_starter(case.circuit, terminal.part),
-                Device::Relay(relay) => {
-                    let class = relay
-                        .class
-                        .as_ref()
-                        .map_or("", |given| given.value.as_str());
-                    class.ends_with("-solenoid") && ["30", "87"].contains(&terminal.name.as_str())
-                }
-                _ => false,
-            }
-        })
 }
 
 /// Whether the run goes on through another unguarded wire, further from the post.

@@ -1,6 +1,6 @@
 //! Heat of a locked winding.
 
-use crate::quantities::Celsius;
+use crate::quantities::{Celsius, Seconds};
 use crate::sources::Sourced;
 use crate::tables::{OutOfTable, figure, need, row_named};
 
@@ -13,6 +13,8 @@ pub struct WindingHeat {
     pub spread: f64,
     /// Temperature its insulation stands.
     pub limit: Celsius,
+    /// Time in which it loses 63 % of its rise while it stands.
+    pub cools: Seconds,
 }
 
 /// Heat of windings of small motors.
@@ -30,6 +32,9 @@ pub fn winding_heat() -> Result<Sourced<WindingHeat>, OutOfTable> {
             copper_kg_per_w: of("copper by rated input")? / 1000.0,
             spread: of("spread of the copper, factor either way")?,
             limit: Celsius::new(of("limit of the winding's insulation, class F")?),
+            cools: Seconds::new(of(
+                "time in which a standing winding loses 63 % of its rise",
+            )?),
         },
         table.source.clone(),
     ))

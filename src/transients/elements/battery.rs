@@ -61,25 +61,25 @@ impl Remembers for Battery {
         &[0.1]
     }
 
+    fn current(&self, x: &States, v: f64) -> f64 {
+        (v - self.emf_v + x[0]) / self.fast_ohm
+    }
+
     fn value(&self, x: &States, v: f64) -> (f64, States) {
-        let i = (v - self.emf_v + x[0]) / self.fast_ohm;
+        let i = self.current(x, v);
         let mut f = [0.0; MOST];
         f[0] = (self.settled(i) - x[0]) / SLOW_S;
         (i, f)
     }
 
-    fn slopes(&self, x: &States, v: f64) -> Slopes {
+    fn slopes(&self, x: &States, v: f64, slopes: &mut Slopes) {
         let (i, f) = self.value(x, v);
-        let mut slopes = Slopes {
-            i,
-            f,
-            i_v: 1.0 / self.fast_ohm,
-            ..Slopes::default()
-        };
+        slopes.i = i;
+        slopes.i_v = 1.0 / self.fast_ohm;
+        slopes.f = f;
         slopes.i_x[0] = slopes.i_v;
         let by_i = -self.slow(i) / SLOW_S;
         slopes.f_v[0] = by_i * slopes.i_v;
         slopes.f_x[0][0] = by_i * slopes.i_x[0] - 1.0 / SLOW_S;
-        slopes
     }
 }

@@ -26,24 +26,24 @@ impl Remembers for Capacitor {
         &[1.0]
     }
 
+    fn current(&self, x: &States, v: f64) -> f64 {
+        (v - x[0]) / self.ohm
+    }
+
     fn value(&self, x: &States, v: f64) -> (f64, States) {
-        let i = (v - x[0]) / self.ohm;
+        let i = self.current(x, v);
         let mut f = [0.0; MOST];
         f[0] = i / self.farad;
         (i, f)
     }
 
-    fn slopes(&self, x: &States, v: f64) -> Slopes {
+    fn slopes(&self, x: &States, v: f64, slopes: &mut Slopes) {
         let (i, f) = self.value(x, v);
-        let mut slopes = Slopes {
-            i,
-            f,
-            i_v: 1.0 / self.ohm,
-            ..Slopes::default()
-        };
+        slopes.i = i;
+        slopes.i_v = 1.0 / self.ohm;
+        slopes.f = f;
         slopes.i_x[0] = -slopes.i_v;
         slopes.f_v[0] = slopes.i_v / self.farad;
         slopes.f_x[0][0] = -slopes.i_v / self.farad;
-        slopes
     }
 }

@@ -72,26 +72,26 @@ impl Remembers for Filament {
         &[0.01]
     }
 
+    fn current(&self, x: &States, v: f64) -> f64 {
+        self.siemens(x) * v
+    }
+
     fn value(&self, x: &States, v: f64) -> (f64, States) {
         let share = v / self.v_nominal_v;
-        let i = self.siemens(x) * v;
+        let i = self.current(x, v);
         let mut f = [0.0; MOST];
         f[0] = (share * i / self.i_nominal_a - self.loss(x[0]).0) / TAU_S;
         (i, f)
     }
 
-    fn slopes(&self, x: &States, v: f64) -> Slopes {
+    fn slopes(&self, x: &States, v: f64, slopes: &mut Slopes) {
         let (i, f) = self.value(x, v);
         let share = v / self.v_nominal_v;
-        let mut slopes = Slopes {
-            i,
-            f,
-            i_v: self.siemens(x),
-            ..Slopes::default()
-        };
+        slopes.i = i;
+        slopes.i_v = self.siemens(x);
+        slopes.f = f;
         slopes.i_x[0] = -i / x[0];
         slopes.f_v[0] = 2.0 * share / (self.v_nominal_v * x[0] * TAU_S);
         slopes.f_x[0][0] = (-share * share / (x[0] * x[0]) - self.loss(x[0]).1) / TAU_S;
-        slopes
     }
 }

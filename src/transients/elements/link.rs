@@ -1,26 +1,13 @@
-//! Fuse or breaker: `du_k/dt = (a_k m^2 - u_k) / tau_k`, opens when the sum
-//! reaches 1; `m` is the current over the rating at its temperature, and
-//! `i = v / (clips + cold (1 + min(gain u, cap)))`.
+//! Fuse or breaker: heat by the law of [`Element`], opens when it reaches 1,
+//! and `i = v / (clips + cold (1 + min(gain u, cap)))`.
 //!
 //! The gain is such that the resistance at rest is that of the steady state.
-//! What a link needs to know is its list of [`Thermal`] states: any network
-//! driven by the current's square that opens at 1 can take its place.
 //!
 //! # Limits
-//! The passive networks of `fuse-networks`; the early edge of small blades is
-//! up to 1.6 x later than its gate between 1.6 and 3.5 x. No arc: opening is
-//! at once. A breaker does not re-close by itself.
+//! No arc: opening is at once.
 
 use super::{MOST, Remembers, Slopes, States};
-
-/// One thermal state of a link.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(in crate::transients) struct Thermal {
-    /// Share of the opening heat it settles at when the current is the rating.
-    pub(in crate::transients) a: f64,
-    /// Time constant, seconds.
-    pub(in crate::transients) tau_s: f64,
-}
+use crate::heating::Element;
 
 /// A fuse or breaker.
 #[derive(Debug, Clone)]
@@ -30,47 +17,58 @@ pub(in crate::transients) struct Link {
     /// Largest relative rise of the element's resistance.
     cap: f64,
     gain: f64,
-    rating_a: f64,
-    thermal: Vec<Thermal>,
-    /// Mean square of the current over the square of its mean, for pulsed loads.
-    pub(in crate::transients) pulse: f64,
+    /// One over the square of the rating in its air, per ampere squared.
+    square_per_a2: f64,
+    /// Which instance it is.
+    element: Element,
     /// Whether it opens at all.
     pub(in crate::transients) opens: bool,
     /// Has opened.
     pub(in crate::transients) open: bool,
+    /// Closes by itself once it has cooled.
+    pub(in crate::transients) closes_again: bool,
 }
 
-const SCALES: [f64; MOST] = [0.01; MOST];
+/// Heat that counts as small: half of what opens it.
+const SCALES: [f64; MOST] = [0.5; MOST];
+/// The heat of one that has opened for good no longer counts.
+const NO_MATTER: [f64; MOST] = [f64::INFINITY; MOST];
 
 impl Link {
-    /// Makes a cold one; its resistance rises by `cap` at most, and by
-    /// `at_rating` times the share of heat (see [`Link::with_rise`]).
+    /// Makes a cold one; its resistance rises by `cap` at most.
     pub(in crate::transients) fn new(
         clips_ohm: f64,
         cold_ohm: f64,
         cap: f64,
         rating_a: f64,
-        thermal: Vec<Thermal>,
+        element: Element,
     ) -> Self {
         Self {
             clips_ohm,
             cold_ohm,
             cap,
             gain: cap,
-            rating_a,
-            thermal,
-            pulse: 1.0,
+            square_per_a2: 1.0 / (rating_a * rating_a),
+            element,
             opens: true,
             open: false,
+            closes_again: false,
         }
     }
 
     /// Sets the rise of resistance per ampere squared at rest.
     pub(in crate::transients) fn with_rise(mut self, per_a2: f64) -> Self {
-        let settled: f64 = self.thermal.iter().map(|state| state.a).sum();
+        let settled = self.element.settled(1.0).total();
         if settled > 0.0 {
-            self.gain = per_a2 * self.rating_a * self.rating_a / settled;
+            self.gain = per_a2 / (self.square_per_a2 * settled);
         }
+        self
+    }
+
+    /// Sets the mean square of the current over the square of its mean, for
+    /// pulsed loads.
+    pub(in crate::transients) fn with_pulse(mut self, pulse: f64) -> Self {
+        self.square_per_a2 *= pulse;
         self
     }
 
@@ -82,15 +80,11 @@ impl Link {
     /// States at rest with a current.
     pub(in crate::transients) fn settled(&self, i: f64) -> States {
         let mut x = [0.0; MOST];
-        let square = self.square(i);
-        for (x, state) in x.iter_mut().zip(&self.thermal) {
+        let square = self.square_per_a2 * i * i;
+        for (x, state) in x.iter_mut().zip(&self.element.states) {
             *x = state.a * square;
         }
         x
-    }
-
-    fn square(&self, i: f64) -> f64 {
-        self.pulse * i * i / (self.rating_a * self.rating_a)
     }
 
     /// Resistance and its slope by heat.
@@ -110,47 +104,54 @@ impl Link {
 
 impl Remembers for Link {
     fn scales(&self) -> &[f64] {
-        &SCALES[..self.thermal.len()]
+        let scales = if self.open && !self.closes_again {
+            &NO_MATTER
+        } else {
+            &SCALES
+        };
+        &scales[..self.element.states.len()]
     }
 
-    fn value(&self, x: &States, v: f64) -> (f64, States) {
-        let i = if self.open {
+    fn current(&self, x: &States, v: f64) -> f64 {
+        if self.open {
             0.0
         } else {
             v / self.ohms(Self::heat(x)).0
-        };
-        let square = self.square(i);
+        }
+    }
+
+    fn value(&self, x: &States, v: f64) -> (f64, States) {
+        let i = self.current(x, v);
+        let drive = self.element.drive(self.square_per_a2 * i * i);
         let mut f = [0.0; MOST];
-        for (at, state) in self.thermal.iter().enumerate() {
-            f[at] = (state.a * square - x[at]) / state.tau_s;
+        for (at, state) in self.element.states.iter().enumerate() {
+            f[at] = drive.rate(state, x[at]);
         }
         (i, f)
     }
 
-    fn slopes(&self, x: &States, v: f64) -> Slopes {
-        let (i, f) = self.value(x, v);
-        let mut slopes = Slopes {
-            i,
-            f,
-            ..Slopes::default()
-        };
+    fn slopes(&self, x: &States, v: f64, slopes: &mut Slopes) {
         let (ohms, by_heat) = self.ohms(Self::heat(x));
-        let (i_v, i_u) = if self.open {
-            (0.0, 0.0)
+        let i_u = if self.open {
+            0.0
         } else {
-            (1.0 / ohms, -i * by_heat / ohms)
+            slopes.i = v / ohms;
+            slopes.i_v = 1.0 / ohms;
+            -slopes.i * by_heat / ohms
         };
-        let square_by_i = 2.0 * self.pulse * i / (self.rating_a * self.rating_a);
-        slopes.i_v = i_v;
-        for (row, state) in self.thermal.iter().enumerate() {
+        let i = slopes.i;
+        let drive = self.element.drive(self.square_per_a2 * i * i);
+        let square_by_i = 2.0 * self.square_per_a2 * i;
+        let count = self.element.states.len();
+        for (row, state) in self.element.states.iter().enumerate() {
+            slopes.f[row] = drive.rate(state, x[row]);
             slopes.i_x[row] = i_u;
-            let by_i = state.a * square_by_i / state.tau_s;
-            slopes.f_v[row] = by_i * i_v;
-            for column in 0..self.thermal.len() {
+            let by_i = drive.by_square(state, x[row]) * square_by_i;
+            slopes.f_v[row] = by_i * slopes.i_v;
+            for column in 0..count {
                 slopes.f_x[row][column] = by_i * i_u;
             }
-            slopes.f_x[row][row] -= 1.0 / state.tau_s;
+            slopes.f_x[row][row] += drive.by_heat(state);
         }
-        slopes
     }
 }

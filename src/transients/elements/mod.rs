@@ -43,17 +43,33 @@ pub(super) struct Slopes {
     pub(super) f_x: [States; MOST],
 }
 
+impl Slopes {
+    /// Makes all that a branch of so many states uses zero.
+    pub(super) fn clear(&mut self, count: usize) {
+        (self.i, self.i_v) = (0.0, 0.0);
+        for row in [&mut self.i_x, &mut self.f, &mut self.f_v] {
+            row[..count].fill(0.0);
+        }
+        for row in &mut self.f_x[..count] {
+            row[..count].fill(0.0);
+        }
+    }
+}
+
 /// What every remembering branch can do.
 pub(super) trait Remembers {
     /// Size at which each state counts as small: the error allowed is relative to
     /// it and to the state. Its length is the count of states.
     fn scales(&self) -> &[f64];
 
+    /// Current alone.
+    fn current(&self, x: &States, v: f64) -> f64;
+
     /// Current and rates, slopes left out.
     fn value(&self, x: &States, v: f64) -> (f64, States);
 
-    /// Current, rates and slopes.
-    fn slopes(&self, x: &States, v: f64) -> Slopes;
+    /// Current, rates and slopes, into what is zero.
+    fn slopes(&self, x: &States, v: f64, slopes: &mut Slopes);
 }
 
 /// One branch of the transient.
@@ -111,6 +127,20 @@ impl Element {
         }
     }
 
+    /// Current alone.
+    pub(super) fn current(&self, x: &States, v: f64) -> f64 {
+        match self {
+            Self::Still(law, scale) => still(law, *scale, v).0,
+            Self::Wire(one) => one.current(x, v),
+            Self::Link(one) => one.current(x, v),
+            Self::Battery(one) => one.current(x, v),
+            Self::Motor(one) => one.current(x, v),
+            Self::Filament(one) => one.current(x, v),
+            Self::Warming(one) => one.current(x, v),
+            Self::Capacitor(one) => one.current(x, v),
+        }
+    }
+
     /// Current and conductance of a branch without memory.
     #[inline]
     pub(super) fn still(&self, v: f64) -> (f64, f64) {
@@ -120,24 +150,17 @@ impl Element {
         }
     }
 
-    /// Current, rates and slopes.
-    pub(super) fn slopes(&self, x: &States, v: f64) -> Slopes {
+    /// Current, rates and slopes of a branch with memory, into what is zero.
+    pub(super) fn slopes(&self, x: &States, v: f64, slopes: &mut Slopes) {
         match self {
-            Self::Still(law, scale) => {
-                let (i, i_v) = still(law, *scale, v);
-                Slopes {
-                    i,
-                    i_v,
-                    ..Slopes::default()
-                }
-            }
-            Self::Wire(one) => one.slopes(x, v),
-            Self::Link(one) => one.slopes(x, v),
-            Self::Battery(one) => one.slopes(x, v),
-            Self::Motor(one) => one.slopes(x, v),
-            Self::Filament(one) => one.slopes(x, v),
-            Self::Warming(one) => one.slopes(x, v),
-            Self::Capacitor(one) => one.slopes(x, v),
+            Self::Still(..) => {}
+            Self::Wire(one) => one.slopes(x, v, slopes),
+            Self::Link(one) => one.slopes(x, v, slopes),
+            Self::Battery(one) => one.slopes(x, v, slopes),
+            Self::Motor(one) => one.slopes(x, v, slopes),
+            Self::Filament(one) => one.slopes(x, v, slopes),
+            Self::Warming(one) => one.slopes(x, v, slopes),
+            Self::Capacitor(one) => one.slopes(x, v, slopes),
         }
     }
 }
@@ -159,20 +182,43 @@ mod tests {
     use super::battery::Battery;
     use super::capacitor::Capacitor;
     use super::filament::Filament;
-    use super::link::{Link, Thermal};
+    use super::link::Link;
     use super::motor::{Motion, Motor};
     use super::warming::Warming;
     use super::wire::Wire;
-    use super::{MOST, Remembers, States};
+    use super::{MOST, Remembers, Slopes, States};
+    use crate::circuit::Place;
+    use crate::devices::{Laid, WireModel};
+    use crate::heating::{Family, Protector, WireBody};
+    use crate::quantities::{Amps, Band, Celsius, Metres, Ohms, WireSize};
+    use crate::tables::fuses::{Edge, FuseStyle};
+
+    /// Two metres of 14 AWG.
+    fn body() -> WireBody {
+        let size = WireSize::Awg(14);
+        let model = WireModel::new(&Laid {
+            size,
+            tinned: true,
+            length: Band::exactly(Metres::new(2.0)),
+            joints: Band::exactly(Ohms::new(0.0)),
+            insulation: Some(Celsius::new(105.0)),
+            place: Place::Boat,
+            ambient: Celsius::new(30.0),
+            bundle: 1,
+        });
+        WireBody::new(size, &model.expect("table"), Celsius::new(105.0)).expect("table")
+    }
 
     /// Every slope of every branch against central differences.
     fn hold(one: &dyn Remembers, x: &[f64], v: f64) {
         let mut states: States = [0.0; MOST];
         states[..x.len()].copy_from_slice(x);
         assert_eq!(one.scales().len(), x.len());
-        let slopes = one.slopes(&states, v);
+        let mut slopes = Slopes::default();
+        one.slopes(&states, v, &mut slopes);
         let (i, f) = one.value(&states, v);
         near(slopes.i, i);
+        near(one.current(&states, v), i);
         let step = 1e-6;
         let (up, down) = (one.value(&states, v + step), one.value(&states, v - step));
         near(slopes.i_v, (up.0 - down.0) / (2.0 * step));
@@ -207,20 +253,19 @@ mod tests {
 
     #[test]
     fn slopes_are_those_of_the_values() {
-        hold(
-            &Wire::new(0.001, 0.02, 1e-4, 40.0, 1.3, 0.0045),
-            &[0.2],
-            0.4,
-        );
-        let states = vec![
-            Thermal { a: 0.2, tau_s: 0.3 },
-            Thermal { a: 0.5, tau_s: 9.0 },
-        ];
-        hold(
-            &Link::new(0.001, 0.005, 0.59, 10.0, states),
-            &[0.1, 0.3],
-            0.1,
-        );
+        let wire = Wire::new(0.001, 0.02, 1.3, Some(body()));
+        hold(&wire, &[20.0, 12.0], 0.4);
+        let fuse = Protector::new(Family::Fuse(FuseStyle::Blade), Amps::new(10.0), None);
+        let fuse = fuse.expect("made");
+        for edge in Edge::ALL {
+            let element = fuse.element(edge);
+            let count = element.states.len();
+            let link = Link::new(0.001, 0.005, 0.59, 9.7, element).with_pulse(1.2);
+            // At some 12, 24 and 96 A.
+            for v in [0.1, 0.2, 0.8] {
+                hold(&link, &[0.1, 0.3, 0.05][..count], v);
+            }
+        }
         hold(&Battery::new(12.6, 0.01, 0.005, 0.3), &[0.2], 11.9);
         hold(&Battery::new(12.6, 0.01, 0.005, 0.3), &[-0.2], 13.9);
         hold(&Capacitor::new(1.5, 1e-3), &[3.0], 9.0);
@@ -239,6 +284,7 @@ mod tests {
             linear_nm_s: 1e-6,
             drag_nm_s2: 8e-8,
             heat_j_per_k: 8.0,
+            cools_s: 60.0,
             motion: Motion::Still,
             turned: false,
         };

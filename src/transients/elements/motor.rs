@@ -1,7 +1,7 @@
 //! Motor: `v = r(T) i + l di/dt + v_brush sat(i / 0.3 A) + k w` and, while it
 //! turns, `k i = j dw/dt + torque sign(w) + b w + c2 w |w|`; at rest `w` is 0
 //! until `k i` passes the torque. While it stands its winding heats,
-//! `m c dT/dt = i^2 r(T)`, and loses that heat with a time constant of a minute.
+//! `m c dT/dt = i^2 r(T)`, and loses that heat with a time constant.
 //!
 //! # Limits
 //! While it turns its heat is taken to be carried off, as in the steady state,
@@ -16,8 +16,6 @@ use super::{MOST, Remembers, Slopes, States};
 const BRUSH_A: f64 = 0.3;
 /// Leak across the terminals, siemens.
 const LEAK_S: f64 = 1e-7;
-/// Time constant of a standing winding's cooling, seconds: judgement.
-const COOLING_S: f64 = 60.0;
 
 /// How the shaft moves.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -55,6 +53,8 @@ pub(in crate::transients) struct Motor {
     pub(in crate::transients) drag_nm_s2: f64,
     /// Heat of its copper, joules per kelvin.
     pub(in crate::transients) heat_j_per_k: f64,
+    /// Time constant of its cooling, seconds.
+    pub(in crate::transients) cools_s: f64,
     /// How it moves.
     pub(in crate::transients) motion: Motion,
     /// Whether it has turned since it last broke away.
@@ -134,29 +134,30 @@ impl Remembers for Motor {
         &[1.0, 10.0, 10.0]
     }
 
+    fn current(&self, x: &States, v: f64) -> f64 {
+        x[0] + LEAK_S * v
+    }
+
     fn value(&self, x: &States, v: f64) -> (f64, States) {
         let [i, w, rise, ..] = *x;
         let mut f = [0.0; MOST];
         let winding = self.winding(x);
         f[0] = (v - winding * i - self.brush(i).0 - self.k_v_s * w) / self.l_h;
-        f[2] = -rise / COOLING_S;
+        f[2] = -rise / self.cools_s;
         if self.motion == Motion::Still {
             f[2] += i * i * winding / self.heat_j_per_k;
         } else {
             f[1] = (self.k_v_s * i - self.load(w).0) / self.j_kgm2;
         }
-        (i + LEAK_S * v, f)
+        (self.current(x, v), f)
     }
 
-    fn slopes(&self, x: &States, v: f64) -> Slopes {
+    fn slopes(&self, x: &States, v: f64, slopes: &mut Slopes) {
         let (current, f) = self.value(x, v);
         let [i, w, ..] = *x;
-        let mut slopes = Slopes {
-            i: current,
-            i_v: LEAK_S,
-            f,
-            ..Slopes::default()
-        };
+        slopes.i = current;
+        slopes.i_v = LEAK_S;
+        slopes.f = f;
         let winding = self.winding(x);
         let by_rise = self.r_ohm * self.per_k;
         slopes.i_x[0] = 1.0;
@@ -164,7 +165,7 @@ impl Remembers for Motor {
         slopes.f_x[0][0] = -(winding + self.brush(i).1) / self.l_h;
         slopes.f_x[0][1] = -self.k_v_s / self.l_h;
         slopes.f_x[0][2] = -by_rise * i / self.l_h;
-        slopes.f_x[2][2] = -1.0 / COOLING_S;
+        slopes.f_x[2][2] = -1.0 / self.cools_s;
         if self.motion == Motion::Still {
             slopes.f_x[2][0] = 2.0 * i * winding / self.heat_j_per_k;
             slopes.f_x[2][2] += i * i * by_rise / self.heat_j_per_k;
@@ -172,6 +173,5 @@ impl Remembers for Motor {
             slopes.f_x[1][0] = self.k_v_s / self.j_kgm2;
             slopes.f_x[1][1] = -self.load(w).1 / self.j_kgm2;
         }
-        slopes
     }
 }

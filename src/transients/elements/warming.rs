@@ -54,23 +54,23 @@ impl Remembers for Warming {
         &[0.1]
     }
 
+    fn current(&self, x: &States, v: f64) -> f64 {
+        self.siemens(x) * v
+    }
+
     fn value(&self, x: &States, v: f64) -> (f64, States) {
         let mut f = [0.0; MOST];
         f[0] = (self.on(v).0 - x[0]) / TAU_S;
-        (self.siemens(x) * v, f)
+        (self.current(x, v), f)
     }
 
-    fn slopes(&self, x: &States, v: f64) -> Slopes {
+    fn slopes(&self, x: &States, v: f64, slopes: &mut Slopes) {
         let (i, f) = self.value(x, v);
-        let mut slopes = Slopes {
-            i,
-            f,
-            i_v: self.siemens(x),
-            ..Slopes::default()
-        };
+        slopes.i = i;
+        slopes.i_v = self.siemens(x);
+        slopes.f = f;
         slopes.i_x[0] = -self.warm_s * (self.inrush - 1.0) * v;
         slopes.f_v[0] = self.on(v).1 / TAU_S;
         slopes.f_x[0][0] = -1.0 / TAU_S;
-        slopes
     }
 }

@@ -1,54 +1,58 @@
-//! Wire: `i = v / (joints + r (1 + y))`, `y' = (kappa i^2 (1 + y) - y) / tau`.
+//! Wire: `i = v / (joints + copper (1 + alpha c))`, with the heat of copper `c`
+//! and insulation wall `w`, kelvin above the air, by the law of [`WireBody`].
 //!
-//! `y` is the rise of the copper's resistance over that at the temperature of
-//! the air. At rest `1 + y = 1 / (1 - kappa i^2)`, the law of the steady state,
-//! so the end of a long run is the ampacity's temperature; `tau` makes the
-//! first instant adiabatic heating of the copper (IEC 60949: 3.45 J/(K cm3)).
+//! At rest its copper has the temperature of the ampacity's law; over short
+//! times its own heat alone.
 //!
 //! # Limits
-//! The insulation's own heat is left out, which is the hot side: for a few
-//! seconds up to twice the true rise. At the melting point of copper the wire
-//! burns through.
+//! No heat flows along it. Without a published ampacity it keeps the
+//! temperature of the air, as in the steady state. At the melting point of
+//! copper it burns through.
 
 use super::{MOST, Remembers, Slopes, States};
+use crate::heating::{WireBody, WireHeat};
 
 /// A wire.
 #[derive(Debug, Clone)]
 pub(in crate::transients) struct Wire {
     joints_ohm: f64,
     cold_ohm: f64,
-    kappa_per_a2: f64,
-    tau_s: f64,
     /// Mean square of the current over the square of its mean, for pulsed loads.
     pulse: f64,
-    /// Relative rise of resistance per kelvin, from the air's temperature.
-    alpha_per_k: f64,
+    body: Option<WireBody>,
     /// Burnt through.
     pub(in crate::transients) burnt: bool,
 }
 
+/// Kelvin that count as small.
+const SCALE_K: f64 = 10.0;
+
+const fn heat(x: &States) -> WireHeat {
+    WireHeat {
+        copper_k: x[0],
+        wall_k: x[1],
+    }
+}
+
 impl Wire {
-    /// Makes a sound wire.
+    /// Makes a sound wire from its joints and its copper in the air's
+    /// temperature.
     pub(in crate::transients) fn new(
         joints_ohm: f64,
         cold_ohm: f64,
-        kappa_per_a2: f64,
-        tau_s: f64,
         pulse: f64,
-        alpha_per_k: f64,
+        body: Option<WireBody>,
     ) -> Self {
         Self {
             joints_ohm,
             cold_ohm,
-            kappa_per_a2,
-            tau_s,
             pulse,
-            alpha_per_k,
+            body,
             burnt: false,
         }
     }
 
-    /// The share `from..to` of its length, with the joint of that end.
+    /// A share of its length, with the joint of one end.
     pub(in crate::transients) fn part(&self, share: f64) -> Self {
         Self {
             joints_ohm: 0.5 * self.joints_ohm,
@@ -57,53 +61,67 @@ impl Wire {
         }
     }
 
-    /// State at rest with a current.
-    pub(in crate::transients) fn settled(&self, i: f64) -> f64 {
-        let heat = self.kappa_per_a2 * self.pulse * i * i;
-        heat / (1.0 - heat).max(1e-3)
+    /// States at rest with a current.
+    pub(in crate::transients) fn settled(&self, i: f64) -> States {
+        let mut x = [0.0; MOST];
+        if let Some(body) = &self.body {
+            let settled = body.settled_under(self.pulse * i * i);
+            (x[0], x[1]) = (settled.copper_k, settled.wall_k);
+        }
+        x
     }
 
-    /// Rise over the air, kelvin.
-    pub(in crate::transients) fn rise_k(&self, x: &States) -> f64 {
-        x[0] / self.alpha_per_k
-    }
-
-    fn ohms(&self, y: f64) -> f64 {
-        self.joints_ohm + self.cold_ohm * (1.0 + y)
+    /// Resistance, and what a kelvin of copper adds to it.
+    fn ohms(&self, x: &States) -> (f64, f64) {
+        let (share, per_k) = match &self.body {
+            Some(body) => body.ohms_over_cold(heat(x)),
+            None => (1.0, 0.0),
+        };
+        (
+            self.joints_ohm + self.cold_ohm * share,
+            self.cold_ohm * per_k,
+        )
     }
 }
 
 impl Remembers for Wire {
     fn scales(&self) -> &[f64] {
-        &[0.01]
+        &[SCALE_K, SCALE_K]
+    }
+
+    fn current(&self, x: &States, v: f64) -> f64 {
+        if self.burnt { 0.0 } else { v / self.ohms(x).0 }
     }
 
     fn value(&self, x: &States, v: f64) -> (f64, States) {
         let mut f = [0.0; MOST];
-        let i = if self.burnt { 0.0 } else { v / self.ohms(x[0]) };
-        let heat = self.kappa_per_a2 * self.pulse * i * i;
-        f[0] = (heat * (1.0 + x[0]) - x[0]) / self.tau_s;
+        let i = self.current(x, v);
+        if let Some(body) = &self.body {
+            let rates = body.rates(heat(x), self.pulse * i * i);
+            (f[0], f[1]) = (rates.copper_k, rates.wall_k);
+        }
         (i, f)
     }
 
-    fn slopes(&self, x: &States, v: f64) -> Slopes {
-        let (i, f) = self.value(x, v);
-        let mut slopes = Slopes {
-            i,
-            f,
-            ..Slopes::default()
-        };
-        let kappa = self.kappa_per_a2 * self.pulse;
-        let mut own = (kappa * i * i - 1.0) / self.tau_s;
+    fn slopes(&self, x: &States, v: f64, slopes: &mut Slopes) {
         if !self.burnt {
-            let ohms = self.ohms(x[0]);
+            let (ohms, per_k) = self.ohms(x);
+            slopes.i = v / ohms;
             slopes.i_v = 1.0 / ohms;
-            slopes.i_x[0] = -i * self.cold_ohm / ohms;
-            let by_i = 2.0 * kappa * i * (1.0 + x[0]) / self.tau_s;
-            slopes.f_v[0] = by_i * slopes.i_v;
-            own += by_i * slopes.i_x[0];
+            slopes.i_x[0] = -slopes.i * per_k / ohms;
         }
-        slopes.f_x[0][0] = own;
-        slopes
+        let Some(body) = &self.body else {
+            return;
+        };
+        let square = self.pulse * slopes.i * slopes.i;
+        let rates = body.rates(heat(x), square);
+        (slopes.f[0], slopes.f[1]) = (rates.copper_k, rates.wall_k);
+        let [copper, wall] = body.matrix(square);
+        let by_i = 2.0 * self.pulse * slopes.i * body.copper_by_square(heat(x));
+        slopes.f_v[0] = by_i * slopes.i_v;
+        slopes.f_x[0][0] = copper[0] + by_i * slopes.i_x[0];
+        slopes.f_x[0][1] = copper[1];
+        slopes.f_x[1][0] = wall[0];
+        slopes.f_x[1][1] = wall[1];
     }
 }
