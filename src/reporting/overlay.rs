@@ -48,6 +48,8 @@ pub struct Overlay {
     pub what_if: bool,
     /// One entry a conductor of the drawing.
     pub conductors: Vec<Shown>,
+    /// Whether each symbol's part is within its limits.
+    pub symbols: Vec<Emphasis>,
     /// For each symbol, which of its ways are closed.
     pub closed: Vec<Vec<bool>>,
     /// The state in one sentence, for those who do not see the picture.
@@ -72,10 +74,19 @@ pub(super) fn overlay(
         .iter()
         .map(|placed| closed(circuit, &placed.symbol, state, solved))
         .collect();
+    let symbols: Vec<Emphasis> = drawing
+        .symbols
+        .iter()
+        .map(|placed| {
+            let name = &circuit.part(placed.symbol.part).name;
+            judged(findings, name, &state.name)
+        })
+        .collect();
     Overlay {
         state: state.name.clone(),
         what_if: solved.what_if,
-        sentence: sentence(circuit, drawing, &conductors, state),
+        sentence: sentence(circuit, drawing, (&conductors, &symbols), state),
+        symbols,
         conductors,
         closed,
     }
@@ -139,7 +150,13 @@ fn words(reading: &WireReading, air: f64) -> String {
 fn judged(findings: &[Finding], subject: &str, state: &str) -> Emphasis {
     let about = |finding: &&Finding| {
         let here = finding.state.as_deref().is_none_or(|of| of == state);
-        finding.subject == subject && here
+        // A fuse of a block is called by both names.
+        let subject_here = finding.subject == subject
+            || finding
+                .subject
+                .strip_prefix(subject)
+                .is_some_and(|rest| rest.starts_with('.') && !rest.contains(' '));
+        subject_here && here
     };
     let worst = findings.iter().filter(about).map(Finding::severity).min();
     match worst {
@@ -176,7 +193,21 @@ fn closed(circuit: &Circuit, symbol: &Symbol, state: &State, solved: &StateSolut
     }
 }
 
-fn sentence(circuit: &Circuit, drawing: &Drawing, all: &[Shown], state: &State) -> String {
+fn sentence(
+    circuit: &Circuit,
+    drawing: &Drawing,
+    (all, symbols): (&[Shown], &[Emphasis]),
+    state: &State,
+) -> String {
+    let parts = |wanted: Emphasis| {
+        let pairs = drawing.symbols.iter().zip(symbols);
+        let mut names: Vec<String> = pairs
+            .filter(|(_, emphasis)| **emphasis == wanted)
+            .map(|(placed, _)| format!("`{}`", circuit.part(placed.symbol.part).name))
+            .collect();
+        names.dedup();
+        names
+    };
     let named = |wanted: &dyn Fn(&Shown) -> bool| {
         let pairs = drawing.conductors.iter().zip(all);
         let wires = pairs.filter_map(|(of, shown)| match of.conductor {
@@ -193,15 +224,11 @@ fn sentence(circuit: &Circuit, drawing: &Drawing, all: &[Shown], state: &State) 
         "In `{}` {carrying} of {wires} wires carry current",
         state.name
     );
+    let bad = named(&|shown| shown.emphasis == Emphasis::Bad);
+    let warned = named(&|shown| shown.emphasis == Emphasis::Warn);
     for (words, names) in [
-        (
-            "beyond a limit",
-            named(&|shown| shown.emphasis == Emphasis::Bad),
-        ),
-        (
-            "to look at",
-            named(&|shown| shown.emphasis == Emphasis::Warn),
-        ),
+        ("beyond a limit", [bad, parts(Emphasis::Bad)].concat()),
+        ("to look at", [warned, parts(Emphasis::Warn)].concat()),
         ("hot", named(&|shown| shown.hot)),
     ] {
         if !names.is_empty() {

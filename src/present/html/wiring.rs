@@ -28,7 +28,7 @@ pub(super) fn switching(diagram: &Diagram) -> String {
 /// The diagram with a choice of states; without script, the choice is the
 /// style sheet's.
 pub(super) fn wiring(diagram: &Diagram) -> Vec<Node> {
-    let legend = "Thick line: carries current. Thin dark line: live, no current. Grey: neither. Thick broken line with ! or !!: look at it, beyond a limit. Dotted over it: hot. Under a wire: its current, and the volts lost in it or its temperature. Lines that cross do not meet; they meet at dots.";
+    let legend = "Thick line: carries current. Thin dark line: live, no current. Grey: neither. Thick broken line with ! or !!: look at it, beyond a limit; so are parts in a broken or an unbroken frame. Dotted over it: hot. Under a wire: its current, and the volts lost in it or its temperature. Lines that cross do not meet; they meet at dots.";
     let shown = shown_first(&diagram.overlays);
     let mut field = element("fieldset")
         .class("choice")

@@ -103,7 +103,6 @@
     keep();
   });
   window.addEventListener("hashchange", function () { restore(); all(); open(); });
-  window.addEventListener("beforeprint", () => document.querySelectorAll("details").forEach((one) => { one.open = true; }));
   document.querySelectorAll("button.keep").forEach(function (button) {
     button.addEventListener("click", function () {
       const text = button.closest(".log").querySelector("textarea").value;

@@ -110,8 +110,10 @@ fn state(of: &Diagram, overlay: &Overlay) -> Element {
     let figures = pairs().filter_map(|(routed, shown)| figures(routed, shown));
     let places = drawing.symbols.iter().zip(&overlay.closed);
     let moving = places.filter(|(placed, _)| moves(placed.symbol.glyph));
+    let flagged = drawing.symbols.iter().zip(&overlay.symbols);
     element("g")
         .with(element("g").class("f").all(flows))
+        .all(flagged.filter_map(|(placed, emphasis)| flag(placed, *emphasis)))
         .all(moving.flat_map(|(placed, closed)| contacts(placed, closed)))
         .all(figures)
 }
@@ -135,6 +137,24 @@ fn flow(number: usize, shown: &Shown) -> Vec<Element> {
         all.push(again("hot"));
     }
     all
+}
+
+/// A frame around a symbol whose part is beyond a limit, or to be looked at.
+fn flag(placed: &Placed, emphasis: Emphasis) -> Option<Element> {
+    let class = match emphasis {
+        Emphasis::Bad => "flagbad",
+        Emphasis::Warn => "flagwarn",
+        Emphasis::Plain | Emphasis::Ok => return None,
+    };
+    let body = placed.body;
+    Some(
+        element("rect")
+            .class(class)
+            .attr("x", round(body.x - 2.0))
+            .attr("y", round(body.y))
+            .attr("width", round(body.w + 4.0))
+            .attr("height", round(body.h)),
+    )
 }
 
 /// Amperes and volts lost below the line, with a word where they are no good.
