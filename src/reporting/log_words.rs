@@ -44,6 +44,8 @@ pub(super) fn of_part(kind: &Kind, step: &Step, reading: &Reading) -> Option<Log
 fn words(kind: &Kind, what: &str, resting: bool) -> Option<Words> {
     match (kind, what) {
         (Kind::Charger(_), _) => charger(what),
+        // One fuse is interpreted at a time, never a block of them.
+        (Kind::Fuses(fuses), _) if fuses.len() != 1 => None,
         (_, "volts at rest") => Some(("rest", "volts", "rest")),
         (Kind::Battery(_), _) => None,
         (_, "volts at the posts") if resting => Some(("rest", "volts", "rest")),

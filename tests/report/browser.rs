@@ -177,7 +177,7 @@ fn words_stand_out_from_their_ground_in_light_and_dark() {
     let probe = "const lum=c=>{const v=c.match(/[\\d.]+/g).slice(0,3).map(x=>{x/=255;return x<=0.04045?x/12.92:Math.pow((x+0.055)/1.055,2.4)});return 0.2126*v[0]+0.7152*v[1]+0.0722*v[2]};\
         const ground=e=>{for(;e;e=e.parentElement){const b=getComputedStyle(e).backgroundColor;if(b!=='rgba(0, 0, 0, 0)')return b}return 'rgb(255,255,255)'};\
         document.querySelectorAll('details').forEach(d=>d.open=true);\
-        const bad=[];let n=0;for(const e of document.body.querySelectorAll('p,li,td,th,a,code,strong,span,label,h1,h2,h3,h4,output,input,svg text')){\
+        const bad=[];let n=0;for(const e of document.body.querySelectorAll('p,li,td,th,a,code,strong,span,label,h1,h2,h3,h4,output,input[type=text],svg text')){\
         const own=Array.from(e.childNodes).some(c=>c.nodeType===3&&c.data.trim());if(!own&&e.tagName!=='INPUT')continue;\
         const s=getComputedStyle(e);const c=e.closest('svg')?s.fill:s.color;const a=lum(c),b=lum(ground(e));\
         const r=(Math.max(a,b)+0.05)/(Math.min(a,b)+0.05);n++;if(r<4.5)bad.push(e.tagName+'.'+e.className.baseVal+' '+c+' '+r.toFixed(2))}\

@@ -186,7 +186,7 @@ minus = "ground"
 [fuse.main]
 style = "blade"
 rating = "5 A"
-[load.a-load-with-a-name-of-sixty-four-letters-which-is-all-that-is-allowd]
+[load.a-load-with-a-name-of-sixty-four-letters-which-is-all-allowed-he]
 current = "1 A"
 
 [[wire]]
@@ -198,12 +198,12 @@ name = "<img src=x onerror=alert(1)> 'a' \"b\" {long}"
 colour = "\"><script>alert(2)</script>😀😀😀 أحمر"
 [[wire]]
 from = "main.out"
-to = "a-load-with-a-name-of-sixty-four-letters-which-is-all-that-is-allowd.plus"
+to = "a-load-with-a-name-of-sixty-four-letters-which-is-all-allowed-he.plus"
 size = "14 AWG"
 length = "1 m"
 colour = "</style><svg onload=alert(3)>"
 [[wire]]
-from = "a-load-with-a-name-of-sixty-four-letters-which-is-all-that-is-allowd.minus"
+from = "a-load-with-a-name-of-sixty-four-letters-which-is-all-allowed-he.minus"
 to = "ground"
 size = "14 AWG"
 length = "1 m"
