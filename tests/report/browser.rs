@@ -5,9 +5,15 @@
 
 use super::page::hostile_page;
 use super::{BOATS, boat, folder, page};
+use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::Command;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
+/// Tests skipped so far.
+static SKIPPED: AtomicUsize = AtomicUsize::new(0);
+
+/// What browsers are called.
 const NAMES: [&str; 3] = ["chromium", "chromium-browser", "google-chrome"];
 
 /// What a browser made of a page.
@@ -35,7 +41,13 @@ pub(super) fn there(test: &str) -> bool {
             std::env::var_os("AMPKEEL_NEEDS_BROWSER").is_none(),
             "no browser: apt-get install chromium"
         );
-        eprintln!("skipped 1 test, no browser is installed: {test}");
+        let so_far = SKIPPED.fetch_add(1, Ordering::Relaxed) + 1;
+        // Past the capture of test output, so that a plain run says it.
+        let told = writeln!(
+            std::io::stderr(),
+            "no browser is installed, {so_far} tests skipped: {test}"
+        );
+        drop(told);
     }
     found
 }

@@ -49,7 +49,7 @@ fn limits_of_the_boxes_are_those_the_bench_prints() {
                         let here = limit / scale(&field.unit);
                         // Half a step of the last digit that is printed.
                         let decimals = end.split_once('.').map_or(0, |(_, d)| d.len());
-                        let half = 0.5001 * 10f64.powi(-(decimals as i32));
+                        let half = 0.5001 / 10f64.powf(decimals as f64);
                         assert!(
                             (here - printed).abs() <= half,
                             "{}: {here} {printed}",
