@@ -2,10 +2,14 @@
 //!
 //! From the plus post of every battery and charger, and from the far side of
 //! every fuse and breaker, the wiring is followed through wires, bolted joints,
-//! switches, relay contacts, drivers, plugs and diodes (forward), all imagined closed. It
-//! stops at the next fuse or breaker, at every load and coil, and at whatever
+//! switches, relay contacts, drivers, plugs and diodes (forward), all imagined closed, a
+//! selector in each of its positions. It stops at the next fuse or breaker, at every load and coil, and at whatever
 //! wires alone tie to a minus post (a relay at rest may join a motor lead to
 //! ground, but never while the same lead is fed).
+//!
+//! What several batteries or fuses feed stands behind each of them: a fuse
+//! guards on either side whatever a battery feeds through it. It is not fed
+//! through by what reaches its far side by way of the near one.
 
 use super::{Circuit, Device, PartId, SwitchKind, TerminalId};
 use std::collections::{BTreeMap, BTreeSet};
@@ -29,6 +33,9 @@ pub struct Zones {
     /// Wires that live on a battery's plus post without any fuse before them,
     /// with the metres of wire from the post to their far end.
     pub bare: BTreeMap<usize, f64>,
+    /// Fuses that feed a wire from one of its ends at the same time, where they
+    /// are several: what it may carry is what they let through together.
+    pub together: BTreeMap<usize, BTreeSet<Vec<FuseId>>>,
     /// Fuses whose two sides wires alone join.
     pub bridged: BTreeSet<FuseId>,
 }
@@ -77,33 +84,56 @@ pub fn fuse_terminals(circuit: &Circuit, id: FuseId) -> (TerminalId, TerminalId)
 impl Zones {
     /// Follows the wiring of a circuit.
     pub fn of(circuit: &Circuit) -> Self {
-        let mut ways = Ways::of(circuit);
-        let mut zones = Self::default();
-        let (live, bare) = ways.spread(&posts(circuit, 0));
-        zones.bare = ways.metres(circuit, &posts(circuit, 0), &bare);
-        zones.bridged = bridged(circuit);
-        // What a battery feeds unfused stays that battery's, however the rest is joined.
-        ways.barred.extend(live.iter().copied());
-        zones.visit(circuit, &ways, &live);
+        let mut zones = Self {
+            bridged: bridged(circuit),
+            ..Self::default()
+        };
+        for positions in positions(circuit) {
+            zones.follow(circuit, Ways::of(circuit, positions.as_deref()));
+        }
         zones
     }
 
-    /// Follows on behind each fuse that a live terminal feeds, fuse after fuse.
-    fn visit(&mut self, circuit: &Circuit, ways: &Ways, live: &BTreeSet<TerminalId>) {
-        for id in fuses(circuit) {
-            if self.wires.contains_key(&id) {
-                continue;
+    /// Adds what is fed with the selectors as they stand.
+    fn follow(&mut self, circuit: &Circuit, mut ways: Ways) {
+        let posts = posts(circuit, 0);
+        let tied = ways.barred.clone();
+        let (live, bare) = ways.spread(&posts);
+        for (wire, reach_m) in ways.metres(circuit, &posts, &bare) {
+            let known_m = self.bare.entry(wire).or_insert(reach_m);
+            *known_m = known_m.min(reach_m);
+        }
+        // What a battery feeds unfused stays that battery's, however the rest is joined.
+        ways.barred.extend(live.iter().copied());
+        let all = fuses(circuit);
+        let links: Vec<_> = all.iter().map(|id| fuse_terminals(circuit, *id)).collect();
+        let mut feeders: BTreeMap<usize, Vec<(FuseId, TerminalId)>> = BTreeMap::new();
+        for (at, id) in all.iter().enumerate() {
+            let (one, other) = links[at];
+            for (near, far) in [(one, other), (other, one)] {
+                if live.contains(&far) {
+                    continue;
+                }
+                let (reached, wires) = ways.spread(&[far]);
+                if ways.feeds(&posts, near, (&links, at), &tied, &reached) {
+                    for wire in &wires {
+                        feeders.entry(*wire).or_default().push((*id, far));
+                    }
+                    self.wires.entry(*id).or_default().extend(wires);
+                    self.terminals.entry(*id).or_default().extend(reached);
+                }
             }
-            let (one, other) = fuse_terminals(circuit, id);
-            let far = match (live.contains(&one), live.contains(&other)) {
-                (true, false) => other,
-                (false, true) => one,
-                _ => continue,
-            };
-            let (reached, wires) = ways.spread(&[far]);
-            self.wires.insert(id, wires);
-            self.terminals.insert(id, reached.clone());
-            self.visit(circuit, ways, &reached);
+        }
+        for (wire, feeders) in feeders.iter().filter(|(_, feeders)| feeders.len() > 1) {
+            let ends = &circuit.wires[*wire];
+            for end in [ends.from, ends.to] {
+                let reaches = |(_, far): &&(FuseId, TerminalId)| ways.reaches(*far, end, *wire);
+                let mut set: Vec<FuseId> = feeders.iter().filter(reaches).map(|f| f.0).collect();
+                set.dedup();
+                if set.len() > 1 {
+                    self.together.entry(*wire).or_default().insert(set);
+                }
+            }
         }
     }
 
@@ -153,14 +183,85 @@ struct Ways {
 }
 
 impl Ways {
-    fn of(circuit: &Circuit) -> Self {
+    /// With every contact made, selectors in given positions by part; in all
+    /// of theirs at once where none are given.
+    fn of(circuit: &Circuit, positions: Option<&[usize]>) -> Self {
         let mut ways = Self::of_wiring(circuit);
         ways.barred = ways.spread(&posts(circuit, 1)).0;
-        let is_plug = |part: &&super::Part| matches!(part.device, Device::Plug(_));
-        for part in circuit.parts.iter().filter(|part| !is_plug(part)) {
-            ways.contacts_of(part);
+        for (at, part) in circuit.parts.iter().enumerate() {
+            match (&part.device, positions) {
+                (Device::Plug(_), _) => {}
+                (Device::Switch(switch), Some(positions)) => {
+                    for (a, b) in pairs(&switch.kind, Some(positions[at])) {
+                        ways.join(part.terminals[a], part.terminals[b], None);
+                    }
+                }
+                _ => ways.contacts_of(part),
+            }
         }
         ways
+    }
+
+    /// Whether a terminal is reached by a way that leaves out one wire.
+    fn reaches(&self, from: TerminalId, to: TerminalId, without: usize) -> bool {
+        let mut reached = vec![false; self.next.len()];
+        reached[from.0] = true;
+        let mut open = vec![from];
+        while let Some(at) = open.pop() {
+            if at == to {
+                return true;
+            }
+            for (next, wire) in &self.next[at.0] {
+                let barred = *wire == Some(without) || self.barred.contains(next);
+                if !barred && !std::mem::replace(&mut reached[next.0], true) {
+                    open.push(*next);
+                }
+            }
+        }
+        false
+    }
+
+    /// Whether a post feeds a terminal by a way that leaves out one of the
+    /// fuses and the terminals behind it.
+    fn feeds(
+        &self,
+        posts: &[TerminalId],
+        near: TerminalId,
+        (links, without): (&[(TerminalId, TerminalId)], usize),
+        tied: &BTreeSet<TerminalId>,
+        behind: &BTreeSet<TerminalId>,
+    ) -> bool {
+        let mut reached = vec![false; self.next.len()];
+        let mut open: Vec<TerminalId> = Vec::new();
+        let mut enter = |to: TerminalId, open: &mut Vec<TerminalId>| {
+            if !reached[to.0] && !tied.contains(&to) && !behind.contains(&to) {
+                reached[to.0] = true;
+                open.push(to);
+            }
+        };
+        for post in posts {
+            enter(*post, &mut open);
+        }
+        while let Some(at) = open.pop() {
+            if at == near {
+                return true;
+            }
+            for (next, _) in &self.next[at.0] {
+                enter(*next, &mut open);
+            }
+            for (link, (one, other)) in links.iter().enumerate() {
+                if link == without {
+                    continue;
+                }
+                if *one == at {
+                    enter(*other, &mut open);
+                }
+                if *other == at {
+                    enter(*one, &mut open);
+                }
+            }
+        }
+        false
     }
 
     /// Wires, bolted joints and plugs; no contact, nothing barred.
@@ -253,16 +354,57 @@ impl Ways {
     }
 }
 
+/// Combinations of selector positions looked at one by one; with more, all
+/// positions of a selector count at once, which finds more ways, never fewer.
+const MOST_COMBINATIONS: usize = 64;
+
+/// The position of every selector (0 for other parts), in all combinations;
+/// none where they are too many.
+fn positions(circuit: &Circuit) -> Vec<Option<Vec<usize>>> {
+    let count = |part: &super::Part| match &part.device {
+        Device::Switch(switch) => match &switch.kind {
+            SwitchKind::Selector { positions } => positions.len().max(1),
+            SwitchKind::Simple { .. } => 1,
+        },
+        _ => 1,
+    };
+    let mut all = vec![vec![0; circuit.parts.len()]];
+    for (at, part) in circuit.parts.iter().enumerate() {
+        let count = count(part);
+        if all.len() * count > MOST_COMBINATIONS {
+            return vec![None];
+        }
+        let with = |position: usize| {
+            move |one: &Vec<usize>| {
+                let mut one = one.clone();
+                one[at] = position;
+                one
+            }
+        };
+        all = (0..count)
+            .flat_map(|position| all.iter().map(with(position)).collect::<Vec<_>>())
+            .collect();
+    }
+    all.into_iter().map(Some).collect()
+}
+
+/// Pairs of a switch's terminals that it joins, in one position or in all.
+fn pairs(kind: &SwitchKind, position: Option<usize>) -> Vec<(usize, usize)> {
+    match kind {
+        SwitchKind::Simple { .. } => vec![(0, 1)],
+        SwitchKind::Selector { positions } => positions
+            .iter()
+            .enumerate()
+            .filter(|(at, _)| position.is_none_or(|position| position == *at))
+            .flat_map(|(_, (_, pairs))| pairs.clone())
+            .collect(),
+    }
+}
+
 /// Pairs of a part's terminals that a closed contact joins.
 pub fn passages(device: &Device, terminals: &[TerminalId]) -> Vec<(TerminalId, TerminalId)> {
     let pairs: Vec<(usize, usize)> = match device {
-        Device::Switch(switch) => match &switch.kind {
-            SwitchKind::Simple { .. } => vec![(0, 1)],
-            SwitchKind::Selector { positions } => positions
-                .iter()
-                .flat_map(|(_, pairs)| pairs.clone())
-                .collect(),
-        },
+        Device::Switch(switch) => pairs(&switch.kind, None),
         Device::Relay(_) => vec![(2, 3), (2, 4)],
         Device::Driver(driver) => (0..driver.channels.len())
             .map(|i| (i, driver.channels.len()))

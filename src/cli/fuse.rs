@@ -47,22 +47,22 @@ pub(super) struct Args {
     #[arg(long, value_name = "STEPS", value_parser = pulse_steps, conflicts_with_all = ["current", "wire"])]
     pulse: Option<Steps>,
     /// How many rounds of the pulses
-    #[arg(long, value_name = "NUMBER", requires = "pulse", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=100_000))]
+    #[arg(long, value_name = "NUMBER", requires = "pulse", conflicts_with = "current", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=100_000))]
     repeat: u32,
     /// Time from the start of one round to that of the next
-    #[arg(long, value_name = "TIME", requires = "pulse", value_parser = above_zero::<Seconds>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "TIME", requires = "pulse", conflicts_with = "current", value_parser = above_zero::<Seconds>, allow_hyphen_values = true)]
     every: Option<Seconds>,
     /// Current between the rounds; none flows without it
-    #[arg(long, value_name = "CURRENT", requires = "every", value_parser = level, allow_hyphen_values = true)]
+    #[arg(long, value_name = "CURRENT", requires = "every", conflicts_with = "current", value_parser = level, allow_hyphen_values = true)]
     between: Option<Level>,
     /// Steady current that has warmed the fuse before
-    #[arg(long, value_name = "CURRENT", requires = "pulse", value_parser = level, allow_hyphen_values = true)]
+    #[arg(long, value_name = "CURRENT", requires = "pulse", conflicts_with = "current", value_parser = level, allow_hyphen_values = true)]
     warm: Option<Level>,
     /// A new fuse, put into the holder that the current of `--warm` has warmed
-    #[arg(long, requires = "warm")]
+    #[arg(long, requires = "warm", conflicts_with = "current")]
     replaced: bool,
     /// Contact resistance of a bad holder, beyond that of a sound one
-    #[arg(long, value_name = "OHMS", requires = "pulse", value_parser = above_zero::<Ohms>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "OHMS", requires = "pulse", conflicts_with = "current", value_parser = above_zero::<Ohms>, allow_hyphen_values = true)]
     holder: Option<Ohms>,
     /// Air around the fuse
     #[arg(long, value_name = "TEMPERATURE", value_parser = one::<Celsius>, allow_hyphen_values = true)]
@@ -305,6 +305,7 @@ fn pulsed(object: Object, fared: &Fared) -> Object {
     let at = |edge| fared.opens(edge).map(Seconds::si);
     object
         .text("verdict", fared.fate.word())
+        .number_or_null("rounds_before_fatigue", fared.wears_out_after())
         .number_or_null("opens_earliest_s", at(Edge::Early))
         .number_or_null("opens_middle_s", at(Edge::Nominal))
         .number_or_null("opens_latest_s", at(Edge::Late))

@@ -87,6 +87,7 @@ const PAGES: &[(&str, &str)] = pages![
     "fuse-loaded-high",
     "fuse-opens-at-start",
     "fuse-opens-in-use",
+    "fuses-together-above-wire",
     "half-wired",
     "hop-count",
     "insulation-fails",

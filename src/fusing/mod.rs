@@ -175,6 +175,7 @@ pub fn study(request: &Request) -> Result<Study, OutOfTable> {
         None => None,
     };
     sources.extend(fared.as_ref().map(|fared| fared.source.clone()));
+    sources.extend(fared.as_ref().map(|fared| fared.life.source.clone()));
     let mut study = Study {
         ambient_factor: factor,
         effective,

@@ -5,9 +5,11 @@
 //! beside each stands what the fitted (passive) network says.
 
 use super::Request;
-use crate::heating::{Course, Duty, Element, Family, Heat, Protector, Run};
+use crate::heating::{
+    Course, Duty, Element, Family, Heat, Life, Protector, Run, starts_before_fatigue,
+};
 use crate::quantities::{Amps, Ohms, Seconds};
-use crate::sources::Source;
+use crate::sources::{Source, Sourced};
 use crate::tables::OutOfTable;
 use crate::tables::fuses::Edge;
 
@@ -104,6 +106,8 @@ pub struct Fared {
     pub fate: Fate,
     /// Early, middle, late.
     pub instances: [Instance; 3],
+    /// How many such rounds wear an element out.
+    pub life: Sourced<Life>,
     /// Where the networks come from.
     pub source: Source,
 }
@@ -113,6 +117,17 @@ impl Fared {
     pub fn opens(&self, edge: Edge) -> Option<Seconds> {
         let of = |instance: &&Instance| instance.edge == edge;
         self.instances.iter().find(of).and_then(|i| i.opens)
+    }
+
+    /// How many of these rounds wear a middle element out, by the chart of
+    /// pulses: its first point, 100, stands for that and fewer; none beyond its
+    /// last, 100 000.
+    pub fn wears_out_after(&self) -> Option<f64> {
+        match self.life.value {
+            Life::Short => Some(100.0),
+            Life::Starts(count) => Some(count),
+            Life::Long => None,
+        }
     }
 }
 
@@ -160,6 +175,7 @@ pub(super) fn fare(request: &Request, pulse: &Pulse) -> Result<Fared, OutOfTable
         (None, None) => Fate::Holds,
     };
     Ok(Fared {
+        life: starts_before_fatigue(instances[1].matched.peak)?,
         fate,
         instances,
         source: fuse.network_source,

@@ -35,9 +35,21 @@ fn answer(request: &Request, pulse: &Pulse, fared: &Fared) -> String {
             print::percent(fared.instances[2].matched.peak)
         ),
         Fate::Holds => format!(
-            "{head}: holds; even the earliest reaches only {} of its melting heat",
+            "{head}: {}; even the earliest reaches only {} of its melting heat",
+            holds(pulse, fared),
             print::percent(fared.instances[0].matched.peak)
         ),
+    }
+}
+
+/// What holds once may wear out over many rounds.
+fn holds(pulse: &Pulse, fared: &Fared) -> String {
+    match fared.wears_out_after() {
+        Some(count) if f64::from(pulse.rounds) >= count => format!(
+            "holds at first, but some {} such pulses wear it out (chart of wire-element fuses, pulses 10 s apart or more)",
+            print::significant(count, 1)
+        ),
+        _ => "holds".to_owned(),
     }
 }
 

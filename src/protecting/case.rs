@@ -181,14 +181,18 @@ impl<'a> Case<'a> {
         self.locked.iter().find(|locked| locked.name == name)
     }
 
-    /// The fuse right before another on its way from the battery.
+    /// The fuse right before another on its way from the battery; of several
+    /// the smallest, which is the likeliest to open along.
     pub(super) fn upstream(&self, fuse: &Fitted) -> Option<&Fitted> {
         let (one, other) = fuse_terminals(self.circuit, fuse.id);
         let own = self.zones.terminals.get(&fuse.id)?;
         let feed = if own.contains(&other) { one } else { other };
-        let mut before = self.zones.before_terminal(feed).filter(|id| *id != fuse.id);
-        let first = before.next()?;
-        self.fuses.iter().find(|other| other.id == first)
+        let before = self.zones.before_terminal(feed).filter(|id| *id != fuse.id);
+        let fitted = before.filter_map(|id| self.fuses.iter().find(|other| other.id == id));
+        fitted.min_by(|a, b| {
+            let (a, b) = (a.device.effective.si(), b.device.effective.si());
+            a.total_cmp(&b)
+        })
     }
 
     /// Load side of a fuse.

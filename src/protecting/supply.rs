@@ -98,7 +98,7 @@ pub(super) fn breaking(
     };
     let Some(breaks) = needed else {
         let sentence = format!(
-            "a dead short right behind it draws up to {current}; no breaking capacity is published for a {} fuse",
+            "a dead short right behind it draws about {current}; no breaking capacity is published for a {} fuse",
             fuse.device.family.word()
         );
         let check = Check::new(Kind::Breaking, Verdict::Caution, sentence)
@@ -107,31 +107,33 @@ pub(super) fn breaking(
         return Ok(Some((check, None)));
     };
     let above = current > breaks.value;
-    let verdict = if above {
-        Verdict::Violation
+    let most = Amps::new(fault.high);
+    let (verdict, tail) = if above {
+        (Verdict::Violation, ": it may burst or burn on")
+    } else if most > breaks.value {
+        (
+            Verdict::Caution,
+            ": not enough for the strongest battery of its kind",
+        )
     } else {
-        Verdict::Holds
+        (Verdict::Holds, "")
     };
     let sentence = format!(
-        "a dead short right behind it draws up to {current} by the battery's fast resistance, and it breaks {}{}",
+        "a dead short right behind it draws about {current} by the battery's fast resistance, {most} at most, and it breaks {}{tail}",
         breaks.value,
-        if above {
-            ": it may burst or burn on"
-        } else {
-            ""
-        }
     );
     let check = Check::new(Kind::Breaking, verdict, sentence)
         .figure("fault_current_a", fault.typical)
+        .figure("fault_most_a", fault.high)
         .figure("breaks_a", breaks.value.si())
         .source(breaks.source.clone());
     let finding = above.then(|| {
         let statement = format!(
-            "a dead short right behind `{}` draws up to {current}, and it breaks {}",
+            "a dead short right behind `{}` draws about {current}, and it breaks {}",
             fuse.name, breaks.value
         );
         Finding::new(code("breaking-capacity-low"), &fuse.name, statement)
-            .with_hint("put a device of enough breaking capacity before it, at the battery")
+            .with_hint("put a fuse of a family that breaks more before it, at the battery's post: `ampkeel tables high-current-fuses` lists what each family breaks")
             .with_measure(fault.typical, Some(breaks.value.si()), "A")
             .with_label(fuse.span, "this fuse")
             .with_source(breaks.source)
@@ -155,14 +157,14 @@ fn breaker(case: &Case<'_>, fuse: &Fitted, current: Amps) -> Result<Check, OutOf
             Kind::Breaking,
             Verdict::Note,
             format!(
-                "a dead short right behind it draws up to {current}; read its capacity on its side"
+                "a dead short right behind it draws about {current}; read its capacity on its side"
             ),
         )
         .figure("fault_current_a", current.si()));
     };
     let needed = breaker_capacity(cranking, main)?;
     let sentence = format!(
-        "a dead short right behind it draws up to {current}; a breaker there must break {} or more: read it on its side",
+        "a dead short right behind it draws about {current}; a breaker there must break {} or more: read it on its side",
         needed.value
     );
     Ok(Check::new(Kind::Breaking, Verdict::Note, sentence)

@@ -263,8 +263,11 @@ impl FuseCase {
         {
             return rated(label_a, FuseBinding::Label);
         }
+        let fitted_fits = (needed_a..=cap_a).contains(&self.was_a);
         let mut fits = self.ratings_a.iter().filter(|rating| **rating <= cap_a);
-        if let Some(least_a) = fits.clone().find(|rating| **rating >= needed_a) {
+        let least_a = fits.clone().find(|rating| **rating >= needed_a);
+        // What is at hand is no reason for a larger one than the one in place.
+        if let Some(least_a) = least_a.filter(|least_a| !(fitted_fits && **least_a > self.was_a)) {
             let binding = if self.label_a.is_some_and(|label_a| label_a > self.short_a) {
                 FuseBinding::Short
             } else {
@@ -272,7 +275,6 @@ impl FuseCase {
             };
             return rated(*least_a, binding);
         }
-        let fitted_fits = (needed_a..=cap_a).contains(&self.was_a);
         let largest_a = fits.next_back().copied();
         Rated {
             collides: !fitted_fits,

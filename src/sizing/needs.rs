@@ -3,7 +3,7 @@
 use super::choices::{Choices, Ohms};
 use crate::circuit::zones::{FuseId, fuse_name, fuses};
 use crate::circuit::{Circuit, PartId};
-use crate::solving::{Consumer, Demand, Survey};
+use crate::solving::{Consumer, Demand, StateSolution, Survey};
 use crate::tables::OutOfTable;
 use crate::tables::drops::service_limit;
 use std::collections::BTreeMap;
@@ -12,6 +12,8 @@ use std::collections::BTreeMap;
 const USED_A: f64 = 1e-4;
 /// Volts that a coil is left at least above where it closes or lets go.
 const COIL_ROOM_V: f64 = 0.005;
+/// Relative difference below which two currents are one that flows through both.
+const IN_LINE: f64 = 1e-6;
 /// Room left for rounding when a limit is met exactly.
 const ROUNDING: f64 = 1e-9;
 
@@ -87,6 +89,21 @@ pub(super) type CoilKey = (PartId, String, bool);
 /// each its pull-in, or its drop-out where it only holds.
 pub(super) type CoilVolts = BTreeMap<CoilKey, f64>;
 
+/// What a fuse in line with a charger carries while the battery is low: all
+/// that the state says the charger gives, however full the battery is there.
+/// Nought where it carries no charger's current.
+fn charged_a(circuit: &Circuit, state: &StateSolution, fuse_a: f64) -> f64 {
+    let written = circuit.states.iter().find(|one| one.name == state.name);
+    let charging = written.into_iter().flat_map(|one| &one.charging);
+    let in_line = charging.filter(|(part, _)| {
+        let gives_a = state.chargers.get(&circuit.part(**part).name);
+        gives_a.is_some_and(|gives_a| {
+            fuse_a > USED_A && (fuse_a - gives_a.abs()).abs() < IN_LINE * fuse_a
+        })
+    });
+    in_line.map(|(_, amps)| amps.high.si()).fold(0.0, f64::max)
+}
+
 /// Coil volts of a survey.
 pub(super) fn coil_volts(survey: &Survey) -> CoilVolts {
     let mut volts = CoilVolts::new();
@@ -150,7 +167,8 @@ impl Needs {
             }
             for id in fuses(circuit).into_iter().filter(|_| judged) {
                 let reading = state.fuses.get(&fuse_name(circuit, id));
-                let load_a = reading.map_or(0.0, |reading| reading.current_a);
+                let now_a = reading.map_or(0.0, |reading| reading.current_a);
+                let load_a = charged_a(circuit, state, now_a).max(now_a);
                 let need = self.fuses.entry(id).or_default();
                 need.used |= load_a > USED_A;
                 need.load_a = need.load_a.max(load_a);

@@ -32,8 +32,9 @@ pub(super) enum Extra {
     Added(usize),
     /// A lamp in the holder of a fuse.
     Lamp(usize),
-    /// An ohmmeter from the load side of a fuse to ground.
-    Meter(usize),
+    /// An ohmmeter from a terminal to ground: the load side of a fuse, a load's
+    /// feed or a relay's contact, which at rest hides what lies behind it.
+    Meter(TerminalId),
     /// Between two terminals side by side.
     Bridge(usize),
 }
@@ -87,7 +88,7 @@ const fn key(extra: Extra) -> (u8, usize) {
         Extra::Shunt(at) => (2, at),
         Extra::Added(at) => (3, at),
         Extra::Lamp(at) => (4, at),
-        Extra::Meter(at) => (5, at),
+        Extra::Meter(at) => (5, at.0),
         Extra::Bridge(at) => (6, at),
     }
 }
@@ -138,11 +139,29 @@ impl<'a> Frame<'a> {
             let (from, to) = fuse_terminals(self.circuit, self.fuses[at]);
             self.add(Extra::Lamp(at), Law::Lamp, from.0, to.0);
             self.add(Extra::Added(at), Law::Conductor, to.0, self.ground);
-            self.add(Extra::Meter(at), Law::Supply, to.0, self.net.reference);
+            self.meter(to);
+        }
+        for part in &self.circuit.parts {
+            let met = match part.device {
+                Device::Relay(_) => &part.terminals[2..],
+                Device::Pump(_) | Device::Motor(_) | Device::Solenoid(_) | Device::Load(_) => {
+                    &part.terminals[..part.terminals.len() - 1]
+                }
+                _ => &[],
+            };
+            for terminal in met {
+                self.meter(*terminal);
+            }
         }
         for at in 0..self.pairs.len() {
             let (from, to) = self.pairs[at];
             self.add(Extra::Bridge(at), Law::Conductor, from.0, to.0);
+        }
+    }
+
+    fn meter(&mut self, at: TerminalId) {
+        if self.extra(Extra::Meter(at)).is_none() && !self.grounded.contains(&at) {
+            self.add(Extra::Meter(at), Law::Supply, at.0, self.net.reference);
         }
     }
 

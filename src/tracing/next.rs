@@ -323,14 +323,18 @@ fn reading_words(scene: &Scene<'_>, figure: &Figure) -> String {
         Quantity::Volts => format!(
             "volts at {at} against the battery's minus post, everything plugged in and on, state `{state}`"
         ),
-        Quantity::Ohms if figure.unplugged.is_empty() => {
-            format!(
-                "ohms to ground from the load side of {at}, fuse out, battery off, loads plugged in"
-            )
-        }
         Quantity::Ohms => {
+            let loads = if figure.unplugged.is_empty() {
+                "loads plugged in"
+            } else {
+                "every load unplugged"
+            };
+            let switches = match figure.state {
+                Some(_) => format!(", switches set as for `{state}`"),
+                None => String::new(),
+            };
             format!(
-                "ohms to ground from the load side of {at}, fuse out, battery off, every load unplugged"
+                "ohms to ground from the load side of {at}, fuse out, battery off, {loads}{switches}"
             )
         }
         _ => format!("amperes through {at}, state `{state}`"),

@@ -117,12 +117,10 @@ fn for_fuse(scene: &Scene<'_>, evidence: &Evidence, state: usize, all: &mut Vec<
     let trial = |test, at| Probe::Trial(Trial { test, at, state });
     if let Some(fuse) = evidence.fuse {
         all.push(trial(TestKind::Lamp, Spot::Fuse(fuse)));
-        all.push(Probe::Reading(figure(
-            Spot::Fuse(fuse),
-            Quantity::Ohms,
-            None,
-        )));
-        let mut bare = figure(Spot::Fuse(fuse), Quantity::Ohms, None);
+        // Switches as when it opens: an open one would hide what lies behind it.
+        let plugged_in = figure(Spot::Fuse(fuse), Quantity::Ohms, Some(state));
+        let mut bare = plugged_in.clone();
+        all.push(Probe::Reading(plugged_in));
         bare.unplugged = circuit
             .part_ids()
             .filter(|part| super::plain::is_load(scene.frame.resolved.part(*part)))

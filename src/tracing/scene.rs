@@ -134,10 +134,16 @@ impl<'c> Scene<'c> {
         rules: Rules,
     ) -> Vec<Shown> {
         let suspects: Vec<&Suspect> = which.iter().map(|at| &self.suspects[*at]).collect();
-        let before: Vec<BTreeSet<PartId>> = which
-            .iter()
-            .map(|at| self.shown[state][*at].pulled_in.clone())
-            .collect();
+        // Without the battery every relay is at rest.
+        let before = |at: &usize| {
+            let stand = &self.shown[state][*at].pulled_in;
+            if rules.relays_move {
+                stand.clone()
+            } else {
+                BTreeSet::new()
+            }
+        };
+        let before: Vec<BTreeSet<PartId>> = which.iter().map(before).collect();
         let mut simulation = Simulation::new(&self.frame, &self.guards);
         let state = &self.frame.circuit.states[state];
         simulation.show(state, &suspects, &before, changes, rules)
@@ -277,14 +283,15 @@ impl<'c> Scene<'c> {
         .fold(0.0, f64::max)
     }
 
-    /// The circuit as an ohmmeter meets it: batteries and chargers off, loads
-    /// as the ohms they show cold, electronics as some kilohms.
+    /// The circuit as an ohmmeter meets it: batteries and chargers off, outputs
+    /// of modules asleep, loads as the ohms they show cold, electronics as some
+    /// kilohms.
     pub(super) fn resting_loads(&self) -> Changes {
         let mut changes = Changes::new();
         for (at, role) in self.frame.net.roles.iter().enumerate() {
             let law = self.frame.branches[at].law;
             match *role {
-                Role::Supply(_) | Role::Charger(_) => {
+                Role::Supply(_) | Role::Charger(_) | Role::Channel { .. } => {
                     changes.push((at, super::frame::absent(law)));
                 }
                 Role::Load { part, .. } => {

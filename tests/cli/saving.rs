@@ -31,3 +31,28 @@ fn a_folder_that_is_not_there_is_said() {
     assert_eq!(status(&output), 2);
     assert!(talk(&output).contains("cannot write"));
 }
+
+/// Renaming a finished file over a device or a pipe would take it away for all.
+#[cfg(unix)]
+#[test]
+fn devices_and_folders_are_never_replaced_and_the_mode_of_a_file_stays() {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = folder("saving-kinds");
+    let refused = run(&["schema", "-o", folder.to_str().expect("path"), "--force"]);
+    assert_eq!(status(&refused), 2);
+    assert!(talk(&refused).contains("no file takes its place"));
+    let pipe = folder.join("pipe");
+    let made = std::process::Command::new("mkfifo").arg(&pipe).status();
+    assert!(made.expect("a pipe is made").success());
+    let refused = run(&["schema", "-o", pipe.to_str().expect("path"), "--force"]);
+    assert_eq!(status(&refused), 2);
+    assert!(talk(&refused).contains("no file takes its place"));
+
+    let own = folder.join("own");
+    std::fs::write(&own, "mine").expect("written");
+    std::fs::set_permissions(&own, PermissionsExt::from_mode(0o600)).expect("set");
+    let replaced = run(&["schema", "-o", own.to_str().expect("path"), "--force"]);
+    assert_eq!(status(&replaced), 0);
+    let mode = std::fs::metadata(&own).expect("there").permissions().mode();
+    assert_eq!(mode & 0o777, 0o600);
+}

@@ -228,3 +228,48 @@ fn a_solenoid_that_needs_its_volts_to_close_still_closes() {
     assert_eq!(solenoid.pulled_in, Some(true));
     assert!(sizing.copper_kg < sizing.was_kg);
 }
+
+/// A full battery takes little of a charger's 10 A; a low one takes it all.
+#[test]
+fn the_fuse_of_a_charger_carries_all_it_may_give() {
+    let text = r#"
+format = 1
+[battery.one]
+cold-cranking = "500 A"
+charge = "100 %"
+minus = "ground"
+[stud.ground]
+[charger.solar]
+output = "10 A"
+set-point = "14.2 V"
+regulated = true
+minus = "ground"
+[fuse.charge]
+style = "blade"
+rating = "30 A"
+[[run]]
+through = ["solar.plus", "charge", "one.plus"]
+lengths = ["10 ft", "1 ft"]
+size = "10 AWG"
+[state.sun]
+charging = { solar = "10 A" }
+"#;
+    let sizing = sized(text, &Stock::default());
+    let rating_a = fuse(&sizing, "charge").rating_a;
+    assert!(rating_a > 10.0, "{rating_a} A");
+}
+
+/// What is at hand is no reason to size wires for a fuse that is not fitted.
+#[test]
+fn a_fitted_fuse_that_suits_stays_where_only_larger_ones_are_at_hand() {
+    let text = include_str!("../../circuits/basalt-bilge-pump.toml");
+    let plain = sized(text, &Stock::default());
+    let large = Stock {
+        ratings: Some(vec![(None, ampkeel::quantities::Amps::new(40.0))]),
+        ..Stock::default()
+    };
+    let stocked = sized(text, &large);
+    assert!((stocked.copper_kg - plain.copper_kg).abs() < 1e-12);
+    let bilge = fuse(&stocked, "bilge");
+    assert!((bilge.rating_a - 5.0).abs() < 1e-12 && !bilge.because.contains("40"));
+}

@@ -299,3 +299,109 @@ size = "16 AWG"
         assert_eq!(found(&with(states), "wire-unprotected"), tap, "{states}");
     }
 }
+
+/// Two feeds onto one bus, from one battery or from two through a selector, and
+/// a wire of 16 AWG behind it: 15 A at 60 degC, 22.5 A by 33 CFR 183.455(c)(1).
+fn two_feeds(left: &str, right: &str, feeds: &str) -> Solution {
+    solved(&format!(
+        r#"format = 1
+[defaults.wire]
+size = "10 AWG"
+[battery.one]
+cold-cranking = "500 A"
+minus = "ground"
+[stud.ground]
+[stud.bus]
+[fuse.left]
+style = "blade"
+rating = "{left}"
+[fuse.right]
+style = "blade"
+rating = "{right}"
+[load.radio]
+current = "5 A"
+{feeds}
+[[run]]
+through = ["bus", "radio.plus"]
+lengths = ["6 ft"]
+back = ["radio.minus", "ground"]
+back-lengths = ["6 ft"]
+size = "16 AWG"
+"#
+    ))
+}
+
+const ONE_BATTERY: &str = r#"
+[[run]]
+through = ["one.plus", "left", "bus"]
+lengths = ["6 in", "3 ft"]
+[[run]]
+through = ["one.plus", "right", "bus"]
+lengths = ["6 in", "3 ft"]
+"#;
+
+const SELECTED: &str = r#"
+[battery.two]
+cold-cranking = "500 A"
+minus = "ground"
+[switch.selector]
+terminals = ["a", "b", "out"]
+positions = { first = ["a-out"], second = ["b-out"] }
+[[run]]
+through = ["one.plus", "left", "selector.a"]
+lengths = ["6 in", "3 ft"]
+[[run]]
+through = ["two.plus", "right", "selector.b"]
+lengths = ["6 in", "3 ft"]
+[[run]]
+through = ["selector.out", "bus"]
+lengths = ["1 ft"]
+[state.first]
+set = { selector = "first" }
+[state.second]
+set = { selector = "second" }
+"#;
+
+#[test]
+fn each_of_two_feeds_is_held_against_the_wire_they_share() {
+    for feeds in [ONE_BATTERY, SELECTED] {
+        for (left, right, too_large) in [("10 A", "30 A", "right"), ("30 A", "10 A", "left")] {
+            let solution = two_feeds(left, right, feeds);
+            let above = found(&solution, "fuse-above-wire");
+            assert_eq!(above, [(Severity::Violation, too_large.to_owned())]);
+        }
+    }
+}
+
+#[test]
+fn a_selector_that_never_joins_two_batteries_joins_none_of_their_wires() {
+    // 18 AWG at the first battery's side only, behind 10 A; the other has 30 A.
+    let feeds = SELECTED.replace(
+        "\"selector.a\"]\nlengths = [\"6 in\", \"3 ft\"]",
+        "\"selector.a\"]\nlengths = [\"6 in\", \"3 ft\"]\nsize = \"18 AWG\"",
+    );
+    let both = feeds.replace("second = ", "all = [\"a-out\", \"b-out\"], second = ");
+    let thinnest = |feeds: &str| {
+        let solution = two_feeds("10 A", "30 A", feeds);
+        let above = solution.findings.iter();
+        let labels = above
+            .filter(|f| f.code.name() == "fuse-above-wire" && f.subject == "right")
+            .map(|f| f.statement.contains("`left.out to selector.a`"));
+        labels.collect::<Vec<bool>>()
+    };
+    assert_eq!(thinnest(&feeds), [false]);
+    assert_eq!(thinnest(&both), [true]);
+}
+
+#[test]
+fn feeds_that_add_up_to_more_than_a_wire_stands_are_told() {
+    let told = |solution: &Solution| found(solution, "fuses-together-above-wire");
+    let both = told(&two_feeds("15 A", "15 A", ONE_BATTERY));
+    assert_eq!(both, [(Severity::Caution, "bus to radio.plus".to_owned())]);
+    assert_eq!(told(&two_feeds("7.5 A", "7.5 A", ONE_BATTERY)), []);
+    assert_eq!(told(&two_feeds("15 A", "15 A", SELECTED)), []);
+    assert_eq!(
+        found(&two_feeds("15 A", "15 A", ONE_BATTERY), "fuse-above-wire"),
+        []
+    );
+}

@@ -127,10 +127,9 @@ fn six_tenths_of_an_ohm_through_a_plugged_in_pump_does_not_speak_for_a_short() {
         odds(answer, Cause::ShortToGround, None) + odds(answer, Cause::ShortInLoad, None)
     };
     let before = short(&ask(&circuit, &evidence));
-    // The relay at rest parts the fuse from the pump: read behind the relay's
-    // contact with the relay pulled in, as the state has it.
+    // The relay at rest parts the fuse from the pump: read at the pump.
     evidence.figures.push(reading(
-        Spot::Fuse(fuel),
+        Spot::Part(part(&circuit, "high-pressure")),
         Quantity::Ohms,
         0.9,
         Some(state(&circuit, "key-on")),

@@ -13,7 +13,7 @@ use crate::tables::ampacity::ampacity_at_most;
 use crate::tables::fuses::steady_loading;
 
 /// Outer legal limit below 50 V: 33 CFR 183.455(c)(1).
-const LEGAL_SHARE: f64 = 1.5;
+pub(super) const LEGAL_SHARE: f64 = 1.5;
 
 pub(super) fn judge(case: &Case<'_>) -> Result<Vec<Finding>, OutOfTable> {
     let mut findings = worst(loading(case)?);

@@ -11,6 +11,7 @@ mod loads;
 mod protection;
 mod relays;
 mod starters;
+mod together;
 mod wires;
 
 use super::cranking::cranking_wires;
@@ -58,6 +59,7 @@ pub(super) fn judge(
     findings.extend(drops::judge(&case)?);
     findings.extend(wires::judge(&case)?);
     findings.extend(fuses::judge(&case)?);
+    findings.extend(together::judge(&case));
     findings.extend(protection::judge(&case)?);
     findings.extend(relays::judge(&case));
     findings.extend(starters::judge(&case)?);

@@ -178,21 +178,24 @@ fn likelihood(figure: &Figure, value: f64) -> f64 {
     SLIP * flat + (1.0 - SLIP) * density * 0.4
 }
 
-/// Ohms to ground behind a fuse that was pulled, battery off.
+/// Ohms to ground where the meter is put, or else behind the fuse before it;
+/// that fuse pulled, battery off.
 fn ohms(scene: &Scene<'_>, figure: &Figure, live: &[usize]) -> Vec<f64> {
     let frame = &scene.frame;
+    let circuit = frame.circuit;
+    let end = match figure.at {
+        Spot::Fuse(_) => None,
+        Spot::Terminal(end) => Some(end),
+        Spot::Part(part) => circuit.part(part).terminals.first().copied(),
+        Spot::Wire(wire) => Some(circuit.wires[wire].to),
+    };
     let fuse = match figure.at {
         Spot::Fuse(fuse) => Some(fuse),
-        Spot::Terminal(end) => behind(scene, end),
-        Spot::Part(part) => frame
-            .circuit
-            .part(part)
-            .terminals
-            .first()
-            .and_then(|t| behind(scene, *t)),
-        Spot::Wire(wire) => behind(scene, frame.circuit.wires[wire].to),
+        _ => end.and_then(|end| behind(scene, end)),
     };
-    let Some(meter) = fuse.and_then(|fuse| frame.extra(Extra::Meter(fuse))) else {
+    let load_side = fuse.map(|fuse| fuse_terminals(circuit, frame.fuses[fuse]).1);
+    let meter_at = |at: Option<TerminalId>| frame.extra(Extra::Meter(at?));
+    let Some(meter) = meter_at(end).or_else(|| meter_at(load_side)) else {
         return vec![OPEN_OHM; live.len()];
     };
     let mut changes = scene.resting_loads();

@@ -251,13 +251,18 @@ impl Boat {
     }
 
     /// Everything switched off, as a state of its own.
-    pub(super) fn switch_off(&mut self) {
-        let mut off = self.circuit.states[0].clone();
+    pub(super) fn switch_off(&mut self, as_in: Option<usize>) {
+        let mut off = self.circuit.states[as_in.unwrap_or(0)].clone();
         "~off".clone_into(&mut off.name);
         off.charging.clear();
         off.after = None;
         off.conditions.clear();
         for (part, contact) in &mut off.contacts {
+            // Hands set switches; a module without its battery drives nothing.
+            let is_switch = matches!(self.circuit.parts[part.0].device, Device::Switch(_));
+            if as_in.is_some() && is_switch {
+                continue;
+            }
             *contact = resting(&self.circuit.parts[part.0].device);
         }
         self.circuit.states = vec![off];
@@ -352,9 +357,15 @@ impl Boat {
 
     /// What an ohmmeter reads to ground behind a fuse that was pulled, battery
     /// off, everything switched off.
-    pub(super) fn ohms_behind(&self, fuse: usize, unplugged: &[PartId], dice: &mut Dice) -> f64 {
+    pub(super) fn ohms_behind(
+        &self,
+        fuse: usize,
+        state: Option<usize>,
+        unplugged: &[PartId],
+        dice: &mut Dice,
+    ) -> f64 {
         let mut boat = self.clone();
-        boat.switch_off();
+        boat.switch_off(state);
         boat.unit = None;
         let minus = boat
             .circuit

@@ -104,10 +104,7 @@ impl Boat {
                 }
             }
             Harm::Joint { wire, ohm } => self.worsen(wire, ohm),
-            Harm::Cut { wire } => {
-                let end = self.node();
-                self.circuit.wires[wire].to = end;
-            }
+            Harm::Cut { wire } => self.worsen(wire, OPEN_OHM),
             Harm::Bolt { join, ohm } => {
                 let join = self.circuit.joins.remove(join);
                 if ohm < OPEN_OHM {
@@ -121,7 +118,7 @@ impl Boat {
                 for wire in 0..self.circuit.wires.len() {
                     let ends = &self.circuit.wires[wire];
                     if ends.from == stud || ends.to == stud {
-                        self.worsen(wire, ohm.min(OPEN_OHM));
+                        self.worsen(wire, ohm);
                     }
                 }
             }
@@ -183,7 +180,13 @@ impl Boat {
         }
     }
 
+    /// Ohms in a wire; from a megohm it is cut.
     fn worsen(&mut self, wire: usize, ohm: f64) {
+        if ohm >= OPEN_OHM {
+            let end = self.node();
+            self.circuit.wires[wire].to = end;
+            return;
+        }
         let joints = &mut self.resolved.wires[wire].joints;
         let total = joints.typical.si() + ohm;
         *joints = Band::exactly(ampkeel::quantities::Ohms::new(total));

@@ -22,7 +22,8 @@
 //! A complaint's column of `trace-priors` gives the cause, its places share it
 //! (wire by length, joints and parts alike), degrees are drawn evenly on a
 //! logarithmic scale. What shows nothing, or makes another complaint, is drawn
-//! again and counted. Faults that no meter separates count as one (`classes`).
+//! again and counted. Faults that no meter separates count as one (`classes`);
+//! the line `Strict` of the figures is the tool with the finer of two meters.
 //!
 //! # The other ways
 //! Both have the same engine for the odds. `Order` is the trade's table of
@@ -205,12 +206,15 @@ impl Yard {
         None
     }
 
-    fn judge(&mut self, hiding: &Hiding, found: Found) -> figures::Result {
+    fn judge(&mut self, hiding: &Hiding, way: Way, found: Found) -> figures::Result {
         let truth = (hiding.hidden.cause, hiding.hidden.subject.clone());
         let classes = &mut self.classes[usize::from(hiding.opens)];
         let mut is_truth = |held: &Held| {
             held.members.contains(&truth)
-                || held.members.iter().any(|key| classes.same(key, &truth))
+                || held
+                    .members
+                    .iter()
+                    .any(|key| classes.same(key, &truth, way.rule()))
         };
         let mut sum = 0.0;
         let mut in_set = false;
@@ -242,7 +246,7 @@ impl Yard {
         let mut dice = Dice::new(seed);
         let hiding = self.hide(column, &mut dice)?;
         let mut results = BTreeMap::new();
-        for way in [Way::Tool, Way::Half, Way::Order] {
+        for way in [Way::Tool, Way::Strict, Way::Half, Way::Order] {
             let mut tracer = Tracer::new(self.circuit, hiding.told.complaint, &[]).unwrap();
             let bench = Bench {
                 circuit: self.circuit,
@@ -260,7 +264,7 @@ impl Yard {
                 classes,
                 &mut Dice::new(seed ^ 0x5eed),
             );
-            results.insert(way, self.judge(&hiding, found));
+            results.insert(way, self.judge(&hiding, way, found));
         }
         Some(Case {
             circuit: self.name.clone(),

@@ -17,6 +17,8 @@ const SLIP: f64 = 0.03;
 const UNLOOKED: f64 = 0.2;
 /// Amperes from the battery that smoke and melt.
 const MELTS_A: f64 = 200.0;
+/// Temperature from which insulation smokes.
+const SMOKES_DEGC: f64 = 150.0;
 /// Amperes at rest that empty a battery.
 const DRAINS_A: f64 = 0.07;
 /// Work below which a load is dead, weak; above which it works.
@@ -124,6 +126,8 @@ impl Owner<'_> {
             }
             let mut evidence = Evidence::of(Complaint::FuseOpens);
             evidence.states = vec![state];
+            let told = dice.chance(0.8);
+            evidence.signs.extend(self.smoke(state).filter(|_| told));
             return Ok(evidence);
         }
         if !troubled.is_empty() {
@@ -162,6 +166,20 @@ impl Owner<'_> {
                 .map_or(0.0, |seen| Playing::battery_a(&seen.whole))
         };
         amps(&self.walk.seen[state]) > amps(&self.walk.sound[state]) + MELTS_A
+    }
+
+    /// The wire that smokes, where one does.
+    fn smoke(&self, state: usize) -> Option<(Spot, SignKind)> {
+        let seen = self.walk.seen[state].as_ref()?;
+        let wires = seen
+            .whole
+            .solution
+            .wires
+            .iter()
+            .filter(|wire| wire.wire < self.circuit.wires.len());
+        let hottest = wires.max_by(|a, b| a.temperature_degc.total_cmp(&b.temperature_degc))?;
+        (hottest.temperature_degc > SMOKES_DEGC)
+            .then_some((Spot::Wire(hottest.wire), SignKind::Smoke))
     }
 
     /// The state with everything off, where the file has one.

@@ -1,7 +1,7 @@
 //! The search: ask, choose a test, do it, until one class has nine in ten, the
 //! time is over, or no test is left. Three ways to choose the test.
 
-use super::classes::{Classes, Key};
+use super::classes::{Classes, Key, Rule};
 use super::dice::Dice;
 use super::trying::{Bench, unpluggable};
 use ampkeel::circuit::zones::{Zones, fuses};
@@ -25,10 +25,22 @@ const HELD: f64 = 0.01;
 pub(super) enum Way {
     /// The best of the tool.
     Tool,
+    /// The same, held to what a good meter separates.
+    Strict,
     /// The trade's fixed order, top down.
     Order,
     /// The test whose outcomes are most even, whatever it takes.
     Half,
+}
+
+impl Way {
+    /// What counts as one.
+    pub(super) const fn rule(self) -> Rule {
+        match self {
+            Self::Strict => Rule::Millivolts,
+            _ => Rule::Slip,
+        }
+    }
 }
 
 /// A class with its odds.
@@ -52,12 +64,12 @@ pub(super) struct Found {
 }
 
 /// Classes of an answer, likeliest first.
-fn held(answer: &Answer, classes: &mut Classes) -> Vec<Held> {
+fn held(answer: &Answer, classes: &mut Classes, rule: Rule) -> Vec<Held> {
     let mut all: Vec<Held> = Vec::new();
     for cause in &answer.causes {
         let key = (cause.cause, cause.subject.clone());
         let own = all.iter().position(|held| {
-            held.odds > HELD && cause.probability > HELD && classes.same(&held.key, &key)
+            held.odds > HELD && cause.probability > HELD && classes.same(&held.key, &key, rule)
         });
         match own {
             Some(own) => {
@@ -93,7 +105,7 @@ pub(super) fn search(
         answer
     };
     let mut answer = ask(&evidence);
-    let first = held(&answer, classes);
+    let first = held(&answer, classes, way.rule());
     let mut found = Found {
         minutes: 0.0,
         decided: false,
@@ -109,7 +121,7 @@ pub(super) fn search(
             break;
         }
         let step = match way {
-            Way::Tool => chosen(&answer, MINUTES - found.minutes, |_| 0.0),
+            Way::Tool | Way::Strict => chosen(&answer, MINUTES - found.minutes, |_| 0.0),
             Way::Half => chosen(&answer, MINUTES - found.minutes, unevenness),
             Way::Order => order.next(&answer, &evidence, bench.circuit, MINUTES - found.minutes),
         };
@@ -124,7 +136,7 @@ pub(super) fn search(
         }
         found.minutes += minutes;
         answer = ask(&evidence);
-        found.last = held(&answer, classes);
+        found.last = held(&answer, classes, way.rule());
     }
     found.answers_s = answers_s;
     found
@@ -297,7 +309,8 @@ impl Order {
                 )
             }
             9 if opens => {
-                let mut bare = figure(Spot::Fuse(fuse.unwrap_or(0)), Quantity::Ohms, None);
+                let at = Spot::Fuse(fuse.unwrap_or(0));
+                let mut bare = figure(at, Quantity::Ohms, Some(state));
                 bare.unplugged = unpluggable(circuit)
                     .into_iter()
                     .filter(|part| {

@@ -79,7 +79,10 @@ impl Bench<'_> {
         let Spot::Fuse(fuse) = figure.at else {
             return OPEN_OHM;
         };
-        let ohm = self.now.boat.ohms_behind(fuse, &figure.unplugged, dice);
+        let ohm = self
+            .now
+            .boat
+            .ohms_behind(fuse, figure.state, &figure.unplugged, dice);
         if ohm >= OPEN_OHM {
             return OPEN_OHM;
         }
@@ -169,7 +172,7 @@ impl Bench<'_> {
                 yes("bad", "good", (inside && !mild) != slip)
             }
             TestKind::Bridge => yes("runs", "silent", self.bridged(trial, evidence) != slip),
-            TestKind::NewFuse => yes("cured", "same", self.cured_by_fuse(trial) != slip),
+            TestKind::NewFuse => self.new_fuse(trial, slip),
             TestKind::Continuity => yes("open", "beeps", self.fuse_is_open(trial) != slip),
             TestKind::Clean | TestKind::Jumper => "same",
         }
@@ -275,16 +278,24 @@ impl Bench<'_> {
         work(self.circuit, model, *load, &seen.end, &sound.end).is_some_and(|work| work > 0.5)
     }
 
-    /// Whether one new fuse of the printed rating cures it for good.
-    fn cured_by_fuse(&self, trial: &Trial) -> bool {
+    /// One new fuse of the printed rating: it cures, it opens again, or nothing
+    /// changes.
+    fn new_fuse(&self, trial: &Trial, slip: bool) -> &'static str {
         let Spot::Fuse(fuse) = trial.at else {
-            return false;
+            return "same";
         };
         let own = self.hidden.seat.fuse == Some(fuse);
-        own && matches!(
+        let worn = matches!(
             self.hidden.cause,
             Cause::TiredFuse | Cause::ReversedPolarity | Cause::WrongFuse
-        )
+        );
+        if (own && worn) != slip {
+            return "cured";
+        }
+        let opens = self.walk.seen[trial.state]
+            .as_ref()
+            .is_some_and(|seen| seen.opened.iter().any(|(own, _)| *own == fuse));
+        yes("opens", "same", opens)
     }
 
     /// Whether a fuse that is pulled and beeped is open.
@@ -321,20 +332,30 @@ fn part_at(circuit: &Circuit, spot: Spot) -> Option<PartId> {
 
 /// Volts across a headlamp in a fuse's holder, with parts unplugged.
 pub(super) fn lamp_v(boat: &Boat, fuse: usize, state: usize, unplugged: &[PartId]) -> f64 {
+    lit(boat, fuse, state, unplugged).map_or(0.0, |(volts, _)| volts)
+}
+
+/// The same with everything the lamp's current shows.
+pub(super) fn lit(
+    boat: &Boat,
+    fuse: usize,
+    state: usize,
+    unplugged: &[PartId],
+) -> Option<(f64, Point)> {
     let mut boat = boat.only(state);
     for part in unplugged {
         boat.unplug(*part);
     }
     let (from, to) = boat.lamp_in(fuse);
-    let point = boat.solve().pop().flatten();
-    let Some(point) = point else { return 0.0 };
+    let point = boat.solve().pop().flatten()?;
     let at = |end: TerminalId| {
         let label = &boat.circuit.terminals[end.0].label;
         point.solution.terminals_v.get(label).copied().flatten()
     };
-    at(from)
+    let volts = at(from)
         .zip(at(to))
-        .map_or(0.0, |(from, to)| (from - to).abs())
+        .map_or(0.0, |(from, to)| (from - to).abs());
+    Some((volts, point))
 }
 
 fn brightness(volts: f64) -> &'static str {
