@@ -23,15 +23,17 @@ mod grid;
 mod layers;
 mod lettering;
 mod order;
+mod paper;
 mod place;
 mod potential;
 mod route;
 mod rows;
 mod symbol;
+mod zone;
 
 pub use graph::Conductor;
 pub use lettering::width;
-pub use place::{Anchor, Drawing, Lettering, Placed, Port, Rect, Routed};
+pub use paper::{Anchor, Drawing, Lettering, Placed, Port, Rect, Routed};
 pub use symbol::{Glyph, Pin, Side, Symbol};
 
 use crate::circuit::Circuit;

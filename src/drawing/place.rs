@@ -1,13 +1,13 @@
-//! The drawing with all its measures, in units of about a screen's dot.
+//! Puts an arrangement on paper: columns and tracks get their measures.
 
-use super::graph::Conductor;
 use super::grid::{Item, Stop};
 use super::lettering::{cut, width};
+use super::paper::{Anchor, Drawing, Lettering, Placed, Port, Rect, Routed};
 use super::route::{Tracks, tracks};
 use super::rows::{Arrangement, HEAD};
 use super::symbol::{Glyph, Side, Symbol};
-use crate::circuit::{Circuit, Wire};
-use crate::quantities::print::nominal;
+use super::zone::{Zone, words, zone};
+use crate::circuit::Circuit;
 
 /// Free room around everything.
 const MARGIN: f64 = 12.0;
@@ -29,143 +29,8 @@ pub(super) const SMALL: f64 = 9.5;
 pub(super) const MARK: f64 = 8.5;
 /// Longest name shown whole.
 const LONGEST_NAME: usize = 20;
-/// Longest lettering on a conductor.
-const LONGEST_LETTERING: usize = 26;
 /// Room for what a state says on a conductor: `12.3 A 0.12 V`.
 const STATE: &str = "12.3 A 12.3 mV";
-
-/// A rectangle.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Rect {
-    /// Left edge.
-    pub x: f64,
-    /// Upper edge.
-    pub y: f64,
-    /// Width.
-    pub w: f64,
-    /// Height.
-    pub h: f64,
-}
-
-/// Where lettering hangs on its point.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Anchor {
-    /// It starts there.
-    Start,
-    /// Its middle is there.
-    Middle,
-    /// It ends there.
-    End,
-}
-
-/// Lettering on the drawing.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Lettering {
-    /// What is shown.
-    pub text: String,
-    /// Point it hangs on; `y` is the line it stands on.
-    pub x: f64,
-    /// Line it stands on.
-    pub y: f64,
-    /// How it hangs.
-    pub anchor: Anchor,
-    /// Height of the letters.
-    pub size: f64,
-    /// Whether it is bold.
-    pub bold: bool,
-}
-
-impl Lettering {
-    /// The room it takes at most.
-    pub fn room(&self) -> Rect {
-        let w = width(&self.text, self.size, self.bold);
-        let x = match self.anchor {
-            Anchor::Start => self.x,
-            Anchor::Middle => self.x - w / 2.0,
-            Anchor::End => self.x - w,
-        };
-        Rect {
-            x,
-            y: self.y - 0.8 * self.size,
-            w,
-            h: self.size,
-        }
-    }
-}
-
-/// A terminal of a placed symbol.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Port {
-    /// Index of the pin in the symbol.
-    pub pin: usize,
-    /// Which side it is on.
-    pub side: Side,
-    /// Where its conductors meet.
-    pub x: f64,
-    /// Heights at which they come in.
-    pub ys: Vec<f64>,
-}
-
-impl Port {
-    /// Height of the terminal itself.
-    pub fn y(&self) -> f64 {
-        let (low, high) = self.reach();
-        f64::midpoint(low, high)
-    }
-
-    /// Highest and lowest conductor.
-    pub fn reach(&self) -> (f64, f64) {
-        let low = self.ys.iter().copied().fold(f64::INFINITY, f64::min);
-        let high = self.ys.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        (low, high)
-    }
-}
-
-/// A symbol in its place.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Placed {
-    /// The symbol.
-    pub symbol: Symbol,
-    /// What is drawn of it, without its lettering.
-    pub body: Rect,
-    /// Its terminals.
-    pub ports: Vec<Port>,
-    /// Name, figures under it, marks of its terminals.
-    pub lettering: Vec<Lettering>,
-}
-
-impl Placed {
-    /// The port of a pin; a bar has one on either side.
-    pub fn port(&self, pin: usize) -> Option<&Port> {
-        self.ports.iter().find(|port| port.pin == pin)
-    }
-}
-
-/// A conductor in its place.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Routed {
-    /// Which it is.
-    pub conductor: Conductor,
-    /// Its corners from end to end; only level and upright pieces.
-    pub points: Vec<(f64, f64)>,
-    /// Size, colour and length.
-    pub lettering: Lettering,
-    /// Where a state's figures stand, below the line.
-    pub figures: Lettering,
-}
-
-/// A laid out circuit.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Drawing {
-    /// Width of the whole.
-    pub width: f64,
-    /// Height of the whole.
-    pub height: f64,
-    /// Symbols in the order of the circuit's parts.
-    pub symbols: Vec<Placed>,
-    /// Conductors, wires first.
-    pub conductors: Vec<Routed>,
-}
 
 /// Puts an arrangement on paper.
 pub(super) fn place(circuit: &Circuit, now: &Arrangement<'_>) -> Drawing {
@@ -211,64 +76,6 @@ pub(super) fn place(circuit: &Circuit, now: &Arrangement<'_>) -> Drawing {
         symbols,
         conductors,
     }
-}
-
-/// `16 AWG red 0.762 m`, or that it is bolted.
-fn words(circuit: &Circuit, conductor: Conductor) -> String {
-    match conductor {
-        Conductor::Wire(wire) => cut(&of_wire(&circuit.wires[wire]), LONGEST_LETTERING),
-        Conductor::Join(_) => "bolted".to_owned(),
-    }
-}
-
-fn of_wire(wire: &Wire) -> String {
-    let colour = wire
-        .colour
-        .as_ref()
-        .map_or("", |given| given.value.as_str());
-    let space = if colour.is_empty() { "" } else { " " };
-    format!(
-        "{}{space}{} {}",
-        wire.size.value,
-        cut(colour, 9),
-        nominal(wire.length.value.typical)
-    )
-}
-
-/// Where the lettering of a conductor goes: a channel, a side of it, and the stop.
-#[derive(Debug, Clone, Copy)]
-struct Zone {
-    channel: usize,
-    side: Side,
-    stop: Stop,
-}
-
-/// Beside the end it leads to, else where it first leaves a channel.
-fn zone(now: &Arrangement<'_>, edge: usize) -> Zone {
-    let mut first = None;
-    let mut at_end = None;
-    let mut fallback = None;
-    for (channel, stretches) in now.grid.channels.iter().enumerate() {
-        for stretch in stretches.iter().filter(|s| s.edge == edge) {
-            for at in [0, 1] {
-                let here = Zone {
-                    channel,
-                    side: stretch.sides[at],
-                    stop: stretch.stops[at],
-                };
-                match (here.side, here.stop) {
-                    (Side::Right, Stop::End(_)) => at_end = at_end.or(Some(here)),
-                    (Side::Right, Stop::Column(_)) => first = first.or(Some(here)),
-                    (Side::Left, _) => fallback = fallback.or(Some(here)),
-                }
-            }
-        }
-    }
-    at_end.or(first).or(fallback).unwrap_or(Zone {
-        channel: 0,
-        side: Side::Left,
-        stop: Stop::End(0),
-    })
 }
 
 /// Measures from left to right.

@@ -106,13 +106,22 @@ fn probed(page: &Path, probe: &str) -> PathBuf {
     copy
 }
 
-/// What a probe wrote into `<html data-found>`.
+/// What a probe finds in a page of a width. The page lies in a frame, since a
+/// browser's own window cannot be as narrow as a phone.
 fn found(page: &Path, probe: &str, width: u32) -> String {
     let probe = format!(
-        "try{{document.documentElement.dataset.found=(function(){{{probe}}})()}}catch(e){{document.documentElement.dataset.found='error '+e}}"
+        "let f;try{{f=(function(){{{probe}}})()}}catch(e){{f='error '+e}}parent.postMessage(f,'*')"
     );
-    let dom = shown(&probed(page, &probe), "", width).dom;
-    let after = dom.split("data-found=\"").nth(1).expect("a finding");
+    let inner = probed(page, &probe);
+    let frame = page.with_extension("frame.html");
+    let text = format!(
+        "<!DOCTYPE html><html><body><script>addEventListener('message',e=>{{document.documentElement.dataset.found=e.data}})</script><iframe style='width:{width}px;height:900px;border:0' src='{}'></iframe></body></html>",
+        inner.file_name().expect("a name").to_string_lossy()
+    );
+    std::fs::write(&frame, text).expect("written");
+    let dom = shown(&frame, "", 1400).dom;
+    let after = dom.split("data-found=\"").nth(1);
+    let after = after.unwrap_or_else(|| panic!("{}: nothing found", page.display()));
     after.split('"').next().unwrap_or("").to_owned()
 }
 

@@ -92,6 +92,9 @@ fn shown_first(overlays: &[Overlay]) -> usize {
 /// Largest piece of the diagram on one sheet of paper, lying.
 const SHEET: (f64, f64) = (1300.0, 860.0);
 
+/// What neighbouring sheets both show, so that nothing is lost at a cut.
+const SHARED: f64 = 50.0;
+
 /// The diagram in pieces that can be read on paper; shown in print alone.
 fn sheets(diagram: &Diagram) -> Element {
     let (w, h) = (diagram.drawing.width, diagram.drawing.height);
@@ -114,8 +117,13 @@ fn sheets(diagram: &Diagram) -> Element {
             };
             let piece = element("svg")
                 .attr("viewBox", {
-                    let [x, y, w, h] =
-                        [column as f64 * wide, row as f64 * high, wide, high].map(f64::round);
+                    let [x, y, w, h] = [
+                        column as f64 * wide - SHARED,
+                        row as f64 * high - SHARED,
+                        wide + 2.0 * SHARED,
+                        high + 2.0 * SHARED,
+                    ]
+                    .map(f64::round);
                     format!("{x} {y} {w} {h}")
                 })
                 .attr("aria-hidden", "true")
