@@ -2,8 +2,9 @@
 //!
 //! Data flows one way, left to right, and the modules below stand in that order:
 //! circuit file text -> reading -> circuit -> devices -> network equations ->
-//! operating points -> studies -> document -> terminal or JSON.
+//! operating points -> studies -> document -> terminal, JSON, Markdown or a page.
 
+pub mod markup;
 pub mod network;
 pub mod quantities;
 pub mod span;
@@ -19,6 +20,7 @@ pub mod devices;
 pub mod reading;
 
 pub mod document;
+pub mod drawing;
 pub mod heating;
 pub mod solving;
 
@@ -32,6 +34,8 @@ pub mod sizing;
 
 pub mod interpreting;
 pub mod tracing;
+
+pub mod reporting;
 
 pub mod present;
 

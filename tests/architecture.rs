@@ -10,6 +10,7 @@ use std::path::{Path, PathBuf};
 /// Every top-level module with its layer. A module may use those of lower
 /// layers, none of its own. Modules still to be written may stand here.
 const LAYERS: &[(&str, u32)] = &[
+    ("markup", 0),
     ("quantities", 0),
     ("span", 0),
     ("network", 0),
@@ -20,6 +21,7 @@ const LAYERS: &[(&str, u32)] = &[
     ("reading", 4),
     ("devices", 4),
     ("document", 4),
+    ("drawing", 5),
     ("heating", 5),
     ("solving", 5),
     ("wiring", 6),
@@ -30,8 +32,9 @@ const LAYERS: &[(&str, u32)] = &[
     ("interpreting", 8),
     ("tracing", 8),
     ("sizing", 8),
-    ("present", 9),
-    ("cli", 10),
+    ("reporting", 9),
+    ("present", 10),
+    ("cli", 11),
 ];
 
 /// What only `cli` may touch: files, clock, environment, terminal, printing.

@@ -18,6 +18,7 @@ mod protecting;
 mod quantities;
 mod reading;
 mod readme;
+mod report;
 mod sizing;
 mod solving;
 mod tables;

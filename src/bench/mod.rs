@@ -60,6 +60,7 @@ pub use part::{
 };
 pub use plain_class::PLAIN_CLASSES;
 pub use preparation::{fuse_words, usual};
+pub use pump::usual_pressure;
 pub use rig::{Options, Rig, Usual, air};
 pub use screen::document;
 pub use steps::{Jack, Procedure, Reading, Signature, Step, Unit};

@@ -299,3 +299,13 @@ fn signatures(motor: &MotorModel, rig: &Rig, fuel: bool) -> Result<Vec<Signature
     row("open", of(Condition::Open), 0.0, "silent at full volts")?;
     Ok(rows)
 }
+
+/// What a pump works against on the bench where nothing else is asked for:
+/// fuel pumps pump into an open can; a washdown pump works on its nozzle.
+pub fn usual_pressure(class: &str, motor: &MotorModel) -> Pascals {
+    if class.starts_with("washdown") {
+        motor.parameters.dp_ref
+    } else {
+        Pascals::new(0.0)
+    }
+}

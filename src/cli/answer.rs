@@ -5,7 +5,7 @@ use crate::document::Document;
 use crate::findings::{Assumed, Finding, Severity};
 use crate::present::findings::{sorted, summary, worst};
 use crate::present::json::{self, Object};
-use crate::present::{Look, terminal};
+use crate::present::{Look, markdown, terminal};
 use crate::sources::Source;
 use crate::span::CircuitText;
 
@@ -16,6 +16,8 @@ pub enum Reply {
     Answer(Box<Answer>),
     /// Text that is the result as it stands: a schema, a completion script.
     Text(String),
+    /// Text that stands for itself, with the exit status its findings ask for.
+    Judged(String, u8),
 }
 
 /// An answer in both forms. Findings, assumptions and sources are added to
@@ -53,10 +55,13 @@ impl Reply {
         let look = options.result_look();
         let (text, status) = match self {
             Self::Text(text) => (text, 0),
+            Self::Judged(text, status) => (text, status),
             Self::Answer(answer) => {
                 let status = status(&answer.findings);
                 let text = if options.json {
                     answer.into_json()?
+                } else if options.markdown {
+                    answer.into_markdown()
                 } else {
                     answer.into_text(&look)
                 };
@@ -83,6 +88,17 @@ impl Answer {
     }
 
     fn into_text(self, look: &Look) -> String {
+        let (document, text) = self.whole();
+        terminal::render(&document, text.as_ref(), look)
+    }
+
+    fn into_markdown(self) -> String {
+        let (document, text) = self.whole();
+        markdown::render(&document, text.as_ref())
+    }
+
+    /// The document with findings, assumptions and sources at its end.
+    fn whole(self) -> (Document, Option<CircuitText>) {
         let mut document = self.document;
         let last = closing(&self.findings);
         document
@@ -92,7 +108,7 @@ impl Answer {
         if let Some(last) = last {
             document.answer(last);
         }
-        terminal::render(&document, self.text.as_ref(), look)
+        (document, self.text)
     }
 }
 

@@ -5,9 +5,8 @@ use super::rig::RigArgs;
 use super::{Answer, Failure, Loaded, Reply, subject};
 use crate::bench::{
     Kind, Options, Procedure, Reading, Refused, Rig, Signature, Step, Subject, document, harness,
-    procedure, usual,
+    procedure, usual, usual_pressure,
 };
-use crate::devices::MotorModel;
 use crate::present::json::Object;
 use crate::quantities::Pascals;
 
@@ -110,15 +109,6 @@ impl Args {
                 subject.in_words()
             ))),
         }
-    }
-}
-
-/// Fuel pumps pump into an open can; a washdown pump works on its nozzle.
-fn usual_pressure(class: &str, motor: &MotorModel) -> Pascals {
-    if class.starts_with("washdown") {
-        motor.parameters.dp_ref
-    } else {
-        Pascals::new(0.0)
     }
 }
 

@@ -27,6 +27,7 @@ mod ohms;
 pub mod output;
 mod protect;
 mod readings;
+mod report;
 mod rig;
 pub mod save;
 mod schema;
@@ -67,6 +68,8 @@ Examples:
                                  why a fuse opens, what to test next
   ampkeel transient boat.toml --state crank
                                  follow inrush, stall, shorts and relays in time
+  ampkeel report boat.toml -o boat.html
+                                 one page for the boat: diagram, charts, forms
   ampkeel check boat.toml        find every mistake in a circuit file
   ampkeel check --example        look at the built-in circuit
   ampkeel wire --current 6A --length 14ft
@@ -98,6 +101,7 @@ enum Command {
     Bench(bench::Args),
     Interpret(Box<interpret::Args>),
     Trace(Box<trace::Args>),
+    Report(report::Args),
     Wire(wire::Args),
     Fuse(fuse::Args),
     Explain(explain::Args),
@@ -118,6 +122,7 @@ impl Command {
             Self::Bench(_) => "bench",
             Self::Interpret(_) => "interpret",
             Self::Trace(_) => "trace",
+            Self::Report(_) => "report",
             Self::Wire(_) => "wire",
             Self::Fuse(_) => "fuse",
             Self::Explain(_) => "explain",
@@ -138,6 +143,7 @@ impl Command {
             Self::Bench(args) => args.run(),
             Self::Interpret(args) => args.run(),
             Self::Trace(args) => args.run(output),
+            Self::Report(args) => args.run(),
             Self::Wire(args) => args.run(),
             Self::Fuse(args) => args.run(),
             Self::Explain(args) => args.run(),

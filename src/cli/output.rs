@@ -16,6 +16,9 @@ pub struct OutputArgs {
     /// Print one JSON object instead of text
     #[arg(long, global = true, help_heading = HEADING)]
     pub json: bool,
+    /// Print Markdown instead of text
+    #[arg(long, global = true, help_heading = HEADING, conflicts_with = "json")]
+    pub markdown: bool,
     /// Use colour; auto heeds `NO_COLOR` and pipes
     #[arg(
         long,

@@ -3,11 +3,11 @@
 //! Order on the screen: the line that says what the answer is about, the
 //! cautions, then the blocks as the study put them.
 
-mod assumed;
 mod chart;
 mod steps;
 mod table;
 
+use super::assumed;
 use super::look::{Look, Meaning};
 use super::snippet;
 use super::wrap::wrap;

@@ -1,0 +1,52 @@
+//! The wiring diagram of a circuit, laid out by itself: where every symbol
+//! stands, how every conductor runs, where all lettering goes.
+//!
+//! The supply is at the left, and what is nearer to its minus stands farther
+//! right; returns to the battery run below all else. Relays stand as coil and
+//! contact, plugs as single pins, as in a detached drawing. Columns, orders,
+//! heights and tracks are worked out one after the other, each in a file of its
+//! own; the same circuit gives the same drawing.
+//!
+//! By construction: items of a column have rows of their own, conductors turn
+//! only in channels between columns, and lettering has a zone where conductors
+//! run level. So no lettering lies on other lettering and no conductor runs
+//! through a symbol; tests hold it to that.
+//!
+//! # Limits
+//! Nothing here knows volts; states are drawn over it. Long names are cut.
+//!
+//! Used by `reporting` and `present`.
+
+mod align;
+mod graph;
+mod grid;
+mod layers;
+mod lettering;
+mod order;
+mod paper;
+mod place;
+mod potential;
+mod route;
+mod rows;
+mod symbol;
+mod zone;
+
+pub use graph::Conductor;
+pub use lettering::width;
+pub use paper::{Anchor, Drawing, Lettering, Placed, Port, Rect, Routed};
+pub use symbol::{Glyph, Pin, Side, Symbol};
+
+use crate::circuit::Circuit;
+
+/// Lays out a circuit.
+pub fn draw(circuit: &Circuit) -> Drawing {
+    let mut symbols = symbol::symbols(circuit);
+    let potential = potential::potentials(circuit, &symbols);
+    potential::turn(&mut symbols, circuit, &potential);
+    let graph = graph::Graph::of(circuit, symbols);
+    let columns = layers::columns(&graph, &potential);
+    let grid = grid::Grid::of(&graph, columns);
+    let mut arranged = order::order(rows::Arrangement::new(&graph, grid));
+    align::align(&mut arranged);
+    place::place(circuit, &arranged)
+}

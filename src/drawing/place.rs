@@ -1,0 +1,364 @@
+//! Puts an arrangement on paper: columns and tracks get their measures.
+
+use super::grid::{Item, Stop};
+use super::lettering::{cut, width};
+use super::paper::{Anchor, Drawing, Lettering, Placed, Port, Rect, Routed};
+use super::route::{Tracks, tracks};
+use super::rows::{Arrangement, HEAD};
+use super::symbol::{Glyph, Side, Symbol};
+use super::zone::{Zone, words, zone};
+use crate::circuit::Circuit;
+
+/// Free room around everything.
+const MARGIN: f64 = 12.0;
+/// Between two tracks of a channel.
+const TRACK: f64 = 9.0;
+/// Between tracks and what lies beside them.
+const BESIDE: f64 = 8.0;
+/// Half the width of what is drawn of a symbol.
+pub(super) const HALF: f64 = 21.0;
+/// Half the width of a block with its terminals' names inside.
+pub(super) const HALF_WIDE: f64 = 34.0;
+/// From the drawn symbol to where a terminal's conductors meet.
+const MEET: f64 = 5.0;
+/// Height of a symbol's name.
+pub(super) const NAME: f64 = 11.0;
+/// Height of all other lettering.
+pub(super) const SMALL: f64 = 9.5;
+/// Height of a terminal's mark.
+pub(super) const MARK: f64 = 8.5;
+/// Longest name shown whole.
+const LONGEST_NAME: usize = 20;
+/// Room for what a state says on a conductor: `12.3 A 0.12 V`.
+const STATE: &str = "12.3 A 12.3 mV";
+
+/// Puts an arrangement on paper.
+pub(super) fn place(circuit: &Circuit, now: &Arrangement<'_>) -> Drawing {
+    let channels: Vec<Tracks> = (0..now.grid.channels.len())
+        .map(|channel| tracks(now, channel))
+        .collect();
+    let texts: Vec<String> = now
+        .graph
+        .edges
+        .iter()
+        .map(|edge| words(circuit, edge.conductor))
+        .collect();
+    let zones: Vec<Zone> = (0..texts.len()).map(|edge| zone(now, edge)).collect();
+    let across = Across::of(now, &channels, &texts, &zones);
+    let symbols: Vec<Placed> = (0..now.graph.symbols.len())
+        .map(|symbol| placed(now, &across, symbol))
+        .collect();
+    let conductors: Vec<Routed> = (0..texts.len())
+        .map(|edge| {
+            routed(
+                now,
+                &channels,
+                &across,
+                &symbols,
+                edge,
+                &texts[edge],
+                zones[edge],
+            )
+        })
+        .collect();
+    let bottom = |now: &Arrangement<'_>| {
+        let mut lowest: f64 = 0.0;
+        for (column, items) in now.grid.columns.iter().enumerate() {
+            for &item in items {
+                lowest = lowest.max(now.top(item, column) + now.height(item));
+            }
+        }
+        lowest
+    };
+    Drawing {
+        width: across.end + MARGIN,
+        height: bottom(now) + 2.0 * MARGIN,
+        symbols,
+        conductors,
+    }
+}
+
+/// Measures from left to right.
+struct Across {
+    /// Left edge and width of each column.
+    columns: Vec<(f64, f64)>,
+    /// First track of each channel.
+    tracks: Vec<f64>,
+    end: f64,
+}
+
+impl Across {
+    fn of(now: &Arrangement<'_>, channels: &[Tracks], texts: &[String], zones: &[Zone]) -> Self {
+        let room = |channel: usize, side: Side| {
+            let here = |at: &usize| zones[*at].channel == channel && zones[*at].side == side;
+            let all = (0..texts.len()).filter(here);
+            let widest = all
+                .map(|at| width(&texts[at], SMALL, false).max(width(STATE, SMALL, false)))
+                .fold(0.0, f64::max);
+            if widest > 0.0 { widest + BESIDE } else { 0.0 }
+        };
+        let mut x = MARGIN;
+        let (mut columns, mut tracks) = (Vec::new(), Vec::new());
+        for (channel, of) in channels.iter().enumerate() {
+            x += room(channel, Side::Left) + BESIDE;
+            tracks.push(x);
+            x += (of.count as f64 - 1.0).max(0.0) * TRACK + BESIDE + room(channel, Side::Right);
+            if let Some(items) = now.grid.columns.get(channel) {
+                let widest = items.iter().map(|item| item_width(now, *item));
+                let widest = widest.fold(0.0, f64::max);
+                columns.push((x, widest));
+                x += widest;
+            }
+        }
+        Self {
+            columns,
+            tracks,
+            end: x,
+        }
+    }
+}
+
+/// Half the width of what is drawn of a symbol.
+fn half(glyph: Glyph) -> f64 {
+    match glyph {
+        Glyph::Block | Glyph::Driver | Glyph::Selector | Glyph::Changeover => HALF_WIDE,
+        Glyph::Stud => 3.0,
+        Glyph::Pin => 9.0,
+        _ => HALF,
+    }
+}
+
+/// Whether a symbol's marks stand inside its frame.
+pub(super) fn marks_inside(glyph: Glyph) -> bool {
+    matches!(glyph, Glyph::Block | Glyph::Driver)
+}
+
+fn item_width(now: &Arrangement<'_>, item: Item) -> f64 {
+    let Item::Symbol(number) = item else {
+        return 0.0;
+    };
+    let symbol = &now.graph.symbols[number];
+    let lettering = width(&cut(&symbol.name, LONGEST_NAME), NAME, true).max(width(
+        &under_words(symbol),
+        SMALL,
+        false,
+    ));
+    let drawn = 2.0 * (half_of(symbol) + MEET + mark_room(symbol)) + 4.0;
+    lettering.max(drawn) + 4.0
+}
+
+fn under_words(symbol: &Symbol) -> String {
+    if symbol.glyph == Glyph::Stud {
+        String::new()
+    } else {
+        cut(&symbol.under, LONGEST_NAME)
+    }
+}
+
+/// Half the width, wider where long names stand inside.
+fn half_of(symbol: &Symbol) -> f64 {
+    if marks_inside(symbol.glyph) {
+        let longest = symbol
+            .pins
+            .iter()
+            .map(|pin| width(&cut(&pin.mark, 12), MARK, false));
+        longest.fold(HALF_WIDE, |room, mark| room.max(f64::midpoint(mark, 52.0)))
+    } else {
+        half(symbol.glyph)
+    }
+}
+
+/// Room beside the drawn symbol for its terminals' marks.
+fn mark_room(symbol: &Symbol) -> f64 {
+    if marks_inside(symbol.glyph) {
+        return 4.0;
+    }
+    let marks = symbol
+        .pins
+        .iter()
+        .map(|pin| width(&cut(&pin.mark, 8), MARK, false));
+    marks.fold(0.0, f64::max) + 2.0
+}
+
+fn placed(now: &Arrangement<'_>, across: &Across, number: usize) -> Placed {
+    let symbol = &now.graph.symbols[number];
+    let (left, wide) = across.columns[now.grid.column_of[number]];
+    let centre = left + wide / 2.0;
+    let top = now.symbol_y[number] + HEAD + MARGIN;
+    let half = half_of(symbol);
+    let body = Rect {
+        x: centre - half,
+        y: top + 2.0,
+        w: 2.0 * half,
+        h: now.body(number) - 4.0,
+    };
+    let mut ports = Vec::new();
+    for side in [Side::Left, Side::Right] {
+        for (at, slot) in now.slots[number].on(side).iter().enumerate() {
+            let y = now.slot_y(number, side, at) + MARGIN;
+            let known = ports
+                .iter_mut()
+                .find(|port: &&mut Port| port.pin == slot.pin && port.side == side);
+            match known {
+                Some(port) => port.ys.push(y),
+                None => ports.push(Port {
+                    pin: slot.pin,
+                    side,
+                    x: meeting(symbol, centre, half, side),
+                    ys: vec![y],
+                }),
+            }
+        }
+    }
+    let lettering = letters(symbol, &ports, centre, top, top + now.body(number));
+    Placed {
+        symbol: symbol.clone(),
+        body,
+        ports,
+        lettering,
+    }
+}
+
+fn meeting(symbol: &Symbol, centre: f64, half: f64, side: Side) -> f64 {
+    match (symbol.glyph, side) {
+        (Glyph::Stud, _) => centre,
+        (_, Side::Left) => centre - half - MEET,
+        (_, Side::Right) => centre + half + MEET,
+    }
+}
+
+fn letters(symbol: &Symbol, ports: &[Port], centre: f64, top: f64, low: f64) -> Vec<Lettering> {
+    let middle = |text: String, y: f64, size: f64, bold: bool| Lettering {
+        text,
+        x: centre,
+        y,
+        anchor: Anchor::Middle,
+        size,
+        bold,
+    };
+    let mut all = vec![middle(
+        cut(&symbol.name, LONGEST_NAME),
+        top - 4.0,
+        NAME,
+        true,
+    )];
+    let under = under_words(symbol);
+    if !under.is_empty() {
+        all.push(middle(under, low + 9.0, SMALL, false));
+    }
+    for port in ports {
+        let mark = &symbol.pins[port.pin].mark;
+        if mark.is_empty() {
+            continue;
+        }
+        let inside = marks_inside(symbol.glyph);
+        let (x, anchor) = match (port.side, inside) {
+            (Side::Left, false) => (port.x - 2.0, Anchor::End),
+            (Side::Right, false) => (port.x + 2.0, Anchor::Start),
+            (Side::Left, true) => (port.x + MEET + 3.0, Anchor::Start),
+            (Side::Right, true) => (port.x - MEET - 3.0, Anchor::End),
+        };
+        let y = if inside {
+            port.y() - 3.0
+        } else {
+            port.reach().0 - 2.5
+        };
+        all.push(Lettering {
+            text: cut(mark, if inside { 12 } else { 8 }),
+            x,
+            y,
+            anchor,
+            size: MARK,
+            bold: false,
+        });
+    }
+    all
+}
+
+fn routed(
+    now: &Arrangement<'_>,
+    channels: &[Tracks],
+    across: &Across,
+    symbols: &[Placed],
+    edge: usize,
+    text: &str,
+    zone: Zone,
+) -> Routed {
+    let mut points: Vec<(f64, f64)> = Vec::new();
+    let ends = now.graph.edges[edge].ends;
+    let port_x = |end: usize| {
+        let (symbol, pin) = ends[end];
+        let side = now.grid.sides[edge][end];
+        let mut ports = symbols[symbol].ports.iter();
+        let port = ports.find(|port| port.pin == pin && port.side == side);
+        port.map_or(0.0, |port| port.x)
+    };
+    // Stretches lie in the channels' order; the first may begin at either end.
+    let mut own = channels.iter().enumerate().flat_map(|(channel, tracks)| {
+        let runs = tracks
+            .runs
+            .iter()
+            .filter(|(run, _)| run.stretch.edge == edge);
+        runs.map(move |(run, track)| (channel, run, *track))
+    });
+    let all: Vec<_> = own.by_ref().collect();
+    for (channel, run, track) in &all {
+        for at in [0, 1] {
+            let y = run.y[at] + MARGIN;
+            if let Stop::End(end) = run.stretch.stops[at]
+                && at == 0
+            {
+                points.push((port_x(end), y));
+            }
+            if let Some(track) = track {
+                points.push((across.tracks[*channel] + *track as f64 * TRACK, y));
+            }
+            if let Stop::End(end) = run.stretch.stops[at]
+                && at == 1
+            {
+                points.push((port_x(end), y));
+            }
+        }
+    }
+    let (y, x, anchor) = lettering_place(now, across, edge, zone);
+    let letters = |text: String, below: bool| Lettering {
+        text,
+        x,
+        y: if below { y + 10.5 } else { y - 3.0 },
+        anchor,
+        size: SMALL,
+        bold: false,
+    };
+    Routed {
+        conductor: now.graph.edges[edge].conductor,
+        points,
+        lettering: letters(text.to_owned(), false),
+        figures: letters(STATE.to_owned(), true),
+    }
+}
+
+fn lettering_place(
+    now: &Arrangement<'_>,
+    across: &Across,
+    edge: usize,
+    zone: Zone,
+) -> (f64, f64, Anchor) {
+    let y = now.stop_y(edge, zone.stop) + MARGIN;
+    let gap = BESIDE / 2.0;
+    match zone.side {
+        Side::Right => {
+            let right = across
+                .columns
+                .get(zone.channel)
+                .map_or(across.end, |column| column.0);
+            (y, right - gap, Anchor::End)
+        }
+        Side::Left => {
+            let left = match zone.channel.checked_sub(1) {
+                Some(column) => across.columns[column].0 + across.columns[column].1,
+                None => MARGIN,
+            };
+            (y, left + gap, Anchor::Start)
+        }
+    }
+}

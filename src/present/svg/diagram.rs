@@ -1,0 +1,173 @@
+//! The wiring diagram as a picture, with every state over it.
+
+use super::glyphs::{contacts, fixed, moves, round};
+use super::{ground, picture};
+use crate::document::Emphasis;
+use crate::drawing::{Anchor, Conductor, Lettering, Placed, Routed};
+use crate::markup::{Element, element};
+use crate::reporting::{Diagram, Flow, Overlay, Shown};
+
+/// The picture of a page: all states, of which the page shows one.
+pub fn diagram(of: &Diagram) -> Element {
+    let mut whole = element("g").attr("id", "diagram").with(base(of));
+    for (number, overlay) in of.overlays.iter().enumerate() {
+        whole = whole.with(state(of, overlay).class(format!("s s{number}")));
+    }
+    framed(of).with(whole)
+}
+
+/// The picture of one state, by itself.
+pub fn alone(of: &Diagram, overlay: &Overlay) -> Element {
+    framed(of)
+        .all(ground(of.drawing.width, of.drawing.height))
+        .with(base(of))
+        .with(state(of, overlay))
+}
+
+fn framed(of: &Diagram) -> Element {
+    let size = (of.drawing.width, of.drawing.height);
+    let words = "Supply at the left, returns below. The tables say the same in words.";
+    picture(
+        "diagram-picture",
+        size,
+        &format!("Wiring diagram of {}", of.title),
+        words,
+    )
+}
+
+/// What is the same in every state.
+fn base(of: &Diagram) -> Element {
+    let drawing = &of.drawing;
+    let of_kind = |wires: bool| {
+        let all = drawing.conductors.iter().enumerate();
+        all.filter(move |(_, one)| matches!(one.conductor, Conductor::Wire(_)) == wires)
+            .map(|(number, one)| conductor(number, one, &of.names[number]))
+    };
+    let letters = drawing
+        .conductors
+        .iter()
+        .map(|one| lettering(&one.lettering, ""));
+    element("g")
+        .class("base")
+        .with(element("g").class("wires").all(of_kind(true)))
+        .with(element("g").class("joins").all(of_kind(false)))
+        .all(drawing.symbols.iter().map(symbol))
+        .with(element("g").class("letters").all(letters))
+}
+
+fn conductor(number: usize, of: &Routed, name: &str) -> Element {
+    let corners = of
+        .points
+        .iter()
+        .map(|(x, y)| format!("{} {}", round(*x), round(*y)));
+    let way: Vec<String> = corners.collect();
+    element("path")
+        .attr("id", format!("c{number}"))
+        .attr("d", format!("M{}", way.join("L")))
+        .with(element("title").text(name))
+}
+
+fn symbol(placed: &Placed) -> Element {
+    let of = &placed.symbol;
+    let words = if of.under.is_empty() {
+        of.name.clone()
+    } else {
+        format!("{}, {}", of.name, of.under)
+    };
+    element("g")
+        .with(element("title").text(words))
+        .all(fixed(placed))
+        .all(placed.lettering.iter().map(|one| lettering(one, "")))
+}
+
+fn lettering(of: &Lettering, class: &str) -> Element {
+    let anchor = match of.anchor {
+        Anchor::Start => "start",
+        Anchor::Middle => "middle",
+        Anchor::End => "end",
+    };
+    let mut shown = element("text")
+        .attr("x", round(of.x))
+        .attr("y", round(of.y))
+        .attr("font-size", of.size)
+        .attr("text-anchor", anchor);
+    if of.bold {
+        shown = shown.attr("font-weight", "bold");
+    }
+    if !class.is_empty() {
+        shown = shown.class(class);
+    }
+    shown.text(&of.text)
+}
+
+/// What a state puts over the drawing.
+fn state(of: &Diagram, overlay: &Overlay) -> Element {
+    let drawing = &of.drawing;
+    let pairs = || drawing.conductors.iter().zip(&overlay.conductors);
+    let flows = (0..)
+        .zip(pairs())
+        .flat_map(|(at, (_, shown))| flow(at, shown));
+    let figures = pairs().filter_map(|(routed, shown)| figures(routed, shown));
+    let places = drawing.symbols.iter().zip(&overlay.closed);
+    let moving = places.filter(|(placed, _)| moves(placed.symbol.glyph));
+    let flagged = drawing.symbols.iter().zip(&overlay.symbols);
+    element("g")
+        .with(element("g").class("f").all(flows))
+        .all(flagged.filter_map(|(placed, emphasis)| flag(placed, *emphasis)))
+        .all(moving.flat_map(|(placed, closed)| contacts(placed, closed)))
+        .all(figures)
+}
+
+/// A conductor's line once more, as it stands.
+fn flow(number: usize, shown: &Shown) -> Vec<Element> {
+    let class = match (shown.emphasis, shown.flow) {
+        (Emphasis::Bad, _) => "beyond",
+        (Emphasis::Warn, _) => "warned",
+        (_, Flow::Carries) => "carries",
+        (_, Flow::Live) => "live",
+        (_, Flow::Dead) => return Vec::new(),
+    };
+    let again = |class: &str| {
+        element("use")
+            .attr("href", format!("#c{number}"))
+            .class(class)
+    };
+    let mut all = vec![again(class)];
+    if shown.hot {
+        all.push(again("hot"));
+    }
+    all
+}
+
+/// A frame around a symbol whose part is beyond a limit, or to be looked at.
+fn flag(placed: &Placed, emphasis: Emphasis) -> Option<Element> {
+    let class = match emphasis {
+        Emphasis::Bad => "flagbad",
+        Emphasis::Warn => "flagwarn",
+        Emphasis::Plain | Emphasis::Ok => return None,
+    };
+    let body = placed.body;
+    Some(
+        element("rect")
+            .class(class)
+            .attr("x", round(body.x - 2.0))
+            .attr("y", round(body.y))
+            .attr("width", round(body.w + 4.0))
+            .attr("height", round(body.h)),
+    )
+}
+
+/// Amperes and volts lost below the line, with a word where they are no good.
+fn figures(routed: &Routed, shown: &Shown) -> Option<Element> {
+    let (sign, class) = match shown.emphasis {
+        Emphasis::Bad => ("!! ", "bad"),
+        Emphasis::Warn => ("! ", "warn"),
+        Emphasis::Plain | Emphasis::Ok => ("", "faint"),
+    };
+    let text = format!("{sign}{}", shown.words);
+    let place = Lettering {
+        text: text.trim_end().to_owned(),
+        ..routed.figures.clone()
+    };
+    (!place.text.is_empty()).then(|| lettering(&place, class))
+}

@@ -1,0 +1,240 @@
+//! What a state shows on the wiring diagram: what is live, what is beyond a
+//! limit, what is hot, how the contacts stand.
+
+use crate::circuit::{Circuit, ContactPosition, Device, PartId, State, SwitchKind};
+use crate::document::Emphasis;
+use crate::drawing::{Conductor, Drawing, Glyph, Symbol};
+use crate::findings::{Finding, Severity};
+use crate::quantities::{Amps, Celsius, Volts};
+use crate::solving::{StateSolution, WireReading};
+
+/// Less is no current, amperes.
+const OFF_A: f64 = 0.005;
+/// From here up a terminal counts as live, volts.
+const LIVE_V: f64 = 1.0;
+/// A wire so far above its air is called hot, kelvin: it is felt by hand.
+const HOT_K: f64 = 20.0;
+
+/// How a conductor stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Flow {
+    /// Neither volts nor current.
+    Dead,
+    /// Volts, no current.
+    Live,
+    /// Current.
+    Carries,
+}
+
+/// A conductor in a state.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shown {
+    /// How it stands.
+    pub flow: Flow,
+    /// Whether it is within its limits.
+    pub emphasis: Emphasis,
+    /// Whether it is hot.
+    pub hot: bool,
+    /// `5.75 A 0.11 V`; empty where it carries nothing.
+    pub words: String,
+}
+
+/// A state over the drawing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Overlay {
+    /// The state's name.
+    pub state: String,
+    /// Whether it is a what-if state.
+    pub what_if: bool,
+    /// One entry a conductor of the drawing.
+    pub conductors: Vec<Shown>,
+    /// Whether each symbol's part is within its limits.
+    pub symbols: Vec<Emphasis>,
+    /// For each symbol, which of its ways are closed.
+    pub closed: Vec<Vec<bool>>,
+    /// The state in one sentence, for those who do not see the picture.
+    pub sentence: String,
+}
+
+/// A state over a drawing.
+pub(super) fn overlay(
+    circuit: &Circuit,
+    drawing: &Drawing,
+    state: &State,
+    solved: &StateSolution,
+    findings: &[Finding],
+) -> Overlay {
+    let conductors: Vec<Shown> = drawing
+        .conductors
+        .iter()
+        .map(|of| shown(circuit, of.conductor, solved, findings))
+        .collect();
+    let closed = drawing
+        .symbols
+        .iter()
+        .map(|placed| closed(circuit, &placed.symbol, state, solved))
+        .collect();
+    let symbols: Vec<Emphasis> = drawing
+        .symbols
+        .iter()
+        .map(|placed| {
+            let name = &circuit.part(placed.symbol.part).name;
+            judged(findings, name, &state.name)
+        })
+        .collect();
+    Overlay {
+        state: state.name.clone(),
+        what_if: solved.what_if,
+        sentence: sentence(circuit, drawing, (&conductors, &symbols), state),
+        symbols,
+        conductors,
+        closed,
+    }
+}
+
+fn shown(
+    circuit: &Circuit,
+    conductor: Conductor,
+    solved: &StateSolution,
+    findings: &[Finding],
+) -> Shown {
+    let volts = |terminal: crate::circuit::TerminalId| {
+        let label = &circuit.terminal(terminal).label;
+        solved.terminals_v.get(label).copied().flatten()
+    };
+    match conductor {
+        Conductor::Join(at) => {
+            let live = volts(circuit.joins[at].part).is_some_and(|v| v.abs() > LIVE_V);
+            Shown {
+                flow: if live { Flow::Live } else { Flow::Dead },
+                emphasis: Emphasis::Plain,
+                hot: false,
+                words: String::new(),
+            }
+        }
+        Conductor::Wire(at) => {
+            let wire = &circuit.wires[at];
+            let label = circuit.wire_label(wire);
+            let live = [wire.from, wire.to]
+                .into_iter()
+                .any(|end| volts(end).is_some_and(|v| v.abs() > LIVE_V));
+            let reading = solved.wires.iter().find(|reading| reading.wire == at);
+            let carries = reading.is_some_and(|r| r.current_a.abs() >= OFF_A);
+            let air = circuit.ambient.at(wire.place).si();
+            Shown {
+                flow: match (carries, live) {
+                    (true, _) => Flow::Carries,
+                    (false, true) => Flow::Live,
+                    (false, false) => Flow::Dead,
+                },
+                emphasis: judged(findings, &label, &solved.name),
+                hot: reading.is_some_and(|r| r.temperature_degc - air >= HOT_K),
+                words: reading
+                    .filter(|_| carries)
+                    .map_or_else(String::new, |r| words(r, air)),
+            }
+        }
+    }
+}
+
+fn words(reading: &WireReading, air: f64) -> String {
+    let current = Amps::new(reading.current_a.abs());
+    let drop = Volts::new(reading.drop_v.abs());
+    if reading.temperature_degc - air >= HOT_K {
+        return format!("{current} {}", Celsius::new(reading.temperature_degc));
+    }
+    format!("{current} {drop}")
+}
+
+/// The worst finding about a subject in a state, or in no state of its own.
+fn judged(findings: &[Finding], subject: &str, state: &str) -> Emphasis {
+    let about = |finding: &&Finding| {
+        let here = finding.state.as_deref().is_none_or(|of| of == state);
+        // A fuse of a block is called by both names.
+        let subject_here = finding.subject == subject
+            || finding
+                .subject
+                .strip_prefix(subject)
+                .is_some_and(|rest| rest.starts_with('.') && !rest.contains(' '));
+        subject_here && here
+    };
+    let worst = findings.iter().filter(about).map(Finding::severity).min();
+    match worst {
+        Some(Severity::Mistake | Severity::Violation) => Emphasis::Bad,
+        Some(Severity::Caution) => Emphasis::Warn,
+        Some(Severity::Note) | None => Emphasis::Plain,
+    }
+}
+
+/// Which ways of a symbol are closed.
+fn closed(circuit: &Circuit, symbol: &Symbol, state: &State, solved: &StateSolution) -> Vec<bool> {
+    let part: PartId = symbol.part;
+    let position = state.contacts.get(&part);
+    let ways = symbol.ways.iter();
+    match (&circuit.part(part).device, symbol.glyph, position) {
+        (Device::Relay(_), Glyph::Make | Glyph::Changeover, _) => {
+            let relay = solved.relays.get(&circuit.part(part).name);
+            let pulled_in = relay.and_then(|reading| reading.pulled_in);
+            ways.map(|(_, place)| pulled_in == Some(*place == 1))
+                .collect()
+        }
+        (_, _, Some(ContactPosition::Simple { closed })) => vec![*closed; symbol.ways.len()],
+        (Device::Switch(switch), _, Some(ContactPosition::Selector { position })) => {
+            let pairs: &[(usize, usize)] = match &switch.kind {
+                SwitchKind::Selector { positions } => &positions[*position].1,
+                SwitchKind::Simple { .. } => &[],
+            };
+            ways.map(|way| pairs.contains(way)).collect()
+        }
+        (_, _, Some(ContactPosition::Channels { closed })) => {
+            ways.map(|(channel, _)| closed.contains(channel)).collect()
+        }
+        _ => vec![true; symbol.ways.len()],
+    }
+}
+
+fn sentence(
+    circuit: &Circuit,
+    drawing: &Drawing,
+    (all, symbols): (&[Shown], &[Emphasis]),
+    state: &State,
+) -> String {
+    let parts = |wanted: Emphasis| {
+        let pairs = drawing.symbols.iter().zip(symbols);
+        let mut names: Vec<String> = pairs
+            .filter(|(_, emphasis)| **emphasis == wanted)
+            .map(|(placed, _)| format!("`{}`", circuit.part(placed.symbol.part).name))
+            .collect();
+        names.dedup();
+        names
+    };
+    let named = |wanted: &dyn Fn(&Shown) -> bool| {
+        let pairs = drawing.conductors.iter().zip(all);
+        let wires = pairs.filter_map(|(of, shown)| match of.conductor {
+            Conductor::Wire(at) if wanted(shown) => {
+                Some(format!("`{}`", circuit.wire_label(&circuit.wires[at])))
+            }
+            _ => None,
+        });
+        wires.collect::<Vec<String>>()
+    };
+    let carrying = named(&|shown| shown.flow == Flow::Carries).len();
+    let wires = circuit.wires.len();
+    let mut text = format!(
+        "In `{}` {carrying} of {wires} wires carry current",
+        state.name
+    );
+    let bad = named(&|shown| shown.emphasis == Emphasis::Bad);
+    let warned = named(&|shown| shown.emphasis == Emphasis::Warn);
+    for (words, names) in [
+        ("beyond a limit", [bad, parts(Emphasis::Bad)].concat()),
+        ("to look at", [warned, parts(Emphasis::Warn)].concat()),
+        ("hot", named(&|shown| shown.hot)),
+    ] {
+        if !names.is_empty() {
+            text = format!("{text}; {words}: {}", names.join(", "));
+        }
+    }
+    text.push('.');
+    text
+}
