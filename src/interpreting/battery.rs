@@ -148,12 +148,29 @@ struct Fault {
     word: &'static str,
     rest_v: Band<f64>,
     times: Band<f64>,
+    /// Volts below and above its range from which a surprise is hardly one any
+    /// more: a sound battery never rests at 6 V, a flat one may (judgement).
+    reach_v: (f64, f64),
 }
+
+/// Weight left to a battery beyond the reach of its condition.
+const BEYOND: f64 = 1e-3;
 
 /// Factor from which a range is drawn even in decades: from here it spans many.
 const DECADES_FROM: f64 = 30.0;
 
 impl Fault {
+    /// Weight of a battery that was read at rest as it was.
+    fn reaches(&self, rest_v: Option<f64>) -> f64 {
+        let (below, above) = self.reach_v;
+        let ends = (self.rest_v.low - below)..=(self.rest_v.high + above);
+        if rest_v.is_none_or(|volts| ends.contains(&volts)) {
+            1.0
+        } else {
+            BEYOND
+        }
+    }
+
     fn draw_times(&self, draws: &mut Draws) -> f64 {
         let Band { low, high, .. } = self.times;
         if low >= DECADES_FROM {
@@ -164,11 +181,14 @@ impl Fault {
 }
 
 fn faults(rig: &Rig) -> [Fault; 5] {
-    let fault = |word, rest_v, times| Fault {
+    let fault = |word, rest_v, times, reach_v| Fault {
         word,
         rest_v,
         times,
+        reach_v,
     };
+    // Self-discharge ends at nothing.
+    let flat = (f64::INFINITY, 0.5);
     let open = rig.open_volts;
     let sound = band(
         open.low.si() - 0.25,
@@ -176,14 +196,31 @@ fn faults(rig: &Rig) -> [Fault; 5] {
         open.typical.si() + 0.6,
     );
     [
-        fault("healthy", sound, band(0.9, 1.1, 2.0)),
-        fault("discharged", band(11.3, 12.05, 12.45), band(1.2, 2.0, 6.0)),
-        fault("shorted-cell", band(10.0, 10.6, 11.0), band(1.0, 1.5, 4.0)),
-        fault("sulphated", band(11.9, 12.4, 12.9), band(3.0, 6.0, 30.0)),
+        fault("healthy", sound, band(0.9, 1.1, 2.0), (0.3, 0.3)),
+        fault(
+            "discharged",
+            band(11.3, 12.05, 12.45),
+            band(1.2, 2.0, 6.0),
+            flat,
+        ),
+        // A second cell shorted is 2.1 V less.
+        fault(
+            "shorted-cell",
+            band(10.0, 10.6, 11.0),
+            band(1.0, 1.5, 4.0),
+            (2.1, 0.4),
+        ),
+        fault(
+            "sulphated",
+            band(11.9, 12.4, 12.9),
+            band(3.0, 6.0, 30.0),
+            flat,
+        ),
         fault(
             "open-cell",
             band(11.5, 12.4, 12.9),
             band(40.0, 1000.0, 40000.0),
+            flat,
         ),
     ]
 }
@@ -210,7 +247,8 @@ fn specimen(fault: &Fault, bench: &Bench<'_>, draws: &mut Draws) -> Specimen {
     let deviation = bench
         .kernel
         .deviation(Measure::PostVolts, rest_v.unwrap_or(0.0));
-    let (emf_v, weight) = at_rest(fault).given(rest_v, deviation, draws);
+    let (emf_v, density) = at_rest(fault).given(rest_v, deviation, draws);
+    let weight = density * fault.reaches(rest_v);
     let ohms = draws.quantity(&bench.rig.battery) * fault.draw_times(draws);
     let runs = bench.runs.iter();
     let seen = |run: &&Run| {

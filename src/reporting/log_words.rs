@@ -51,11 +51,10 @@ fn words(kind: &Kind, what: &str, resting: bool) -> Option<Words> {
         (_, "volts at the posts") if resting => Some(("rest", "volts", "rest")),
         (Kind::Motor(_) | Kind::Pulse(_), _) => pump(what),
         (Kind::Relay(_), _) => relay(what),
-        // The bench runs a trim motor free; `interpret` takes it at the working
-        // point of the file, so its current and volts stay on the sheet.
-        (Kind::Drive(_), _) => None,
         (Kind::Starter(_) | Kind::Solenoid(_) | Kind::Load(_), _) => plain(what),
         (Kind::Primary(_), "primary") => Some(("part", "ohms", "")),
+        // The bench runs a trim motor free; `interpret` takes it at the working
+        // point of the file, so its current and volts stay on the sheet as well.
         _ => None,
     }
 }

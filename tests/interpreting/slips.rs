@@ -1,6 +1,6 @@
 //! Readings that cannot be.
 
-use super::{RPM, asked, first, known, reference_rig, run};
+use super::{RPM, asked, first, known, odds, of_class, reference_rig, rig_of, run};
 use ampkeel::interpreting::{Interpretation, Measure, NONE_OF_THESE};
 
 fn impossible(readings: &[(Measure, f64)]) -> (Interpretation, String) {
@@ -60,4 +60,16 @@ fn readings_that_no_slip_explains_are_said_to_be_impossible_all_the_same() {
     ]);
     assert!(why.contains("cannot come from one pump"), "{why}");
     assert!(found.statement.contains("do not go together"));
+}
+
+/// A sound battery rests within some tenths of a volt of its charge; only a flat
+/// or failed one rests at half its volts.
+#[test]
+fn a_battery_far_below_its_volts_is_never_called_sound() {
+    for volts in [3.0, 6.0, 8.5, 9.5] {
+        let found = asked(of_class("battery"), rig_of("battery"), Some(volts), vec![]);
+        let sound = odds(&found, "healthy");
+        assert!(sound < 0.02, "{volts} V: {sound}");
+        assert!(!found.statement.contains("sound:"), "{}", found.statement);
+    }
 }
