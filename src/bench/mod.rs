@@ -52,7 +52,7 @@ pub use chance::Draws;
 pub use circuit_loop::{Feed, Load, Settled, settled};
 pub use expectation::{Expectation, expectation, expectations};
 pub use harness::procedure as harness;
-pub use harness::{FILM, Standing, ground, load_side, ohms_between};
+pub use harness::{FILM, Standing, ground, ohms_between};
 pub use lamp::{lamp_for, lit};
 pub use part::{
     BatteryPart, ChargerPart, Cranks, DrivePart, Fastened, FusePart, PlugPart, PrimaryPart,

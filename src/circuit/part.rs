@@ -63,6 +63,14 @@ impl PartKind {
         (Self::Plug, "plug"),
     ];
 
+    /// Whether it joins feed and return by itself: a load, a coil, a charger.
+    pub const fn is_consumer_or_charger(self) -> bool {
+        matches!(
+            self,
+            Self::Pump | Self::Motor | Self::Solenoid | Self::Load | Self::Relay | Self::Charger
+        )
+    }
+
     /// The word as files write it.
     pub fn word(self) -> &'static str {
         Self::ALL

@@ -13,7 +13,9 @@
 
 use super::ways::Ways;
 pub use super::ways::passages;
-use super::{Circuit, Device, PartId, SwitchKind, TerminalId};
+use super::{Circuit, Device, Given, PartId, SwitchKind, TerminalId};
+use crate::quantities::Amps;
+use crate::tables::fuses::FuseStyle;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A fuse or breaker: a part, and the slot's index where it sits in a block.
@@ -83,6 +85,53 @@ pub fn fuse_terminals(circuit: &Circuit, id: FuseId) -> (TerminalId, TerminalId)
     }
 }
 
+/// What the file writes of a fuse, wherever it sits.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Written {
+    /// Family; none for a breaker.
+    pub style: Option<FuseStyle>,
+    /// Fitted rating.
+    pub rating: Given<Amps>,
+    /// Rating printed on the cover.
+    pub label: Option<Given<Amps>>,
+    /// Held against sizing.
+    pub keep: bool,
+}
+
+/// What the file writes of a fuse or breaker; none for another part.
+pub fn written(circuit: &Circuit, id: FuseId) -> Option<Written> {
+    let fuse = match (&circuit.part(id.part).device, id.slot) {
+        (Device::Fuse(fuse), _) => fuse,
+        (Device::FuseBlock(block), Some(slot)) => &block.slots[slot].fuse,
+        (Device::Breaker(breaker), _) => {
+            return Some(Written {
+                style: None,
+                rating: breaker.rating,
+                label: breaker.label,
+                keep: breaker.keep,
+            });
+        }
+        _ => return None,
+    };
+    Some(Written {
+        style: Some(fuse.style.value),
+        rating: fuse.rating,
+        label: fuse.label,
+        keep: fuse.keep,
+    })
+}
+
+/// Fits another rating; nothing where the part is no fuse or breaker.
+pub fn set_rating(circuit: &mut Circuit, id: FuseId, rating: Amps) {
+    let given = match (&mut circuit.parts[id.part.0].device, id.slot) {
+        (Device::Fuse(fuse), _) => &mut fuse.rating,
+        (Device::Breaker(breaker), _) => &mut breaker.rating,
+        (Device::FuseBlock(block), Some(slot)) => &mut block.slots[slot].fuse.rating,
+        _ => return,
+    };
+    given.value = rating;
+}
+
 impl Zones {
     /// Follows the wiring of a circuit.
     pub fn of(circuit: &Circuit) -> Self {
@@ -136,6 +185,15 @@ impl Zones {
                     self.together.entry(*wire).or_default().insert(set);
                 }
             }
+        }
+    }
+
+    /// The terminal of a fuse that its zone lies behind.
+    pub fn load_side(&self, circuit: &Circuit, id: FuseId) -> TerminalId {
+        let (one, other) = fuse_terminals(circuit, id);
+        match self.terminals.get(&id) {
+            Some(reached) if !reached.contains(&other) => one,
+            _ => other,
         }
     }
 

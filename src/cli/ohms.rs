@@ -5,7 +5,7 @@ use super::interpret::told;
 use super::interpret_aboard::{state_at, unknown_part};
 use super::rig::RigArgs;
 use super::{Failure, Loaded};
-use crate::bench::{Options, Rig, Standing, Usual, ground, load_side};
+use crate::bench::{Options, Rig, Standing, Usual, ground};
 use crate::circuit::zones::{Zones, fuse_name, fuses};
 use crate::circuit::{BenchMeter, Circuit, Device, PartId, PartKind, TerminalId};
 use crate::interpreting::{
@@ -187,7 +187,7 @@ fn to_ground<'a>(
 ) -> Result<Way<'a>, Failure> {
     let all = fuses(circuit);
     if let Some(id) = all.iter().find(|id| fuse_name(circuit, **id) == at) {
-        let from = load_side(circuit, &Zones::of(circuit), *id);
+        let from = Zones::of(circuit).load_side(circuit, *id);
         standing.out.push(*id);
         return Ok(Way {
             standing,

@@ -38,23 +38,22 @@ impl SaveArgs {
 /// # Errors
 /// A file that is already there without `force`, or cannot be written.
 pub fn save(path: &Path, text: &str, force: bool) -> Result<(), Failure> {
-    // A folder is never replaced: no word of `--force` then.
-    if !force && !path.is_dir() && path.symlink_metadata().is_ok() {
+    let unwritable = |reason| Failure::Unwritable {
+        path: path.to_owned(),
+        reason,
+    };
+    let there = fs::metadata(path).ok();
+    if there.as_ref().is_some_and(|there| !there.is_file()) {
+        let words = "it is a folder, a device or a pipe, and no file takes its place";
+        return Err(unwritable(io::Error::other(words)));
+    }
+    if !force && path.symlink_metadata().is_ok() {
         return Err(Failure::AlreadyThere {
             path: path.to_owned(),
         });
     }
     // A link is written through, not replaced.
     let target = path.canonicalize().unwrap_or_else(|_| path.to_owned());
-    let unwritable = |reason| Failure::Unwritable {
-        path: path.to_owned(),
-        reason,
-    };
-    let there = fs::metadata(&target).ok();
-    if there.as_ref().is_some_and(|there| !there.is_file()) {
-        let words = "it is a folder, a device or a pipe, and no file takes its place";
-        return Err(unwritable(io::Error::other(words)));
-    }
     let temporary = beside(&target);
     let written = write(&temporary, text)
         .and_then(|()| match &there {

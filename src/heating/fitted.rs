@@ -1,8 +1,8 @@
 //! A fuse or breaker as it is fitted in a circuit.
 
 use super::protector::Protector;
-use crate::circuit::zones::{FuseId, fuse_name};
-use crate::circuit::{Circuit, Device, Place};
+use crate::circuit::zones::{FuseId, Written, fuse_name, written};
+use crate::circuit::{Circuit, Place};
 use crate::quantities::Amps;
 use crate::span::Span;
 use crate::tables::OutOfTable;
@@ -29,15 +29,8 @@ pub struct Fitted {
 /// # Errors
 /// A rating its family is not made in, or air outside its table.
 pub fn fitted(circuit: &Circuit, id: FuseId) -> Result<Option<Fitted>, OutOfTable> {
-    let part = circuit.part(id.part);
-    let (rating, label) = match (&part.device, id.slot) {
-        (Device::Fuse(fuse), _) => (fuse.rating, fuse.label),
-        (Device::Breaker(breaker), _) => (breaker.rating, breaker.label),
-        (Device::FuseBlock(block), Some(slot)) => {
-            let fuse = &block.slots[slot].fuse;
-            (fuse.rating, fuse.label)
-        }
-        _ => return Ok(None),
+    let Some(Written { rating, label, .. }) = written(circuit, id) else {
+        return Ok(None);
     };
     Ok(Protector::fitted(circuit, id)?.map(|device| Fitted {
         id,
@@ -45,6 +38,6 @@ pub fn fitted(circuit: &Circuit, id: FuseId) -> Result<Option<Fitted>, OutOfTabl
         device,
         label: label.map(|given| given.value),
         span: rating.span,
-        place: part.place,
+        place: circuit.part(id.part).place,
     }))
 }

@@ -4,8 +4,8 @@ use super::course::Duty;
 use super::element::{Element, Heat};
 use super::opening::{Opening, holds_to, opening};
 use super::pace::{Clock, Pace};
-use crate::circuit::zones::FuseId;
-use crate::circuit::{Circuit, Device};
+use crate::circuit::Circuit;
+use crate::circuit::zones::{FuseId, Written, written};
 use crate::devices::breaker_rating_factor;
 use crate::quantities::{Amps, Celsius};
 use crate::sources::Source;
@@ -24,6 +24,11 @@ pub enum Family {
 }
 
 impl Family {
+    /// Of a fuse as the file writes it.
+    pub fn of(fuse: &Written) -> Self {
+        fuse.style.map_or(Self::Breaker, Self::Fuse)
+    }
+
     /// The word in output.
     pub const fn word(self) -> &'static str {
         match self {
@@ -119,18 +124,11 @@ impl Protector {
     /// # Errors
     /// As [`Protector::new`].
     pub fn fitted(circuit: &Circuit, id: FuseId) -> Result<Option<Self>, OutOfTable> {
-        let part = circuit.part(id.part);
-        let (family, rating) = match (&part.device, id.slot) {
-            (Device::FuseBlock(block), Some(slot)) => {
-                let fuse = &block.slots[slot].fuse;
-                (Family::Fuse(fuse.style.value), fuse.rating.value)
-            }
-            (Device::Fuse(fuse), _) => (Family::Fuse(fuse.style.value), fuse.rating.value),
-            (Device::Breaker(breaker), _) => (Family::Breaker, breaker.rating.value),
-            _ => return Ok(None),
+        let Some(fuse) = written(circuit, id) else {
+            return Ok(None);
         };
-        let air = circuit.ambient.at(part.place);
-        Self::new(family, rating, Some(air)).map(Some)
+        let air = circuit.ambient.at(circuit.part(id.part).place);
+        Self::new(Family::of(&fuse), fuse.rating.value, Some(air)).map(Some)
     }
 
     /// Current over the rating in its air.

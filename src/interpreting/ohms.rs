@@ -19,7 +19,7 @@ use super::specimen::{Group, SPECIMENS, Seen, Specimen};
 use super::verdict::verdicts;
 use super::{Estimate, Interpretation, Measure, estimates};
 use crate::bench::{Draws, Refused, Rig, Standing, ohms_between};
-use crate::circuit::{Circuit, PartId, PartKind, TerminalId};
+use crate::circuit::{Circuit, PartId, TerminalId};
 use crate::devices::{Resolved, resolve};
 use crate::tables::OutOfTable;
 
@@ -215,15 +215,7 @@ fn loads(
     let mut found = Vec::new();
     for id in circuit.part_ids() {
         let part = circuit.part(id);
-        let is_load = matches!(
-            part.kind(),
-            PartKind::Pump
-                | PartKind::Motor
-                | PartKind::Solenoid
-                | PartKind::Load
-                | PartKind::Relay
-                | PartKind::Charger
-        );
+        let is_load = part.kind().is_consumer_or_charger();
         if whole <= 0.0 || !is_load || question.standing.unplugged.contains(&id) {
             continue;
         }

@@ -155,14 +155,8 @@ impl<'a> Case<'a> {
 
     /// The state in which a motor draws most, with its readings there.
     pub(super) fn running(&self, motor: PartId) -> Option<&StateSolution> {
-        let name = &self.circuit.part(motor).name;
-        let current = |state: &&StateSolution| {
-            let amps = state.parts.get(name).and_then(|part| part.current_a);
-            amps.unwrap_or(0.0).abs()
-        };
-        self.states()
-            .filter(|state| current(state) > OFF_A)
-            .max_by(|a, b| current(a).total_cmp(&current(b)))
+        self.solution
+            .drawing_most(&self.circuit.part(motor).name, OFF_A)
     }
 
     /// The same state with the motor locked.
@@ -187,11 +181,7 @@ impl<'a> Case<'a> {
 
     /// Load side of a fuse.
     pub(super) fn load_side(&self, fuse: &Fitted) -> TerminalId {
-        let (one, other) = fuse_terminals(self.circuit, fuse.id);
-        match self.zones.terminals.get(&fuse.id) {
-            Some(reached) if !reached.contains(&other) => one,
-            _ => other,
-        }
+        self.zones.load_side(self.circuit, fuse.id)
     }
 
     /// Supply side of a fuse.

@@ -3,8 +3,8 @@
 
 use super::case::Case;
 use super::{Report, Verdict, report};
-use crate::circuit::zones::{FuseId, fuse_name, fuses};
-use crate::circuit::{Circuit, Device};
+use crate::circuit::Circuit;
+use crate::circuit::zones::{Written, fuse_name, fuses, set_rating, written};
 use crate::quantities::Amps;
 use crate::solving::SolveError;
 
@@ -38,7 +38,14 @@ pub fn tried(circuit: &Circuit, name: &str, ratings: &[Amps]) -> Result<Vec<Trie
     let Some(id) = all.find(|id| fuse_name(circuit, *id) == name) else {
         return Ok(Vec::new());
     };
-    let (fitted, label) = rating_of(circuit, id);
+    let Some(Written {
+        rating: fitted,
+        label,
+        ..
+    }) = written(circuit, id)
+    else {
+        return Ok(Vec::new());
+    };
     let mut tried = Vec::new();
     for &rating in ratings {
         let mut other = circuit.clone();
@@ -49,34 +56,12 @@ pub fn tried(circuit: &Circuit, name: &str, ratings: &[Amps]) -> Result<Vec<Trie
         };
         tried.push(Tried {
             rating,
-            above_fitted: rating > fitted,
-            above_label: label.filter(|label| rating > *label),
+            above_fitted: rating > fitted.value,
+            above_label: label
+                .map(|label| label.value)
+                .filter(|label| rating > *label),
             report: report(&case, fuse, &mut Vec::new())?,
         });
     }
     Ok(tried)
-}
-
-/// What is fitted, and what its label says.
-fn rating_of(circuit: &Circuit, id: FuseId) -> (Amps, Option<Amps>) {
-    let (rating, label) = match (&circuit.part(id.part).device, id.slot) {
-        (Device::Fuse(fuse), _) => (fuse.rating, fuse.label),
-        (Device::Breaker(breaker), _) => (breaker.rating, breaker.label),
-        (Device::FuseBlock(block), Some(slot)) => {
-            let fuse = &block.slots[slot].fuse;
-            (fuse.rating, fuse.label)
-        }
-        _ => return (Amps::new(0.0), None),
-    };
-    (rating.value, label.map(|given| given.value))
-}
-
-fn set_rating(circuit: &mut Circuit, id: FuseId, rating: Amps) {
-    let part = &mut circuit.parts[id.part.0];
-    match (&mut part.device, id.slot) {
-        (Device::Fuse(fuse), _) => fuse.rating.value = rating,
-        (Device::Breaker(breaker), _) => breaker.rating.value = rating,
-        (Device::FuseBlock(block), Some(slot)) => block.slots[slot].fuse.rating.value = rating,
-        _ => {}
-    }
 }

@@ -56,7 +56,7 @@ pub(super) fn traces(circuit: &Circuit, solution: &Solution, fuses: &Study) -> V
     for fuse in &fuses.fuses {
         for check in &fuse.checks {
             let Some(part) = &check.about else { continue };
-            let Some(state) = runs_in(solution, part) else {
+            let Some(state) = solution.drawing_most(part, RUNS_A) else {
                 continue;
             };
             let asked = Asked {
@@ -95,18 +95,6 @@ struct Asked<'a> {
     fuse: &'a str,
     rating_a: f64,
     verdict: String,
-}
-
-/// The judged state in which a part draws most.
-fn runs_in<'a>(solution: &'a Solution, part: &str) -> Option<&'a StateSolution> {
-    let current = |state: &StateSolution| {
-        let reading = state.parts.get(part).and_then(|reading| reading.current_a);
-        reading.unwrap_or(0.0).abs()
-    };
-    let states = solution.states.iter().filter(|state| !state.what_if);
-    states
-        .filter(|state| current(state) > RUNS_A)
-        .max_by(|a, b| current(a).total_cmp(&current(b)))
 }
 
 /// The state the file puts before another.

@@ -135,9 +135,12 @@ impl Choices {
 ///
 /// # Errors
 /// When the size of the file is in no table of conductors.
-pub(super) fn choices(circuit: &Circuit, stock: &Stock) -> Result<Vec<Choices>, OutOfTable> {
+pub(super) fn choices(
+    circuit: &Circuit,
+    zones: &Zones,
+    stock: &Stock,
+) -> Result<Vec<Choices>, OutOfTable> {
     let density = constant("density, IEC standard copper")?.value;
-    let bare = Zones::of(circuit).bare;
     let one = |(at, wire): (usize, &Wire)| {
         let was = Choice::of(circuit, wire, wire.size.value, density)?;
         // Without an ampacity of its kind nothing can be said of other sizes.
@@ -158,7 +161,7 @@ pub(super) fn choices(circuit: &Circuit, stock: &Stock) -> Result<Vec<Choices>, 
             // A lead that no fuse guards is never made thinner: with nothing as thick at
             // hand it stays.
             let as_thick = |choice: &Choice| choice.area_mm2 >= was.area_mm2 * (1.0 - SAME_AREA);
-            if bare.contains_key(&at) && !all.iter().any(as_thick) {
+            if zones.bare.contains_key(&at) && !all.iter().any(as_thick) {
                 all.push(was.clone());
             }
         }

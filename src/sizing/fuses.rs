@@ -10,7 +10,7 @@
 use super::choices::Choices;
 use super::needs::Needs;
 use super::stock::Stock;
-use crate::circuit::zones::{FuseId, Zones, fuse_name, fuses};
+use crate::circuit::zones::{FuseId, Written, Zones, fuse_name, fuses, written};
 use crate::circuit::{Circuit, Device, PartId};
 use crate::devices::{Model, Resolved};
 use crate::quantities::Amps;
@@ -115,21 +115,21 @@ const ROUNDING: f64 = 1e-9;
 pub(super) fn cases(
     circuit: &Circuit,
     resolved: &Resolved,
+    zones: &Zones,
     stock: &Stock,
     survey: &Survey,
 ) -> Result<Vec<FuseCase>, OutOfTable> {
-    let zones = Zones::of(circuit);
     let steady = steady_loading()?.value.si();
     let mut cases = Vec::new();
     for id in fuses(circuit) {
-        let (style, rating, label, keep) = match (&circuit.part(id.part).device, id.slot) {
-            (Device::Fuse(fuse), _) => (Some(fuse.style.value), fuse.rating, fuse.label, fuse.keep),
-            (Device::FuseBlock(block), Some(slot)) => {
-                let fuse = &block.slots[slot].fuse;
-                (Some(fuse.style.value), fuse.rating, fuse.label, fuse.keep)
-            }
-            (Device::Breaker(breaker), _) => (None, breaker.rating, breaker.label, breaker.keep),
-            _ => continue,
+        let Some(Written {
+            style,
+            rating,
+            label,
+            keep,
+        }) = written(circuit, id)
+        else {
+            continue;
         };
         let Model::Links(links) = resolved.part(id.part) else {
             continue;
@@ -142,13 +142,13 @@ pub(super) fn cases(
             was_a: rating.value.si(),
             keep,
             label_a: label.map(|given| given.value.si()),
-            maker: maker(circuit, &zones, id),
+            maker: maker(circuit, zones, id),
             ratings_a: ratings.into_iter().map(Amps::si).collect(),
             wires: zones
                 .wires
                 .get(&id)
                 .map_or_else(Vec::new, |wires| wires.iter().copied().collect()),
-            returns: returns(circuit, &zones, survey, id),
+            returns: returns(circuit, zones, survey, id),
             share: steady * links[id.slot.unwrap_or(0)].ambient_factor,
             start_a: 0.0,
             short_a: f64::INFINITY,

@@ -17,7 +17,6 @@
 //! capacity are no matter of sizes and ratings; `protect` names them.
 
 mod against;
-mod apply;
 mod binding;
 mod bound;
 mod choices;
@@ -186,9 +185,10 @@ fn with_task<T>(
     then: impl FnOnce(&Task<'_>, Option<String>) -> Result<T, SolveError>,
 ) -> Result<T, SolveError> {
     let resolved = resolve(circuit)?;
-    let mut choices = choices::choices(circuit, stock)?;
+    let zones = Zones::of(circuit);
+    let mut choices = choices::choices(circuit, &zones, stock)?;
     let file = survey(circuit)?;
-    let mut fuses = fuses::cases(circuit, &resolved, stock, &file)?;
+    let mut fuses = fuses::cases(circuit, &resolved, &zones, stock, &file)?;
     let not_sized = wrong_way_round(&file.solution);
     if not_sized.is_some() {
         for of in &mut choices {
@@ -202,7 +202,7 @@ fn with_task<T>(
         circuit,
         choices: &choices,
         fuses: &fuses,
-        bare: &Zones::of(circuit).bare,
+        bare: &zones.bare,
         stock,
         charged: &plan::charged(&file.solution),
     };

@@ -9,6 +9,8 @@ use super::problem::{Limit, Problem};
 use super::search::search;
 use super::stock::Stock;
 use crate::circuit::Circuit;
+use crate::circuit::zones::set_rating;
+use crate::quantities::Amps;
 use crate::solving::{Solution, StateSolution};
 use crate::tables::OutOfTable;
 use std::collections::{BTreeMap, BTreeSet};
@@ -229,7 +231,7 @@ impl Task<'_> {
             wire.size.value = choices.at(*size).size;
         }
         for (case, rated) in self.fuses.iter().zip(ratings) {
-            super::apply::set_rating(&mut circuit, case.id, rated.rating_a);
+            set_rating(&mut circuit, case.id, Amps::new(rated.rating_a));
         }
         circuit
     }

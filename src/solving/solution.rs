@@ -15,6 +15,26 @@ pub struct Solution {
     pub assumed: Vec<Assumed>,
 }
 
+impl Solution {
+    /// The judged state in which a part draws most, by its name; none where it
+    /// nowhere draws more than `least_a` amperes.
+    pub fn drawing_most(&self, part: &str, least_a: f64) -> Option<&StateSolution> {
+        let judged = self.states.iter().filter(|state| !state.what_if);
+        judged
+            .filter(|state| state.drawn_a(part) > least_a)
+            .max_by(|a, b| a.drawn_a(part).total_cmp(&b.drawn_a(part)))
+    }
+}
+
+impl StateSolution {
+    /// What a part draws in this state either way, amperes; nothing where it
+    /// has no current.
+    pub fn drawn_a(&self, part: &str) -> f64 {
+        let reading = self.parts.get(part).and_then(|part| part.current_a);
+        reading.unwrap_or(0.0).abs()
+    }
+}
+
 /// One operating state. Keys are names as the owner writes them.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StateSolution {

@@ -1,7 +1,7 @@
 //! When a fuse opens under a current, as odds over time.
 
-use crate::circuit::zones::FuseId;
-use crate::circuit::{Circuit, Device};
+use crate::circuit::Circuit;
+use crate::circuit::zones::{FuseId, written};
 use crate::heating::{Family, Protector, Zone};
 use crate::quantities::Amps;
 use crate::tables::OutOfTable;
@@ -42,16 +42,10 @@ pub(super) struct Threat {
 impl Guard {
     /// The fuse where it sits; without figures where no table has its rating.
     pub(super) fn of(circuit: &Circuit, id: FuseId) -> Self {
-        let part = circuit.part(id.part);
-        let air = circuit.ambient.at(part.place);
-        let (family, rating) = match (&part.device, id.slot) {
-            (Device::Fuse(fuse), _) => (Family::Fuse(fuse.style.value), fuse.rating.value),
-            (Device::FuseBlock(block), Some(slot)) => {
-                let fuse = &block.slots[slot].fuse;
-                (Family::Fuse(fuse.style.value), fuse.rating.value)
-            }
-            (Device::Breaker(breaker), _) => (Family::Breaker, breaker.rating.value),
-            _ => (Family::Breaker, Amps::new(1.0)),
+        let air = circuit.ambient.at(circuit.part(id.part).place);
+        let (family, rating) = match written(circuit, id) {
+            Some(fuse) => (Family::of(&fuse), fuse.rating.value),
+            None => (Family::Breaker, Amps::new(1.0)),
         };
         let with_air = Protector::new(family, rating, Some(air));
         let made: Result<Protector, OutOfTable> =

@@ -1,12 +1,10 @@
 //! Readings taken in the boat: the feed against the whole circuit, solved anew
 //! with a plain resistance in the part's place, and what readings say there.
 
-use super::{first, run};
+use super::{at_pressure, first};
 use ampkeel::bench::{Draws, Kind, Load, Options, Refused, Rig, Subject, settled, usual};
 use ampkeel::circuit::{Circuit, PartId};
-use ampkeel::interpreting::{
-    Evidence, Examined, Interpretation, Measure, Priors, Question, Run, RunKind, interpret,
-};
+use ampkeel::interpreting::{Examined, Interpretation, Measure};
 use ampkeel::reading::read;
 use ampkeel::solving::{PartReading, Solution, solve};
 use ampkeel::span::CircuitText;
@@ -98,22 +96,7 @@ fn asked(
         Kind::Motor(motor) => Examined::Pump(motor, true),
         other => panic!("{other:?}"),
     };
-    let question = Question {
-        title: "part".to_owned(),
-        priors: Priors::of_part(examined.part(), &[]).expect("priors"),
-        examined,
-        rig,
-        evidence: Evidence {
-            rest_v,
-            fuse: None,
-            runs: vec![Run {
-                kind: Some(RunKind::AtPressure),
-                ..run(readings)
-            }],
-        },
-        seed: 1,
-    };
-    interpret(&question).expect("solved")
+    super::asked(examined, rig, rest_v, vec![at_pressure(readings)])
 }
 
 /// The whole circuit solved with a condition in the file, read at the pump: the

@@ -1,34 +1,17 @@
 //! Each family of parts against figures of manuals and the trade, and what it asks
 //! for next.
 
-use super::{RPM, first, of_class, rig_of, run};
+use super::{RPM, asked, first, of_class, rig_of, run};
 use ampkeel::bench::{Options, Rig, Subject, air, testable, usual};
 use ampkeel::interpreting::{
-    Evidence, Examined, Interpretation, Measure, NONE_OF_THESE, NotExamined, OPEN_OHM, OPEN_V,
-    Priors, Question, Run, RunKind, interpret,
+    Examined, Interpretation, Measure, NONE_OF_THESE, NotExamined, OPEN_OHM, OPEN_V, Run, RunKind,
 };
 use ampkeel::quantities::{Band, Ohms};
 use approx::{assert_abs_diff_eq, assert_relative_eq};
 use std::collections::BTreeSet;
 
-fn told(examined: Examined, rig: Rig, rest_v: Option<f64>, runs: Vec<Run>) -> Interpretation {
-    let question = Question {
-        title: "part".to_owned(),
-        priors: Priors::of_part(examined.part(), &[]).expect("priors"),
-        examined,
-        rig,
-        evidence: Evidence {
-            rest_v,
-            fuse: None,
-            runs,
-        },
-        seed: 1,
-    };
-    interpret(&question).expect("solved")
-}
-
 fn of(class: &str, readings: &[(Measure, f64)]) -> Interpretation {
-    told(of_class(class), rig_of(class), None, vec![run(readings)])
+    asked(of_class(class), rig_of(class), None, vec![run(readings)])
 }
 
 fn off(class: &str, readings: &[(Measure, f64)]) -> Interpretation {
@@ -36,7 +19,7 @@ fn off(class: &str, readings: &[(Measure, f64)]) -> Interpretation {
         kind: Some(RunKind::Off),
         readings: readings.to_vec(),
     };
-    told(of_class(class), rig_of(class), None, vec![run])
+    asked(of_class(class), rig_of(class), None, vec![run])
 }
 
 fn all_likely(found: &Interpretation) -> Vec<&'static str> {
@@ -61,7 +44,7 @@ fn a_starter_reads_as_its_manuals_say() {
     rig.battery = Band::within(Ohms::new(0.0102), 0.05);
     rig.leads = Band::within(Ohms::new(0.014), 0.05);
     let stalled = run(&[(Amps, 390.0), (Volts, 2.25), (Speed, 0.0)]);
-    let stalled = told(of_class(class), rig, None, vec![stalled]);
+    let stalled = asked(of_class(class), rig, None, vec![stalled]);
     assert_eq!(first(&stalled), "locked");
     // No fuse is in the jump cables: nothing is said of one.
     assert!(stalled.notes.iter().all(|note| !note.contains("fuse")));
@@ -308,7 +291,7 @@ fn ohms_to_ground_mean_what_the_winding_is_made_like() {
             usual(&subject).expect("usual"),
         );
         let runs = vec![run(&[(Measure::ToGround, 0.6)])];
-        told(
+        asked(
             Examined::of(&subject).expect("one"),
             rig.expect("rig"),
             None,
@@ -367,7 +350,7 @@ fn every_testable_part_of_every_example_can_be_interpreted() {
                 .into_iter()
                 .map(|(word, share)| (word.to_owned(), share))
                 .collect();
-            let found = told(examined, rig.expect("rig"), None, Vec::new());
+            let found = asked(examined, rig.expect("rig"), None, Vec::new());
             let sum: f64 = found.conditions.iter().map(|v| v.probability).sum();
             assert_abs_diff_eq!(sum, 1.0, epsilon = 1e-9);
             let known: f64 = found

@@ -25,7 +25,7 @@ use ampkeel::bench::{Options, Rig, Subject, Usual, usual};
 use ampkeel::circuit::{BenchMeter, Given, MotorSpec, WorkingPoint};
 use ampkeel::devices::{Model, pump_alone};
 use ampkeel::interpreting::{
-    Evidence, Examined, Interpretation, Measure, Priors, Question, Run, interpret,
+    Evidence, Examined, Interpretation, Measure, Priors, Question, Run, RunKind, interpret,
 };
 use ampkeel::quantities::{Amps, Band, Celsius, Ohms, Pascals, Quantity, RadiansPerSecond, Volts};
 use ampkeel::span::Span;
@@ -94,6 +94,14 @@ fn run(readings: &[(Measure, f64)]) -> Run {
     Run {
         kind: None,
         readings: readings.to_vec(),
+    }
+}
+
+/// A run against the working pressure.
+fn at_pressure(readings: &[(Measure, f64)]) -> Run {
+    Run {
+        kind: Some(RunKind::AtPressure),
+        ..run(readings)
     }
 }
 

@@ -2,8 +2,8 @@
 //! check against the signatures of the references (`pump_conditions`), which come
 //! from the same model family.
 
-use super::{asked, first, known, odds, reference_rig, run};
-use ampkeel::interpreting::{Measure, NONE_OF_THESE, Run, RunKind};
+use super::{asked, at_pressure, first, known, odds, reference_rig};
+use ampkeel::interpreting::{Measure, NONE_OF_THESE};
 
 /// Condition, volts at rest, volts and amperes running, peak amperes of the start,
 /// milliseconds until the current is within 10 % of its final value.
@@ -21,14 +21,6 @@ const STARTS: [Start; 10] = [
     ("poor-contact", 12.6, 10.01, 4.17, 9.9, 93.0),
     ("low-supply", 10.5, 10.00, 4.17, 13.9, 73.0),
 ];
-
-/// The signatures are those of a pump against its working pressure.
-fn at_pressure(readings: &[(Measure, f64)]) -> Run {
-    Run {
-        kind: Some(RunKind::AtPressure),
-        ..run(readings)
-    }
-}
 
 #[test]
 fn starts_of_the_signatures_fit_their_condition() {

@@ -7,8 +7,8 @@ use crate::bench::preparation::tagged;
 use crate::bench::rig::{Rig, added_ohms, read_ohms};
 use crate::bench::steps::{Jack, Reading, Step, Unit};
 use crate::bench::{Draws, Refused};
-use crate::circuit::zones::{FuseId, Zones, fuse_name, fuse_terminals};
-use crate::circuit::{Circuit, PartId, PartKind, State, TerminalId};
+use crate::circuit::zones::{FuseId, Zones, fuse_name};
+use crate::circuit::{Circuit, PartId, State};
 use crate::devices::{Model, Resolved};
 use crate::quantities::Ohms;
 use crate::quantities::print::nominal;
@@ -80,7 +80,7 @@ pub(super) fn plugged_in(
         .meter(Jack::Ohms);
     for id in meant {
         let name = fuse_name(circuit, *id);
-        let from = load_side(circuit, &zones, *id);
+        let from = zones.load_side(circuit, *id);
         let mut of = |how: &str, standing: &Standing<'_>| -> Result<Reading, Refused> {
             let between = (from, ground(circuit));
             let found = ohms_between(circuit, resolved, standing, between, SPECIMENS, draws)?;
@@ -125,30 +125,12 @@ fn has_solenoid(resolved: &Resolved) -> bool {
     resolved.parts.iter().any(is)
 }
 
-/// The terminal of a fuse that its zone lies behind.
-pub fn load_side(circuit: &Circuit, zones: &Zones, id: FuseId) -> TerminalId {
-    let (one, other) = fuse_terminals(circuit, id);
-    let is_far = zones
-        .terminals
-        .get(&id)
-        .is_some_and(|zone| zone.contains(&one));
-    if is_far { one } else { other }
-}
-
 /// The loads and coils behind a fuse, in words.
 fn behind(circuit: &Circuit, zones: &Zones, id: FuseId) -> String {
     let zone = zones.terminals.get(&id);
     let inside = |part: &&crate::circuit::Part| {
-        let loads = matches!(
-            part.kind(),
-            PartKind::Pump
-                | PartKind::Motor
-                | PartKind::Solenoid
-                | PartKind::Load
-                | PartKind::Relay
-                | PartKind::Charger
-        );
-        loads && zone.is_some_and(|zone| part.terminals.iter().any(|t| zone.contains(t)))
+        part.kind().is_consumer_or_charger()
+            && zone.is_some_and(|zone| part.terminals.iter().any(|t| zone.contains(t)))
     };
     let names: Vec<&str> = circuit
         .parts

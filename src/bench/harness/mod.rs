@@ -15,7 +15,6 @@ mod loads;
 mod ohmmeter;
 
 pub(super) use drops::Working;
-pub use leaks::load_side;
 pub use loads::FILM;
 pub use ohmmeter::{Standing, ground, ohms_between};
 

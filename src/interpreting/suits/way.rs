@@ -10,6 +10,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// Share of the part's current from which a wire is on its way.
 const ON_ITS_WAY: f64 = 0.3;
+/// Current from which the part runs, amperes.
+const RUNS_A: f64 = 0.01;
 /// Name of the what-if twin of a state without the part.
 const WITHOUT: &str = " without it";
 
@@ -59,16 +61,10 @@ impl Way {
         solution: &Solution,
     ) -> Result<Self, Unsuitable> {
         let name = &circuit.part(part).name;
-        let draws = |state: &&StateSolution| {
-            let reading = state.parts.get(name).and_then(|part| part.current_a);
-            reading.unwrap_or(0.0).abs()
-        };
-        let judged = solution.states.iter().filter(|state| !state.what_if);
-        let state = judged
-            .max_by(|a, b| draws(a).total_cmp(&draws(b)))
-            .filter(|state| draws(state) > 0.01)
+        let state = solution
+            .drawing_most(name, RUNS_A)
             .ok_or_else(|| Unsuitable::NeverRuns(name.clone()))?;
-        let current_a = draws(&state);
+        let current_a = state.drawn_a(name);
         let twin = format!("{}{WITHOUT}", state.name);
         let without = solution.states.iter().find(|of| of.name == twin);
         let more = |at: usize| {

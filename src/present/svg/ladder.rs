@@ -1,7 +1,7 @@
 //! A voltage ladder: each step a bar that begins where the last one ended.
 
 use super::glyphs::{line, round};
-use super::log_chart::short;
+use super::log_chart::{short, text};
 use super::{ground, picture};
 use crate::drawing::width;
 use crate::markup::{Element, element};
@@ -67,15 +67,6 @@ pub fn ladder(chart: &LadderChart, number: usize, alone: bool) -> Element {
             "end",
             &format!("{} in all", Volts::new(chart.lost_v)),
         ))
-}
-
-fn text(x: f64, y: f64, anchor: &str, words: &str) -> Element {
-    element("text")
-        .attr("x", round(x))
-        .attr("y", round(y))
-        .attr("font-size", SIZE)
-        .attr("text-anchor", anchor)
-        .text(words)
 }
 
 fn rung(step: &Step, y: f64, from: f64, to: f64) -> Vec<Element> {

@@ -1,7 +1,7 @@
 //! Every fuse against its load, its label, its wires and the parts behind it.
 
 use super::{Case, worst};
-use crate::circuit::zones::{FuseId, fuse_name};
+use crate::circuit::zones::{FuseId, fuse_name, written};
 use crate::circuit::{Device, FuseBasis, Given, PartId};
 use crate::devices::{LinkModel, Model};
 use crate::findings::{Finding, code};
@@ -45,21 +45,13 @@ impl<'a> Fitted<'a> {
             return None;
         };
         let link = &links[id.slot.unwrap_or(0)];
-        let (rating, label, keep) = match (&case.circuit.part(id.part).device, id.slot) {
-            (Device::Fuse(fuse), _) => (fuse.rating, fuse.label, fuse.keep),
-            (Device::Breaker(breaker), _) => (breaker.rating, breaker.label, breaker.keep),
-            (Device::FuseBlock(block), Some(slot)) => {
-                let fuse = &block.slots[slot].fuse;
-                (fuse.rating, fuse.label, fuse.keep)
-            }
-            _ => return None,
-        };
+        let fuse = written(case.circuit, id)?;
         Some(Self {
             name,
-            span: rating.span,
-            rating: rating.value,
-            label,
-            keep,
+            span: fuse.rating.span,
+            rating: fuse.rating.value,
+            label: fuse.label,
+            keep: fuse.keep,
             link,
         })
     }

@@ -1,8 +1,8 @@
 //! Wires that several fuses feed at once: what they let through adds up.
 
 use super::Case;
-use crate::circuit::zones::{FuseId, fuse_name};
-use crate::circuit::{Device, FuseBasis};
+use crate::circuit::FuseBasis;
+use crate::circuit::zones::{FuseId, fuse_name, written};
 use crate::findings::{Finding, code};
 use crate::quantities::Amps;
 use crate::solving::judge::fuses::LEGAL_SHARE;
@@ -34,7 +34,8 @@ pub(super) fn judge(case: &Case<'_>) -> Vec<Finding> {
 }
 
 fn finding(case: &Case<'_>, set: &[FuseId], wire: usize, limit_a: f64) -> Option<Finding> {
-    let sum_a: f64 = set.iter().map(|id| rating_a(case, *id)).sum();
+    let fitted = set.iter().filter_map(|id| written(case.circuit, *id));
+    let sum_a: f64 = fitted.map(|fuse| fuse.rating.value.si()).sum();
     if sum_a <= limit_a {
         return None;
     }
@@ -62,13 +63,4 @@ fn finding(case: &Case<'_>, set: &[FuseId], wire: usize, limit_a: f64) -> Option
             .mendable(false)
             .with_source(Source::new(source, "", Standing::Judgement)),
     )
-}
-
-fn rating_a(case: &Case<'_>, id: FuseId) -> f64 {
-    match (&case.circuit.part(id.part).device, id.slot) {
-        (Device::Fuse(fuse), _) => fuse.rating.value.si(),
-        (Device::Breaker(breaker), _) => breaker.rating.value.si(),
-        (Device::FuseBlock(block), Some(slot)) => block.slots[slot].fuse.rating.value.si(),
-        _ => 0.0,
-    }
 }
