@@ -31,6 +31,7 @@ pub mod wiring;
 pub mod bench;
 pub mod protecting;
 pub mod sizing;
+pub mod tolerance;
 
 pub mod interpreting;
 pub mod tracing;

@@ -32,6 +32,7 @@ const LAYERS: &[(&str, u32)] = &[
     ("interpreting", 8),
     ("tracing", 8),
     ("sizing", 8),
+    ("tolerance", 8),
     ("reporting", 9),
     ("present", 10),
     ("cli", 11),

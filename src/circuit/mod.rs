@@ -22,7 +22,7 @@ pub use settings::{
     Ambient, BenchMeter, BenchRig, Boat, DropBasis, Engine, Fuel, FuseBasis, Limits, Place,
 };
 pub use state::{Condition, ContactPosition, State};
-pub use wire::{Join, Wire, Written};
+pub use wire::{Join, Unwritten, Wire, Written};
 
 use crate::span::Span;
 

@@ -3,6 +3,7 @@
 use super::{Given, Place, TerminalId};
 use crate::quantities::{Band, Celsius, Metres, Ohms, WireSize};
 use crate::span::Span;
+use crate::tables::unwritten::{HangsOn, Lies, Sizes};
 
 /// One conductor between two terminals.
 #[derive(Debug, Clone, PartialEq)]
@@ -13,7 +14,7 @@ pub struct Wire {
     pub from: TerminalId,
     /// Where it ends.
     pub to: TerminalId,
-    /// Size as written.
+    /// Size as written; where it was not, the most likely one.
     pub size: Given<WireSize>,
     /// The conductor's own length, one way.
     pub length: Given<Band<Metres>>,
@@ -37,6 +38,17 @@ pub struct Wire {
     pub span: Span,
     /// Where its size may be written.
     pub written: Written,
+    /// What the file does not know of it.
+    pub unwritten: Unwritten,
+}
+
+/// What the owner has not measured of a wire, so that a range stands for it.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Unwritten {
+    /// The range its length was taken from.
+    pub length: Option<Lies>,
+    /// What its size was taken by, and the sizes it may have.
+    pub size: Option<(HangsOn, Sizes)>,
 }
 
 /// Where a wire stands in its file.

@@ -1,13 +1,17 @@
 //! `solve`: what every load, fuse and wire gets in each state.
 
 use super::{Answer, CircuitArgs, Failure, Reply};
+use crate::circuit::Circuit;
+use crate::present::json;
 use crate::present::json::solution::states;
 use crate::solving::{document, solve};
+use crate::tolerance;
 
 const EXAMPLES: &str = "\
 Examples:
   ampkeel solve boat.toml
   ampkeel solve boat.toml --state cruise
+  ampkeel solve boat.toml --tolerance
   ampkeel solve --example --json";
 
 /// Solve a circuit: volts, amperes, drop, fuse loading and relays by state
@@ -19,6 +23,22 @@ pub(super) struct Args {
     /// Show one state only
     #[arg(long, value_name = "STATE")]
     state: Option<String>,
+    /// Carry every range through: how far readings may lie, which verdicts
+    /// cannot be told yet, and what to measure next
+    #[arg(long)]
+    tolerance: bool,
+    /// Boats drawn for `--tolerance`
+    #[arg(
+        long,
+        value_name = "COUNT",
+        default_value_t = 4096,
+        requires = "tolerance",
+        value_parser = clap::value_parser!(u64).range(64..=10_000_000)
+    )]
+    samples: u64,
+    /// Start of the random draws of `--tolerance`
+    #[arg(long, value_name = "SEED", default_value_t = 1, requires = "tolerance")]
+    seed: u64,
 }
 
 impl Args {
@@ -38,11 +58,19 @@ impl Args {
             }
         }
         let solution = solve(&loaded.circuit).map_err(|why| Failure::Unsolved(why.to_string()))?;
-        let mut document = document(&loaded.circuit, &solution, only);
+        let mut body = states(&solution, only);
+        let mut assumed = solution.assumed.clone();
+        let mut document = if self.tolerance {
+            let study = self.study(&loaded.circuit)?;
+            assumed.clone_from(&study.assumed);
+            body = body.object("tolerance", json::tolerance::tolerance(&study, only));
+            tolerance::document(&loaded.circuit, &study, only)
+        } else {
+            document(&loaded.circuit, &solution, only)
+        };
         if let Some(line) = loaded.about {
             document.about(line);
         }
-        let body = states(&solution, only);
         let mut findings = loaded.findings;
         findings.extend(solution.findings.into_iter().filter(|finding| {
             only.is_none_or(|name| finding.state.as_deref().is_none_or(|state| state == name))
@@ -53,9 +81,18 @@ impl Args {
             body,
             text: Some(loaded.text),
             findings,
-            assumed: solution.assumed,
+            assumed,
             ..Answer::default()
         };
         Ok(answer.into())
+    }
+
+    fn study(&self, circuit: &Circuit) -> Result<tolerance::Study, Failure> {
+        let options = tolerance::Options {
+            samples: self.samples,
+            seed: self.seed,
+            threads: std::thread::available_parallelism().map_or(1, usize::from),
+        };
+        tolerance::study(circuit, options).map_err(|why| Failure::Unsolved(why.to_string()))
     }
 }

@@ -27,6 +27,7 @@ pub use battery::BatteryModel;
 pub use charger::ChargerModel;
 pub use coil::{RelayModel, SolenoidModel};
 pub use contact::{DiodeModel, DriverModel};
+pub use drawn::{Figure, Owner, What};
 pub use fuse::{LinkModel, breaker_rating_factor};
 pub use load::{LoadModel, LoadShape};
 pub use motor::{MotorModel, POOR_CONTACT_OHM, PulsePump, RunningLaw};

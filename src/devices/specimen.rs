@@ -6,6 +6,7 @@
 //! through it, within the spread of the point itself.
 
 use super::MotorModel;
+use super::drawn::What;
 use super::motor::through_point;
 use crate::circuit::{Given, WorkingPoint};
 use crate::quantities::{Band, Pascals, Quantity};
@@ -40,24 +41,34 @@ impl MotorModel {
     /// One specimen, each of its ranges narrowed to what `pick` takes of it.
     #[must_use]
     pub fn specimen(&self, pick: &mut impl FnMut(Band<f64>) -> f64) -> Self {
+        Self {
+            parameters: self.narrowed(&mut |_, band| pick(band)),
+            ..self.clone()
+        }
+    }
+
+    /// The parameters of one specimen; `pick` is told which figure it narrows.
+    pub(super) fn narrowed(
+        &self,
+        pick: &mut impl FnMut(What, Band<f64>) -> f64,
+    ) -> MotorParameters {
         let class = narrowed(&self.parameters, pick);
-        let parameters = match &self.known {
+        match &self.known {
             Some(at) => {
                 let measured = self.winding_known.then_some(class.r);
                 through_point(&class, &narrowed_point(at, pick), measured)
             }
             None => class,
-        };
-        Self {
-            parameters,
-            ..self.clone()
         }
     }
 }
 
-fn narrowed(class: &MotorParameters, pick: &mut impl FnMut(Band<f64>) -> f64) -> MotorParameters {
-    let mut exactly = |band: Band<f64>| {
-        let value = pick(band);
+fn narrowed(
+    class: &MotorParameters,
+    pick: &mut impl FnMut(What, Band<f64>) -> f64,
+) -> MotorParameters {
+    let mut exactly = |what: What, band: Band<f64>| {
+        let value = pick(what, band);
         Band {
             low: value,
             typical: value,
@@ -65,30 +76,35 @@ fn narrowed(class: &MotorParameters, pick: &mut impl FnMut(Band<f64>) -> f64) ->
         }
     };
     MotorParameters {
-        k: exactly(class.k),
-        tc: exactly(class.tc),
-        c2: exactly(class.c2),
-        ap_per_pa: exactly(class.ap_per_pa),
-        load_torque: exactly(class.load_torque),
-        j: exactly(class.j),
-        l: exactly(class.l),
-        r: one(&class.r, pick),
+        k: exactly(What::TorqueConstant, class.k),
+        tc: exactly(What::Friction, class.tc),
+        c2: exactly(What::Drag, class.c2),
+        ap_per_pa: exactly(What::PressureTorque, class.ap_per_pa),
+        load_torque: exactly(What::LoadTorque, class.load_torque),
+        j: exactly(What::Inertia, class.j),
+        l: exactly(What::Inductance, class.l),
+        r: one(&class.r, &mut |band| pick(What::Winding, band)),
         ..class.clone()
     }
 }
 
-fn narrowed_point(at: &WorkingPoint, pick: &mut impl FnMut(Band<f64>) -> f64) -> WorkingPoint {
+fn narrowed_point(
+    at: &WorkingPoint,
+    pick: &mut impl FnMut(What, Band<f64>) -> f64,
+) -> WorkingPoint {
     let current = at.current.value;
     let spread = if current.is_range() {
         current
     } else {
         Band::within(current.typical, SPECIFIED_WITHIN)
     };
+    let current = one(&spread, &mut |band| pick(What::KnownCurrent, band));
     WorkingPoint {
-        current: Given::new(one(&spread, pick), at.current.span),
-        speed: at
-            .speed
-            .map(|speed| Given::new(one(&speed.value, pick), speed.span)),
+        current: Given::new(current, at.current.span),
+        speed: at.speed.map(|speed| {
+            let value = one(&speed.value, &mut |band| pick(What::KnownSpeed, band));
+            Given::new(value, speed.span)
+        }),
         ..at.clone()
     }
 }

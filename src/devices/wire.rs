@@ -21,6 +21,7 @@ use crate::tables::ampacity::{ampacity, bundle_factor, engine_space_factor};
 use crate::tables::conductors::{area, resistance_20c};
 use crate::tables::contacts::{ContactKind, contact};
 use crate::tables::fuses::FuseStyle;
+use crate::tables::unwritten;
 
 /// Air temperature the ampacity tables are made for, degC.
 const TABLE_AIR_DEGC: f64 = 30.0;
@@ -80,6 +81,8 @@ pub struct WireModel {
     pub allowed: Result<Allowed, OutOfTable>,
     /// Relative rise of resistance per ampere squared, from air temperature.
     pub kappa_per_a2: f64,
+    /// The thinnest and the thickest it may be, where nobody read its size.
+    pub may_be: Option<Box<[WireModel; 2]>>,
 }
 
 /// How a wire is made and lies, all that its figures hang on.
@@ -127,7 +130,43 @@ impl WireModel {
             ambient: laid.ambient,
             allowed,
             kappa_per_a2,
+            may_be: None,
         })
+    }
+
+    /// The same wire between the thinnest (-1), the most likely (0) and the
+    /// thickest (1) it may be; itself where its size was read. Copper and
+    /// ampacity go by logarithms between the sizes: strands differ, and a wire
+    /// may be of another system.
+    #[must_use]
+    pub fn at_thickness(&self, share: f64) -> Self {
+        let mut one = self.clone();
+        one.set_thickness(self, share);
+        one
+    }
+
+    /// As [`Self::at_thickness`], in place: takes the copper of `from`.
+    pub(crate) fn set_thickness(&mut self, from: &Self, share: f64) {
+        let Some(ends) = &from.may_be else { return };
+        let end = &ends[usize::from(share > 0.0)];
+        let share = share.abs().min(1.0);
+        let between = |a: f64, b: f64| {
+            if a > 0.0 && b > 0.0 {
+                a * (b / a).powf(share)
+            } else {
+                a + share * (b - a)
+            }
+        };
+        self.per_metre_ohm.value = between(from.per_metre_ohm.value, end.per_metre_ohm.value);
+        self.area_mm2 = between(from.area_mm2, end.area_mm2);
+        self.kappa_per_a2 = between(from.kappa_per_a2, end.kappa_per_a2);
+        let figures = (&mut self.allowed, &from.allowed, &end.allowed);
+        if let (Ok(mine), Ok(from), Ok(end)) = figures {
+            let amps = |a: Amps, b: Amps| Amps::new(between(a.si(), b.si()));
+            mine.table.value = amps(from.table.value, end.table.value);
+            mine.corrected = amps(from.corrected, end.corrected);
+            mine.bundled = amps(from.bundled, end.bundled);
+        }
     }
 
     /// Resistance of the copper at the temperature of the air, ohms.
@@ -186,7 +225,7 @@ pub(super) fn resolve(
         );
         shelf.note("wires", "insulation 60 \u{b0}C where none is named", source);
     }
-    WireModel::new(&Laid {
+    let laid = Laid {
         size,
         tinned,
         length: wire.length.value,
@@ -195,7 +234,32 @@ pub(super) fn resolve(
         place: wire.place,
         ambient: circuit.ambient.at(wire.place),
         bundle: wire.bundle.map_or(1, |given| given.value),
-    })
+    };
+    let mut model = WireModel::new(&laid)?;
+    note_unwritten(circuit, wire, shelf)?;
+    if let Some((_, may_be)) = wire.unwritten.size {
+        let of = |size| WireModel::new(&Laid { size, ..laid });
+        model.may_be = Some(Box::new([of(may_be.thinnest)?, of(may_be.thickest)?]));
+    }
+    Ok(model)
+}
+
+/// Writes down what stands for a length or size that nobody measured.
+fn note_unwritten(circuit: &Circuit, wire: &Wire, shelf: &mut Shelf) -> Result<(), OutOfTable> {
+    let label = circuit.wire_label(wire);
+    if let Some(lies) = wire.unwritten.length {
+        let found = unwritten::length(lies)?;
+        let what = format!("length not written: {}", in_words(&found.value));
+        shelf.note(&label, what, found.source);
+    }
+    if let Some((hangs_on, may_be)) = wire.unwritten.size {
+        let what = format!(
+            "size not written: {} ({} to {})",
+            may_be.typical, may_be.thinnest, may_be.thickest
+        );
+        shelf.note(&label, what, unwritten::sizes(hangs_on)?.source);
+    }
+    Ok(())
 }
 
 /// The figures of a wire of the circuit, were it of another size.
@@ -209,6 +273,7 @@ pub fn wire_of_size(
 ) -> Result<WireModel, OutOfTable> {
     let mut other = wire.clone();
     other.size.value = size;
+    other.unwritten.size = None;
     resolve(circuit, &other, &mut Shelf::default())
 }
 

@@ -8,6 +8,7 @@ mod object;
 mod parts;
 pub mod solution;
 pub mod tables;
+pub mod tolerance;
 
 pub use object::{NotFinite, Object};
 pub use parts::{assumed, finding, source};

@@ -2,6 +2,7 @@
 //! gives the same circuit.
 
 use super::roster::Roster;
+use super::unwritten;
 use super::value::{Entry, Record};
 use super::wiring::{WireDraft, Wiring};
 use super::words;
@@ -54,19 +55,19 @@ pub(super) fn part(roster: &Roster, id: PartId, place: (Place, bool), device: De
     }
 }
 
-/// All wires in order; `None` where one lacks its size or length, which was
-/// reported.
+/// All wires in order. What the file does not know of them is filled in once
+/// the circuit stands (`unwritten`).
 pub(super) fn wires(
     roster: &Roster,
     wiring: &Wiring,
     defaults: &Record,
     places: &[(Place, bool)],
     ambient: &Ambient,
-) -> Option<Vec<Wire>> {
-    let mut wires: Vec<Wire> = Vec::with_capacity(wiring.wires.len());
-    for draft in &wiring.wires {
-        wires.push(wire(roster, draft, defaults, places, ambient)?);
-    }
+) -> Vec<Wire> {
+    let drafts = wiring.wires.iter();
+    let mut wires: Vec<Wire> = drafts
+        .map(|draft| wire(roster, draft, defaults, places, ambient))
+        .collect();
     wires.sort_by_cached_key(|wire| {
         (
             roster.label(wire.from).to_owned(),
@@ -77,7 +78,7 @@ pub(super) fn wires(
             rest_of(wire),
         )
     });
-    Some(wires)
+    wires
 }
 
 /// What else tells two wires side by side apart, whichever is written first.
@@ -97,18 +98,23 @@ fn wire(
     defaults: &Record,
     places: &[(Place, bool)],
     ambient: &Ambient,
-) -> Option<Wire> {
+) -> Wire {
     let entry = |key: &str| draft.entry(key).or_else(|| defaults.entry(key));
     let flag = |key: &str| entry(key).and_then(Entry::flag);
     let place = entry("place")
         .and_then(|entry| entry.word(words::PLACES))
         .map(|given| given.value);
-    Some(Wire {
+    // Where nothing is written, an edit finds the table.
+    let at = |key: &str| entry(key).map_or(draft.hop.0, |entry| entry.span);
+    let size = entry("size").and_then(Entry::size);
+    let length = entry("length").and_then(Entry::range);
+    Wire {
         name: entry("name").and_then(Entry::text),
         from: draft.from,
         to: draft.to,
-        size: entry("size").and_then(Entry::size)?,
-        length: entry("length").and_then(Entry::range)?,
+        unwritten: unwritten::of(size.is_none(), length.is_none()),
+        size: size.unwrap_or_else(|| Given::new(unwritten::SIZE, at("size"))),
+        length: length.unwrap_or_else(|| Given::new(unwritten::LENGTH, at("length"))),
         insulation: entry("insulation").and_then(Entry::figure),
         place: place.unwrap_or_else(|| hotter(roster, (draft.from, draft.to), places, ambient)),
         bundle: entry("bundle").and_then(Entry::count),
@@ -124,7 +130,7 @@ fn wire(
             hops: draft.hop.2,
             own_size: draft.entry("size").is_some(),
         },
-    })
+    }
 }
 
 /// The hotter of the places of a wire's ends.

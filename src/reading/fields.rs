@@ -148,6 +148,7 @@ pub(super) fn read_value(
     let read = match takes {
         Takes::List(_)
         | Takes::EachHop(_)
+        | Takes::OrUnknown(_)
         | Takes::Table(_)
         | Takes::ByPart(_)
         | Takes::Settings

@@ -37,6 +37,7 @@ mod slots;
 mod states;
 mod structures;
 mod syntax;
+mod unwritten;
 mod value;
 mod wiring;
 mod words;
@@ -144,7 +145,7 @@ fn no_parts(statement: &str) -> Finding {
 fn resolve(out: &mut Sink, mut sections: Sections, file_name: &str) -> Option<Circuit> {
     let roster = roster(out, &mut sections);
     let default_wire = sections.single(&catalogue::DEFAULTS_WIRE);
-    let wiring = wiring::read(out, &roster, &sections.wires, &sections.runs, default_wire);
+    let wiring = wiring::read(out, &roster, &sections.wires, &sections.runs);
     let states = states::read(out, &roster, &sections.states);
     let limits = settings::limits(out, &roster, sections.single(&catalogue::LIMITS));
     let bench = settings::bench(out, &roster, sections.single(&catalogue::BENCH));
@@ -160,8 +161,8 @@ fn resolve(out: &mut Sink, mut sections: Sections, file_name: &str) -> Option<Ci
         });
     }
     connected::check(out, &roster, &wiring);
-    let wires = assemble::wires(&roster, &wiring, default_wire, &places, &ambient)?;
-    Some(Circuit {
+    let wires = assemble::wires(&roster, &wiring, default_wire, &places, &ambient);
+    let mut circuit = Circuit {
         title: sections
             .head
             .text("title")
@@ -175,7 +176,11 @@ fn resolve(out: &mut Sink, mut sections: Sections, file_name: &str) -> Option<Ci
         wires,
         joins: wiring.joins,
         states,
-    })
+    };
+    if let Err(outside) = unwritten::fill(&mut circuit) {
+        out.push(unwritten::refused(&outside));
+    }
+    Some(circuit)
 }
 
 /// Makes drafts of all parts, sorted by name.

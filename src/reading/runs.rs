@@ -1,9 +1,7 @@
 //! Runs: chains of parts, a wire each hop.
 
-use super::catalogue::{RUN, WIRE};
 use super::chain::{Hop, hops};
 use super::codes;
-use super::fields::{About, missing};
 use super::roster::Roster;
 use super::sink::Sink;
 use super::value::{Entry, Record, Value};
@@ -18,13 +16,7 @@ struct Counts {
 }
 
 /// Reads one run into wires.
-pub(super) fn run(
-    out: &mut Sink,
-    roster: &Roster,
-    record: &Record,
-    defaults: &Record,
-    wiring: &mut Wiring,
-) {
+pub(super) fn run(out: &mut Sink, roster: &Roster, record: &Record, wiring: &mut Wiring) {
     let there = chain(out, roster, record, "through");
     let back = chain(out, roster, record, "back");
     wiring.broken |= there.is_none() || back.is_none();
@@ -34,7 +26,6 @@ pub(super) fn run(
                 there: there.len(),
                 back: back.len(),
             };
-            missing_fields(out, record, defaults, counts);
             counts_fit(out, record, counts).then_some(counts)
         }
         _ => None,
@@ -86,40 +77,6 @@ fn chain(out: &mut Sink, roster: &Roster, record: &Record, key: &str) -> Option<
         return None;
     }
     hops(out, roster, entries)
-}
-
-/// Size and lengths that neither the run nor the defaults give.
-fn missing_fields(out: &mut Sink, record: &Record, defaults: &Record, counts: Counts) {
-    let about = About {
-        subject: "",
-        table: "run",
-    };
-    let has = |key: &str| record.key(key).is_some();
-    if !has("size") && defaults.key("size").is_none() {
-        out.extend_missing(about, WIRE.field("size"), record);
-    }
-    if has("length") || defaults.key("length").is_some() {
-        return;
-    }
-    if counts.there > 0 && !has("lengths") {
-        out.extend_missing(about, RUN.field("lengths"), record);
-    }
-    if counts.back > 0 && has("lengths") && !has("back-lengths") {
-        out.extend_missing(about, RUN.field("back-lengths"), record);
-    }
-}
-
-impl Sink {
-    fn extend_missing(
-        &mut self,
-        about: About,
-        field: Option<&super::catalogue::Field>,
-        record: &Record,
-    ) {
-        if let Some(field) = field {
-            self.push(missing(about, field, record.header));
-        }
-    }
 }
 
 /// Whether every list has one entry a wire; reports those that have not.

@@ -22,7 +22,6 @@ pub fn schema() -> Value {
         "properties": properties,
         "required": ["format"],
         "additionalProperties": false,
-        "allOf": [default_or_own("size"), default_or_own("length")],
         "$defs": definitions(),
     })
 }
@@ -194,6 +193,7 @@ fn of_value(takes: Takes) -> Value {
         Takes::Terminal => reference("terminal"),
         Takes::Chain => json!({ "type": "array", "items": reference("terminal"), "minItems": 2 }),
         Takes::List(inner) => list_of(&of_value(*inner)),
+        Takes::OrUnknown(inner) => json!({ "anyOf": [of_value(*inner), { "const": "?" }] }),
         Takes::EachHop(inner) => json!({ "anyOf": [of_value(*inner), list_of(&of_value(*inner))] }),
         Takes::Table(fields) => of_fields(fields),
         Takes::ByPart(inner) => by_name(&of_value(*inner)),
@@ -207,23 +207,6 @@ fn slots() -> Value {
         "propertyNames": { "pattern": "^[a-z0-9]+$" },
         "minProperties": 1,
         "additionalProperties": { "anyOf": [reference(&definition(Dimension::Current, "figure")), of_fields(SLOT_FIELDS)] },
-    })
-}
-
-/// A field that must stand in each wire unless `[defaults.wire]` has it.
-fn default_or_own(key: &str) -> Value {
-    let has_default = json!({
-        "required": ["defaults"],
-        "properties": { "defaults": { "required": ["wire"], "properties": { "wire": { "required": [key] } } } },
-    });
-    let in_run = if key == "length" {
-        json!({ "anyOf": [{ "required": ["length"] }, { "required": ["lengths"] }] })
-    } else {
-        json!({ "required": [key] })
-    };
-    json!({
-        "if": { "not": has_default },
-        "then": { "properties": { "wire": { "items": { "required": [key] } }, "run": { "items": in_run } } },
     })
 }
 

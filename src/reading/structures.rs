@@ -35,6 +35,10 @@ pub(super) fn read(
     match takes {
         Takes::List(inner) => list(out, about, key, *inner, value),
         Takes::EachHop(inner) => each_hop(out, about, key, *inner, value),
+        Takes::OrUnknown(inner) => match value.get_ref().as_str() {
+            Some("?") => Some(Value::Unknown),
+            _ => fields::read_value(out, about, key, *inner, value).value,
+        },
         Takes::Table(inner) => table(out, about, key, inner, value),
         Takes::ByPart(inner) => map(out, about, key, value, |out, name, value| {
             fields::read_value(out, about, &name.text, *inner, value)

@@ -31,6 +31,8 @@ pub(super) enum Value {
     Range(f64, f64, f64),
     /// A wire size.
     Size(WireSize),
+    /// `"?"`: known to nobody.
+    Unknown,
     /// true or false.
     Flag(bool),
     /// A whole number.

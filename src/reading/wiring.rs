@@ -1,8 +1,6 @@
 //! Wires, runs and bolted joints: between which terminals they go.
 
-use super::catalogue::WIRE;
 use super::codes;
-use super::fields::{About, missing};
 use super::joins::joins;
 use super::roster::{Half, Roster};
 use super::runs::run;
@@ -49,22 +47,16 @@ pub(super) struct Wiring {
 }
 
 /// Reads all wires, runs and bolted joints.
-pub(super) fn read(
-    out: &mut Sink,
-    roster: &Roster,
-    wires: &[Record],
-    runs: &[Record],
-    defaults: &Record,
-) -> Wiring {
+pub(super) fn read(out: &mut Sink, roster: &Roster, wires: &[Record], runs: &[Record]) -> Wiring {
     let mut wiring = Wiring {
         broken: roster.parts.iter().any(|part| !part.ports_known),
         ..Wiring::default()
     };
     for record in wires {
-        wire(out, roster, record, defaults, &mut wiring);
+        wire(out, roster, record, &mut wiring);
     }
     for record in runs {
-        run(out, roster, record, defaults, &mut wiring);
+        run(out, roster, record, &mut wiring);
     }
     for part in 0..roster.parts.len() {
         joins(out, roster, PartId(part), &mut wiring);
@@ -91,20 +83,7 @@ pub(super) const COPIED: &[&str] = &[
     "colour",
 ];
 
-fn wire(out: &mut Sink, roster: &Roster, record: &Record, defaults: &Record, wiring: &mut Wiring) {
-    let about = About {
-        subject: "",
-        table: "wire",
-    };
-    for field in WIRE
-        .fields
-        .iter()
-        .filter(|field| matches!(field.key, "size" | "length"))
-    {
-        if record.key(field.key).is_none() && defaults.key(field.key).is_none() {
-            out.push(missing(about, field, record.header));
-        }
-    }
+fn wire(out: &mut Sink, roster: &Roster, record: &Record, wiring: &mut Wiring) {
     let mut end = |key: &str, half| {
         record
             .entry(key)

@@ -229,6 +229,7 @@ impl Task<'_> {
         let mut circuit = self.circuit.clone();
         for ((wire, choices), size) in circuit.wires.iter_mut().zip(self.choices).zip(sizes) {
             wire.size.value = choices.at(*size).size;
+            wire.unwritten.size = None;
         }
         for (case, rated) in self.fuses.iter().zip(ratings) {
             set_rating(&mut circuit, case.id, Amps::new(rated.rating_a));

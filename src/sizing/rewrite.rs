@@ -112,8 +112,10 @@ fn wire_edits(text: &str, circuit: &Circuit, sizing: &Sizing) -> Vec<Edit> {
         let Some(&(first, size)) = wires.first() else {
             continue;
         };
-        if wires.iter().all(|(_, other)| *other == size) {
-            if size != first.size.value {
+        // A table without any size has no value to replace.
+        let is_nowhere = first.unwritten.size.is_some() && at == first.written.table;
+        if wires.iter().all(|(_, other)| *other == size) && !is_nowhere {
+            if size != first.size.value || first.unwritten.size.is_some() {
                 let with = quoted(size);
                 edits.push(Edit { at, with });
             }
@@ -137,7 +139,10 @@ fn own_lines(text: &str, wires: &[(&Wire, WireSize)]) -> Vec<Edit> {
     }
     let mut edits = Vec::new();
     for (table, mut wires) in by_table {
-        if wires.iter().all(|(wire, size)| *size == wire.size.value) {
+        let stays = |(wire, size): &(&Wire, WireSize)| {
+            *size == wire.size.value && wire.unwritten.size.is_none()
+        };
+        if wires.iter().all(stays) {
             continue;
         }
         wires.sort_by_key(|(wire, _)| wire.written.hop);

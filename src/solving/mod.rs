@@ -43,7 +43,7 @@ pub use solution::{
 pub use thickness::{BUNDLE_FROM, excepted_from_least, least_above};
 
 pub(crate) use values::Setting;
-pub(crate) use workings::{Workings, plain_settings, workings};
+pub(crate) use workings::{AsFound, Workings, plain_settings, workings};
 
 use crate::circuit::{Circuit, PartId, State};
 use crate::devices::{Resolved, resolve};

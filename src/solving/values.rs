@@ -48,7 +48,8 @@ pub(crate) fn settings(
     (0..net.branches.len()).map(one).collect()
 }
 
-fn setting(
+/// Setting of one branch.
+pub(super) fn setting(
     circuit: &Circuit,
     resolved: &Resolved,
     net: &Net,

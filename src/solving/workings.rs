@@ -3,7 +3,7 @@
 
 use super::net::Net;
 use super::operating::Operated;
-use super::values::{Setting, Standing, settings};
+use super::values::{Setting, Standing, setting, settings};
 use super::{Operation, SolveError, operations};
 use crate::circuit::{Circuit, PartId, State};
 use crate::devices::{Resolved, resolve};
@@ -67,4 +67,29 @@ pub(crate) fn plain_settings(
         burning: &BTreeSet::new(),
     };
     settings(circuit, resolved, net, &standing)
+}
+
+/// A circuit as it stands in a state, for settings of its branches with figures
+/// drawn anew: relays, ripple and burning wires as they were found.
+#[derive(Debug, Clone)]
+pub(crate) struct AsFound<'a> {
+    /// The circuit.
+    pub(crate) circuit: &'a Circuit,
+    /// Its branches.
+    pub(crate) net: &'a Net,
+    /// Where the state rests, or was before a relay closed.
+    pub(crate) at: &'a Operated,
+}
+
+impl AsFound<'_> {
+    /// The setting of a branch with these figures in this state.
+    pub(crate) fn setting(&self, resolved: &Resolved, state: &State, branch: usize) -> Setting {
+        let standing = Standing {
+            state,
+            pulled_in: &self.at.pulled_in,
+            ripple_a2: &self.at.ripple_a2,
+            burning: &self.at.burning,
+        };
+        setting(self.circuit, resolved, self.net, &standing, branch)
+    }
 }

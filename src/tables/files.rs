@@ -147,4 +147,7 @@ pub(super) const FILES: &[(&str, &str, &str)] = files! {
     "tracing":
         "trace-priors.toml",
         "trace-tests.toml";
+    "unwritten":
+        "unwritten-lengths.toml",
+        "unwritten-sizes.toml";
 };

@@ -26,6 +26,7 @@ pub mod meters;
 pub mod readings;
 mod table;
 pub mod tracing;
+pub mod unwritten;
 
 pub use loader::read_table;
 pub use table::{Cell, Check, Column, OutOfTable, Table};

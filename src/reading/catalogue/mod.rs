@@ -103,6 +103,8 @@ pub enum Takes {
     Chain,
     /// The name of a state.
     State,
+    /// A value, or `"?"` where nobody knows it.
+    OrUnknown(&'static Takes),
     /// A list with one entry a wire.
     List(&'static Takes),
     /// One value for all wires of the run, or a list with one entry a wire.
@@ -122,8 +124,6 @@ pub enum Need {
     Optional,
     /// Must be written.
     Required,
-    /// Must be written here or where defaults are taken from.
-    RequiredOrDefault,
 }
 
 /// One field of a table.
@@ -157,14 +157,6 @@ impl Field {
     const fn required(self) -> Self {
         Self {
             need: Need::Required,
-            ..self
-        }
-    }
-
-    /// The same field, which must be written here or among the defaults.
-    const fn required_or_default(self) -> Self {
-        Self {
-            need: Need::RequiredOrDefault,
             ..self
         }
     }

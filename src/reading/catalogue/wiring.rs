@@ -4,7 +4,8 @@ use super::{Field, Shape, Table, Takes, above_zero, field, from, needs, not_both
 use crate::quantities::Dimension;
 use crate::reading::words;
 
-const METRES: Takes = Takes::Range(Dimension::Length, above_zero(200.0));
+const METRES: Takes = Takes::OrUnknown(&Takes::Range(Dimension::Length, above_zero(200.0)));
+const SIZES: Takes = Takes::OrUnknown(&Takes::Size);
 const INSULATION_TAKES: Takes = Takes::Figure(Dimension::Temperature, from(50.0, 260.0));
 const BUNDLE_TAKES: Takes = Takes::Count {
     least: 1,
@@ -13,11 +14,16 @@ const BUNDLE_TAKES: Takes = Takes::Count {
 const JOINTS_TAKES: Takes = Takes::Range(Dimension::Resistance, from(0.0, 1000.0));
 const PLACE_TAKES: Takes = Takes::Word(words::places);
 
-const SIZE: Field = field("size", Takes::Size, "Size of the conductor.", "\"16 AWG\"");
+const SIZE: Field = field(
+    "size",
+    SIZES,
+    "Size of the conductor; left out or \"?\", a range by the fuse before it stands for it.",
+    "\"16 AWG\"",
+);
 const LENGTH: Field = field(
     "length",
     METRES,
-    "This conductor's own length, one way.",
+    "This conductor's own length, one way; left out or \"?\", a range by its place stands for it.",
     "\"14 ft\"",
 );
 const INSULATION: Field = field(
@@ -90,8 +96,8 @@ pub(in crate::reading) const WIRE: Table = Table {
         )
         .required(),
         field("to", Takes::Terminal, "Where it ends.", "\"main.in\"").required(),
-        SIZE.required_or_default(),
-        LENGTH.required_or_default(),
+        SIZE,
+        LENGTH,
         INSULATION,
         PLACE,
         BUNDLE,
@@ -117,7 +123,7 @@ pub(in crate::reading) const RUN: Table = Table {
         field("lengths", Takes::List(&METRES), "Lengths of the chain's wires, one each.", "[\"6 in\", \"9 ft\"]"),
         field("back", Takes::Chain, "A second chain, the return.", "[\"pump.minus\", \"ground\"]"),
         field("back-lengths", Takes::List(&METRES), "Lengths of the return's wires, one each.", "[\"14 ft\"]"),
-        SIZE.taking(Takes::EachHop(&Takes::Size)),
+        SIZE.taking(Takes::EachHop(&SIZES)),
         LENGTH.taking(Takes::EachHop(&METRES)),
         INSULATION.taking(Takes::EachHop(&INSULATION_TAKES)),
         PLACE.taking(Takes::EachHop(&PLACE_TAKES)),

@@ -1,0 +1,167 @@
+//! The worst that the ranges allow: every unknown at its bad end.
+//!
+//! Which end is bad is read off the slope of each verdict with each unknown (a
+//! difference between both ends, each solved); the corner is solved, then every
+//! unknown is tried at its other end from there, until none makes it worse. So
+//! the corner found is the worst among its neighbours, whatever the laws do in
+//! between.
+//!
+//! # Limits
+//! A verdict that two unknowns turn together and neither alone may hide a worse
+//! corner.
+
+use super::batch::{Batch, LANES};
+use super::questions::{Lanes, Watch};
+use super::sampling::solve_lanes;
+
+/// A question at its worst corner.
+#[derive(Debug, Clone)]
+pub(super) struct Corner {
+    /// Its value there.
+    pub value: f64,
+    /// By how much it is missed there; below nought it holds.
+    pub miss: f64,
+}
+
+/// Rounds of trying the other end; each round that changes nothing ends it.
+const ROUNDS: usize = 4;
+
+/// The worst corner of every question.
+pub(super) fn worst(batch: &Batch<'_>, watch: &Watch) -> Vec<Corner> {
+    let mut solver = Corners::new(batch, watch);
+    let slopes = solver.slopes();
+    (0..watch.questions.len())
+        .map(|question| solver.worst(question, &slopes))
+        .collect()
+}
+
+struct Corners<'b> {
+    batch: &'b Batch<'b>,
+    watch: &'b Watch,
+    worker: super::batch::Worker<'b>,
+    lanes: Lanes,
+    columns: Vec<[f64; LANES]>,
+}
+
+impl<'b> Corners<'b> {
+    fn new(batch: &'b Batch<'b>, watch: &'b Watch) -> Self {
+        Self {
+            worker: batch.worker(),
+            lanes: watch.lanes(&batch.workings.resolved),
+            columns: vec![[0.0; LANES]; watch.columns()],
+            batch,
+            watch,
+        }
+    }
+
+    /// Columns of up to eight circuits.
+    fn solved(&mut self, circuits: &[Vec<f64>]) {
+        for lane in 0..LANES {
+            let values = &circuits[lane.min(circuits.len() - 1)];
+            self.worker.load(lane, values);
+            let resolved = self.worker.resolved();
+            self.watch.note(&mut self.lanes, lane, resolved);
+        }
+        solve_lanes(&mut self.worker, self.watch, &self.lanes, &mut self.columns);
+    }
+
+    /// How much worse each question is at the high end of each unknown than at
+    /// the low end, by unknown and question.
+    fn slopes(&mut self) -> Vec<Vec<f64>> {
+        let typical = self.batch.typical();
+        let numbers: Vec<usize> = (0..self.batch.unknowns.len()).collect();
+        let mut slopes = Vec::with_capacity(numbers.len());
+        for some in numbers.chunks(LANES / 2) {
+            let ends = some.iter().flat_map(|&number| {
+                let band = self.batch.unknowns[number].band;
+                [band.low, band.high].map(|end| {
+                    let mut values = typical.clone();
+                    values[number] = end;
+                    values
+                })
+            });
+            let circuits: Vec<Vec<f64>> = ends.collect();
+            self.solved(&circuits);
+            for pair in 0..some.len() {
+                let slope = |question| {
+                    let miss = &self.columns[self.watch.miss(question)];
+                    let slope = miss[2 * pair + 1] - miss[2 * pair];
+                    if slope.is_finite() { slope } else { 0.0 }
+                };
+                slopes.push((0..self.watch.questions.len()).map(slope).collect());
+            }
+        }
+        slopes
+    }
+
+    fn worst(&mut self, question: usize, slopes: &[Vec<f64>]) -> Corner {
+        let mut values = self.batch.typical();
+        let mut matters = Vec::new();
+        for (number, slopes) in slopes.iter().enumerate() {
+            let band = self.batch.unknowns[number].band;
+            let slope = slopes[question];
+            if slope.abs() > 1e-12 {
+                values[number] = if slope > 0.0 { band.high } else { band.low };
+                matters.push(number);
+            }
+        }
+        let mut corner = self.at(question, &values);
+        for _ in 0..ROUNDS {
+            if !self.turned(question, &mut values, &matters, &mut corner) {
+                break;
+            }
+        }
+        corner
+    }
+
+    fn at(&mut self, question: usize, values: &[f64]) -> Corner {
+        self.solved(&[values.to_vec()]);
+        Corner {
+            value: self.columns[self.watch.value(question)][0],
+            miss: self.columns[self.watch.miss(question)][0],
+        }
+    }
+
+    /// Tries each unknown that matters at its other end; takes those that make
+    /// it worse. True if any did.
+    fn turned(
+        &mut self,
+        question: usize,
+        values: &mut [f64],
+        matters: &[usize],
+        corner: &mut Corner,
+    ) -> bool {
+        let mut worse = Vec::new();
+        for some in matters.chunks(LANES) {
+            let other = |&number: &usize| {
+                let band = self.batch.unknowns[number].band;
+                let mut values = values.to_vec();
+                let is_high = values[number] > band.typical;
+                values[number] = if is_high { band.low } else { band.high };
+                values
+            };
+            let circuits: Vec<Vec<f64>> = some.iter().map(other).collect();
+            self.solved(&circuits);
+            for (lane, number) in some.iter().enumerate() {
+                let miss = self.columns[self.watch.miss(question)][lane];
+                if miss > corner.miss + 1e-9 {
+                    worse.push((*number, circuits[lane][*number]));
+                }
+            }
+        }
+        if worse.is_empty() {
+            return false;
+        }
+        let mut turned = values.to_vec();
+        for (number, end) in worse {
+            turned[number] = end;
+        }
+        let found = self.at(question, &turned);
+        let is_worse = found.miss > corner.miss;
+        if is_worse {
+            values.copy_from_slice(&turned);
+            *corner = found;
+        }
+        is_worse
+    }
+}

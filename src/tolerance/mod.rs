@@ -1,0 +1,132 @@
+//! What is not known, carried through: a circuit solved for thousands of boats
+//! that its file may mean.
+//!
+//! Every figure with a range (lengths and sizes nobody measured, joints, clips,
+//! contacts, the battery, loads by class, stated tolerances) is drawn; each drawn
+//! circuit is solved in every state. [`study`] tells the range of each reading,
+//! how often each verdict of `solve` turns out bad, whether it can be told at all
+//! yet, the worst that the ranges allow, and what to measure next.
+//!
+//! # Limits
+//! Steady states. Ranges are triangles between their ends, drawn each on its own
+//! (judgement): what wires of one run or parts of one lot have in common makes
+//! real spreads wider than these. Relays stand as in the typical circuit.
+
+mod batch;
+mod corner;
+mod next;
+mod questions;
+mod sampling;
+mod screen;
+mod strata;
+mod unknowns;
+mod verdicts;
+
+pub use next::Measure;
+pub use questions::Side;
+pub use screen::document;
+pub use unknowns::{Unknown, Way};
+pub use verdicts::{Standing, Verdict};
+
+use crate::circuit::Circuit;
+use crate::findings::Assumed;
+use crate::quantities::Dimension;
+use crate::solving::SolveError;
+use batch::Batch;
+use questions::Watch;
+use sampling::{Drawing, sampled};
+
+/// How a circuit is drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Options {
+    /// Circuits drawn.
+    pub samples: u64,
+    /// Start of all random numbers.
+    pub seed: u64,
+    /// Threads; the answer does not hang on it.
+    pub threads: usize,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Self {
+            samples: 4096,
+            seed: 1,
+            threads: 2,
+        }
+    }
+}
+
+/// A reading with its range.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Range {
+    /// State.
+    pub state: String,
+    /// Load, fuse or battery.
+    pub subject: String,
+    /// Volts or amperes.
+    pub dimension: Dimension,
+    /// With five percent of the drawn circuits below it.
+    pub p5: f64,
+    /// With half of them below it.
+    pub p50: f64,
+    /// With 95 percent of them below it.
+    pub p95: f64,
+}
+
+/// What the drawn circuits showed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Study {
+    /// How they were drawn.
+    pub options: Options,
+    /// Circuits without an operating point in some state.
+    pub unsolved: u64,
+    /// Everything that is not known exactly.
+    pub unknowns: Vec<Unknown>,
+    /// Every reading with its range, by state.
+    pub ranges: Vec<Range>,
+    /// Every verdict, by how it stands, then by subject.
+    pub verdicts: Vec<Verdict>,
+    /// What to measure, the most telling first.
+    pub next: Vec<Measure>,
+    /// What entered by default.
+    pub assumed: Vec<Assumed>,
+}
+
+/// Draws a circuit's boats and tells what holds for them.
+///
+/// # Errors
+/// As [`crate::solving::solve`].
+pub fn study(circuit: &Circuit, options: Options) -> Result<Study, SolveError> {
+    let batch = Batch::new(circuit)?;
+    let watch = Watch::of(&batch)?;
+    let drawing = Drawing {
+        samples: options.samples.max(1),
+        seed: options.seed,
+        threads: options.threads,
+    };
+    let sampled = sampled(&batch, &watch, drawing);
+    let worst = corner::worst(&batch, &watch);
+    let verdicts = verdicts::verdicts(&batch, &watch, &sampled, &worst);
+    let next = next::measures(&batch, &watch, &sampled, &verdicts);
+    let range = |(column, reading): (usize, &questions::Watched)| {
+        let at = |share| verdicts::percentile(&sampled, column, share);
+        Range {
+            state: reading.state.clone(),
+            subject: reading.subject.clone(),
+            dimension: reading.dimension,
+            p5: at(0.05),
+            p50: at(0.5),
+            p95: at(0.95),
+        }
+    };
+    Ok(Study {
+        options,
+        unsolved: sampled.unsolved,
+        ranges: watch.readings.iter().enumerate().map(range).collect(),
+        verdicts: verdicts::sorted(verdicts),
+        next,
+        assumed: batch.workings.resolved.assumed.clone(),
+        unknowns: batch.unknowns,
+    })
+}

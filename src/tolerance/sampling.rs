@@ -1,0 +1,296 @@
+//! All samples drawn, solved and counted, on any number of threads.
+//!
+//! Samples are taken in chunks; each chunk is counted on its own and the chunks
+//! are joined in order, so the answer has the same bits for any thread count.
+//! The first ones are kept whole; what comes beyond goes into histograms.
+
+use super::batch::{Batch, LANES, Worker};
+use super::questions::{Lanes, Watch};
+use super::strata::{Axis, Strata, figure};
+use crate::network::Settings;
+
+/// Samples kept whole.
+pub(super) const KEPT: u64 = 8192;
+/// Samples a thread takes at a time.
+const CHUNK: u64 = 512;
+/// Classes of a histogram.
+const CLASSES: usize = 2048;
+
+/// How circuits are drawn.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Drawing {
+    /// How many.
+    pub samples: u64,
+    /// Start of all random numbers.
+    pub seed: u64,
+    /// Threads to use.
+    pub threads: usize,
+}
+
+/// What the samples showed, by column.
+#[derive(Debug, Clone)]
+pub(super) struct Sampled {
+    /// Rows of the samples kept: every unknown, and every column.
+    pub kept: Vec<Row>,
+    /// Of all samples, by column; empty where all are kept.
+    pub beyond: Vec<Histogram>,
+    /// Samples without an operating point in some state.
+    pub unsolved: u64,
+}
+
+/// One sample.
+#[derive(Debug, Clone)]
+pub(super) struct Row {
+    /// The value of every unknown.
+    pub values: Vec<f64>,
+    /// Every column; not a number where its state has no operating point.
+    pub columns: Vec<f64>,
+}
+
+/// Counts of a column between two ends.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Histogram {
+    low: f64,
+    width: f64,
+    counts: Vec<u32>,
+    /// How many lie above nought.
+    pub above_nought: u64,
+    /// How many were counted.
+    pub counted: u64,
+}
+
+impl Histogram {
+    /// Between the ends of what was kept, and half as far again either side.
+    fn around(column: impl Iterator<Item = f64> + Clone) -> Self {
+        let sound = column.filter(|value| value.is_finite());
+        let low = sound.clone().fold(f64::INFINITY, f64::min);
+        let high = sound.fold(f64::NEG_INFINITY, f64::max);
+        let reach = if high > low { high - low } else { 0.0 };
+        Self {
+            low: low - 0.5 * reach,
+            width: (2.0 * reach / CLASSES as f64).max(f64::MIN_POSITIVE),
+            counts: vec![0; CLASSES],
+            above_nought: 0,
+            counted: 0,
+        }
+    }
+
+    fn empty_like(&self) -> Self {
+        Self {
+            counts: vec![0; self.counts.len()],
+            above_nought: 0,
+            counted: 0,
+            ..*self
+        }
+    }
+
+    #[inline]
+    fn count(&mut self, value: f64) {
+        if !value.is_finite() {
+            return;
+        }
+        let class = ((value - self.low) / self.width) as usize;
+        self.counts[class.min(CLASSES - 1)] += 1;
+        self.above_nought += u64::from(value > 0.0);
+        self.counted += 1;
+    }
+
+    fn join(&mut self, other: &Self) {
+        for (mine, more) in self.counts.iter_mut().zip(&other.counts) {
+            *mine += more;
+        }
+        self.above_nought += other.above_nought;
+        self.counted += other.counted;
+    }
+
+    /// The value with so much of the samples below it.
+    pub(super) fn percentile(&self, share: f64) -> f64 {
+        let wanted = share * self.counted as f64;
+        let mut below = 0.0;
+        for (class, count) in self.counts.iter().enumerate() {
+            let here = f64::from(*count);
+            if below + here >= wanted && here > 0.0 {
+                let within = (wanted - below) / here;
+                return self.low + self.width * (class as f64 + within);
+            }
+            below += here;
+        }
+        self.low + self.width * self.counts.len() as f64
+    }
+}
+
+/// Draws, solves and counts.
+pub(super) fn sampled(batch: &Batch<'_>, watch: &Watch, drawing: Drawing) -> Sampled {
+    let kept_count = drawing.samples.min(KEPT);
+    let mut sampled = Sampled {
+        kept: Vec::new(),
+        beyond: Vec::new(),
+        unsolved: 0,
+    };
+    let keep = |worker: &mut Taker<'_>, samples: std::ops::Range<u64>| worker.rows(samples);
+    for (rows, unsolved) in in_chunks(batch, watch, drawing, 0..kept_count, &keep) {
+        sampled.kept.extend(rows);
+        sampled.unsolved += unsolved;
+    }
+    if drawing.samples > kept_count {
+        let column = |at: usize| sampled.kept.iter().map(move |row| row.columns[at]);
+        let mut all: Vec<Histogram> = (0..watch.columns())
+            .map(|at| Histogram::around(column(at)))
+            .collect();
+        for (histogram, at) in all.iter_mut().zip(0..) {
+            column(at).for_each(|value| histogram.count(value));
+        }
+        let blank: Vec<Histogram> = all.iter().map(Histogram::empty_like).collect();
+        let count = |worker: &mut Taker<'_>, samples| worker.counted(samples, &blank);
+        let rest = kept_count..drawing.samples;
+        for (counts, unsolved) in in_chunks(batch, watch, drawing, rest, &count) {
+            for (mine, more) in all.iter_mut().zip(&counts) {
+                mine.join(more);
+            }
+            sampled.unsolved += unsolved;
+        }
+        sampled.beyond = all;
+    }
+    sampled
+}
+
+/// Works on every chunk of a range, on all threads; results in order.
+fn in_chunks<T: Send>(
+    batch: &Batch<'_>,
+    watch: &Watch,
+    drawing: Drawing,
+    samples: std::ops::Range<u64>,
+    work: &(impl Fn(&mut Taker<'_>, std::ops::Range<u64>) -> T + Sync),
+) -> Vec<T> {
+    let length = samples.end - samples.start;
+    let chunks = length.div_ceil(CHUNK) as usize;
+    let threads = drawing.threads.clamp(1, 64).min(chunks.max(1));
+    let chunk = |number: usize| {
+        let start = samples.start + number as u64 * CHUNK;
+        start..(start + CHUNK).min(samples.end)
+    };
+    let one = |first: usize| {
+        let mut taker = Taker::new(batch, watch, drawing);
+        (first..chunks)
+            .step_by(threads)
+            .map(|number| work(&mut taker, chunk(number)))
+            .collect::<Vec<T>>()
+    };
+    let by_thread: Vec<Vec<T>> = std::thread::scope(|scope| {
+        let started: Vec<_> = (0..threads)
+            .map(|first| scope.spawn(move || one(first)))
+            .collect();
+        let joined = started.into_iter().map(|thread| thread.join());
+        joined.map(|done| done.unwrap_or_default()).collect()
+    });
+    let mut by_thread: Vec<_> = by_thread.into_iter().map(Vec::into_iter).collect();
+    (0..chunks)
+        .filter_map(|number| by_thread[number % threads].next())
+        .collect()
+}
+
+/// Takes samples one group of lanes after the other.
+struct Taker<'b> {
+    batch: &'b Batch<'b>,
+    watch: &'b Watch,
+    worker: Worker<'b>,
+    lanes: Lanes,
+    axes: Vec<Axis>,
+    strata: Strata,
+    values: Vec<Vec<f64>>,
+    columns: Vec<[f64; LANES]>,
+}
+
+impl<'b> Taker<'b> {
+    fn new(batch: &'b Batch<'b>, watch: &'b Watch, drawing: Drawing) -> Self {
+        let unknowns = batch.unknowns.len();
+        let axis = |number| Axis::new(drawing.seed, number);
+        Self {
+            worker: batch.worker(),
+            lanes: watch.lanes(&batch.workings.resolved),
+            axes: (0..unknowns).map(axis).collect(),
+            strata: Strata::new(drawing.samples),
+            values: vec![vec![0.0; unknowns]; LANES],
+            columns: vec![[0.0; LANES]; watch.columns()],
+            batch,
+            watch,
+        }
+    }
+
+    /// Draws and solves the group that starts at a sample; true for each lane
+    /// with an operating point in every state.
+    fn group(&mut self, first: u64, count: usize) -> [bool; LANES] {
+        for lane in 0..LANES {
+            // Lanes past the end repeat the last sample and are not counted.
+            let sample = first + lane.min(count - 1) as u64;
+            let unknowns = self.batch.unknowns.iter().zip(&self.axes);
+            for (value, (unknown, axis)) in self.values[lane].iter_mut().zip(unknowns) {
+                *value = figure(&unknown.band, axis.share(sample, self.strata));
+            }
+            self.worker.load(lane, &self.values[lane]);
+            let resolved = self.worker.resolved();
+            self.watch.note(&mut self.lanes, lane, resolved);
+        }
+        solve_lanes(&mut self.worker, self.watch, &self.lanes, &mut self.columns)
+    }
+
+    fn each(&mut self, samples: std::ops::Range<u64>, mut see: impl FnMut(&Self, usize, bool)) {
+        let mut first = samples.start;
+        while first < samples.end {
+            let count = (samples.end - first).min(LANES as u64) as usize;
+            let solved = self.group(first, count);
+            for (lane, solved) in solved.into_iter().enumerate().take(count) {
+                see(self, lane, solved);
+            }
+            first += count as u64;
+        }
+    }
+
+    fn rows(&mut self, samples: std::ops::Range<u64>) -> (Vec<Row>, u64) {
+        let (mut rows, mut unsolved) = (Vec::new(), 0);
+        self.each(samples, |taker, lane, solved| {
+            unsolved += u64::from(!solved);
+            rows.push(Row {
+                values: taker.values[lane].clone(),
+                columns: taker.columns.iter().map(|column| column[lane]).collect(),
+            });
+        });
+        (rows, unsolved)
+    }
+
+    fn counted(
+        &mut self,
+        samples: std::ops::Range<u64>,
+        blank: &[Histogram],
+    ) -> (Vec<Histogram>, u64) {
+        let (mut counts, mut unsolved) = (blank.to_vec(), 0);
+        self.each(samples, |taker, lane, solved| {
+            unsolved += u64::from(!solved);
+            for (histogram, column) in counts.iter_mut().zip(&taker.columns) {
+                histogram.count(column[lane]);
+            }
+        });
+        (counts, unsolved)
+    }
+}
+
+/// Solves what is loaded and reads every column; true for each lane with an
+/// operating point in every state.
+pub(super) fn solve_lanes(
+    worker: &mut Worker<'_>,
+    watch: &Watch,
+    lanes: &Lanes,
+    columns: &mut [[f64; LANES]],
+) -> [bool; LANES] {
+    let mut all = [true; LANES];
+    worker.solve(&Settings::study(), |setup, outcome, solved| {
+        watch.read(setup, outcome, lanes, |column, values| {
+            columns[column] =
+                std::array::from_fn(|lane| if solved[lane] { values[lane] } else { f64::NAN });
+        });
+        for lane in 0..LANES {
+            all[lane] &= solved[lane];
+        }
+    });
+    all
+}

@@ -1,0 +1,270 @@
+//! Ranges and three-valued verdicts on a screen: what stands, then what to measure.
+
+use super::{Measure, Range, Side, Standing, Study, Verdict, Way};
+use crate::circuit::Circuit;
+use crate::document::{Cell, Document, Emphasis, Table};
+use crate::findings::Code;
+use crate::quantities::{Amps, Dimension, Volts, print};
+
+/// Writes the document of a study; `only` keeps one state.
+pub fn document(circuit: &Circuit, study: &Study, only: Option<&str>) -> Document {
+    let mut document = Document::new();
+    document.caution(
+        "A range says what is not known, not what is safe: never fit a larger fuse to stop one from opening, and measure before you rely on a verdict that cannot be told yet.",
+    );
+    let shown = |state: Option<&str>| only.is_none_or(|only| state.is_none_or(|s| s == only));
+    let verdicts: Vec<&Verdict> = study
+        .verdicts
+        .iter()
+        .filter(|verdict| shown(verdict.state.as_deref()))
+        .collect();
+    document.answer(answer(study, &verdicts));
+    document.table(open_table(&verdicts));
+    document.paragraph(holding(&verdicts));
+    if !study.next.is_empty() {
+        document.heading("Measure next");
+        document.bullets(study.next.iter().map(measure));
+    }
+    for state in &circuit.states {
+        if shown(Some(&state.name)) {
+            document.table(ranges(study, &state.name));
+        }
+    }
+    document.paragraph(how_drawn(study));
+    document
+}
+
+fn answer(study: &Study, verdicts: &[&Verdict]) -> String {
+    let count = |standing| verdicts.iter().filter(|v| v.standing == standing).count();
+    let (fails, open, holds) = (
+        count(Standing::Fails),
+        count(Standing::Open),
+        count(Standing::Holds),
+    );
+    let mut parts = Vec::new();
+    if fails > 0 {
+        parts.push(format!("{fails} fail"));
+    }
+    if open > 0 {
+        parts.push(format!("{open} cannot be told yet"));
+    }
+    parts.push(format!("{holds} hold"));
+    let first = study.next.first().filter(|_| open > 0);
+    let next = first.map_or_else(String::new, |next| {
+        format!("; measure first: {}", measured(next))
+    });
+    format!(
+        "of {} verdicts on this circuit, as far as it is known, {}{next}",
+        verdicts.len(),
+        listed(&parts)
+    )
+}
+
+fn listed(parts: &[String]) -> String {
+    match parts.split_last() {
+        Some((last, [])) => last.clone(),
+        Some((last, before)) => format!("{} and {last}", before.join(", ")),
+        None => String::new(),
+    }
+}
+
+/// What a verdict is about, in shop words.
+pub(super) fn about(code: Code, subject: &str) -> String {
+    match code.name() {
+        "drop-above-limit" => format!("volts lost on the way to `{subject}`, by the rule"),
+        "wire-above-ampacity" => format!("current of `{subject}`"),
+        "fuse-above-rating" => format!("current of `{subject}` against its rating"),
+        "fuse-loaded-high" => format!("current of `{subject}` for long"),
+        "fuse-above-wire" => format!("rating of `{subject}`, by law"),
+        "fuse-above-wire-practice" => format!("rating of `{subject}`"),
+        "relay-not-pulled-in" => format!("volts with which `{subject}` closes"),
+        "starter-volts-low" => format!("volts of `{subject}` while cranking"),
+        other => format!("`{subject}`: {other}"),
+    }
+}
+
+fn figure(value: f64, like: f64, dimension: Dimension) -> String {
+    match dimension {
+        Dimension::Voltage => print::alike(Volts::new(value), Volts::new(like)),
+        _ => print::alike(Amps::new(value), Amps::new(like)),
+    }
+}
+
+fn spread(low: f64, high: f64, dimension: Dimension) -> String {
+    let like = low.abs().max(high.abs());
+    let (low, high) = (figure(low, like, dimension), figure(high, like, dimension));
+    if low == high {
+        low
+    } else {
+        format!("{low} to {high}")
+    }
+}
+
+fn open_table(verdicts: &[&Verdict]) -> Table {
+    let mut table = Table::new("Fails, or cannot be told yet")
+        .words("verdict")
+        .words("state")
+        .words("5 to 95 % of boats")
+        .figures("limit")
+        .figures("bad in")
+        .figures("at worst")
+        .words("stands");
+    for verdict in verdicts.iter().filter(|v| v.standing != Standing::Holds) {
+        let side = match verdict.side {
+            Side::Above => "at most",
+            Side::Below => "at least",
+        };
+        let emphasis = match verdict.standing {
+            Standing::Fails => Emphasis::Bad,
+            _ => Emphasis::Warn,
+        };
+        let like = verdict.limit;
+        table.row([
+            Cell::plain(about(verdict.code, &verdict.subject)),
+            Cell::plain(verdict.state.clone().unwrap_or_else(|| "any".to_owned())),
+            Cell::plain(spread(verdict.p5, verdict.p95, verdict.dimension)),
+            Cell::plain(format!("{side} {}", figure(like, like, verdict.dimension))),
+            Cell::plain(percent(verdict.share)),
+            Cell::plain(figure(verdict.worst, verdict.worst, verdict.dimension)),
+            Cell::with(verdict.standing.words(), emphasis),
+        ]);
+    }
+    table
+}
+
+/// A share of drawn boats, never a false 0 or 100.
+fn percent(share: f64) -> String {
+    let percent = 100.0 * share;
+    if percent > 99.5 && percent < 100.0 {
+        "over 99 %".to_owned()
+    } else if percent > 0.0 && percent < 0.5 {
+        "under 1 %".to_owned()
+    } else {
+        format!("{percent:.0} %")
+    }
+}
+
+fn holding(verdicts: &[&Verdict]) -> String {
+    let holds: Vec<&&Verdict> = verdicts
+        .iter()
+        .filter(|v| v.standing == Standing::Holds)
+        .collect();
+    let always = holds.iter().filter(|v| v.holds_at_worst).count();
+    let near: Vec<String> = holds
+        .iter()
+        .filter(|v| !v.holds_at_worst && v.share > 0.0)
+        .take(4)
+        .map(|v| {
+            format!(
+                "{} ({} of boats)",
+                about(v.code, &v.subject),
+                percent(v.share)
+            )
+        })
+        .collect();
+    let mut text = format!(
+        "Of the {} that hold, {always} do so with every unknown at its bad end at once.",
+        holds.len()
+    );
+    if !near.is_empty() {
+        text.push_str(&format!(" Nearest to failing: {}.", near.join("; ")));
+    }
+    text
+}
+
+/// What to do, in shop words.
+fn measured(measure: &Measure) -> String {
+    let subject = &measure.subject;
+    match measure.way {
+        Way::Tape => format!("the length of `{subject}` with a tape"),
+        Way::Print => format!("the size of `{subject}`, printed on it or by its strands"),
+        Way::DropAtWork => format!(
+            "millivolts over {} of `{subject}` while its load runs",
+            joined(&measure.what)
+        ),
+        Way::AtWork => format!("volts and amperes of `{subject}` while it works"),
+        Way::AtRest => format!("volts of `{subject}` at rest, hours after charge or load"),
+        Way::UnderLoad => format!("volts of `{subject}` before and under a known load"),
+        Way::WhileCharging => format!("volts at the battery and amperes while `{subject}` charges"),
+        Way::Ohms => format!("ohms of `{subject}`, its plug pulled"),
+        Way::Thermometer => format!("the temperature of the {subject}"),
+        Way::None => format!("{} of `{subject}`", joined(&measure.what)),
+    }
+}
+
+fn joined(what: &[&str]) -> String {
+    let mut once: Vec<&str> = Vec::new();
+    for what in what {
+        if !once.contains(what) {
+            once.push(what);
+        }
+    }
+    once.join(" and ")
+}
+
+fn measure(measure: &Measure) -> String {
+    let settles = if measure.settles.is_empty() {
+        format!(
+            "accounts for {} of what is open in one verdict",
+            percent(measure.share)
+        )
+    } else {
+        let each: Vec<String> = measure
+            .settles
+            .iter()
+            .take(4)
+            .map(|(verdict, chance)| format!("{verdict} ({})", percent(*chance)))
+            .collect();
+        format!("with those above settles {}", each.join("; "))
+    };
+    let text = measured(measure);
+    format!("{text}: {settles}")
+}
+
+fn ranges(study: &Study, state: &str) -> Table {
+    let mut table = Table::new(format!("Readings in `{state}`, in 5 to 95 % of boats"))
+        .words("at")
+        .words("volts")
+        .words("amperes");
+    let mut rows: Vec<(&str, Option<&Range>, Option<&Range>)> = Vec::new();
+    for range in study.ranges.iter().filter(|range| range.state == state) {
+        let is_volts = range.dimension == Dimension::Voltage;
+        let found = rows.iter_mut().find(|(subject, volts, amps)| {
+            *subject == range.subject
+                && if is_volts {
+                    volts.is_none()
+                } else {
+                    amps.is_none()
+                }
+        });
+        match found {
+            Some((_, volts, _)) if is_volts => *volts = Some(range),
+            Some((_, _, amps)) => *amps = Some(range),
+            None if is_volts => rows.push((&range.subject, Some(range), None)),
+            None => rows.push((&range.subject, None, Some(range))),
+        }
+    }
+    for (subject, volts, amps) in rows {
+        let cell = |range: Option<&Range>| {
+            range.map_or_else(String::new, |r| spread(r.p5, r.p95, r.dimension))
+        };
+        table.row([format!("`{subject}`"), cell(volts), cell(amps)]);
+    }
+    table
+}
+
+fn how_drawn(study: &Study) -> String {
+    let mut text = format!(
+        "{} boats drawn (seed {}) over {} figures that are not known exactly, each on its own between its ends (judgement); relays stand as in the typical boat. Holds: bad in fewer than 1 of 40; fails: good in fewer than 1 of 40.",
+        study.options.samples,
+        study.options.seed,
+        study.unknowns.len()
+    );
+    if study.unsolved > 0 {
+        text.push_str(&format!(
+            " In {} of them some state has no operating point; they are left out there.",
+            study.unsolved
+        ));
+    }
+    text
+}
