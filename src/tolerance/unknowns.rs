@@ -16,12 +16,31 @@ pub struct Unknown {
     pub what: &'static str,
     /// Its dimension; none for shares between a thinnest and a thickest.
     pub dimension: Option<Dimension>,
-    /// Its range in base units.
+    /// Its range in base units; of a size nobody read, -1 to 1 between the
+    /// thinnest and the thickest ([`Unknown::shown`] tells its copper).
     pub band: Band<f64>,
     /// How it is measured.
     pub way: Way,
     /// What it moves.
     pub(super) moves: Moves,
+    /// Copper of the thinnest, likeliest and thickest it may be, mm2.
+    copper_mm2: Option<[f64; 3]>,
+}
+
+impl Unknown {
+    /// A value of it as people read it, in the base unit of [`Self::shown_in`].
+    pub fn shown(&self, value: f64) -> f64 {
+        let Some([thin, middle, thick]) = self.copper_mm2 else {
+            return value;
+        };
+        let end = if value > 0.0 { thick } else { thin };
+        middle * (end / middle).powf(value.abs())
+    }
+
+    /// The dimension of what [`Self::shown`] gives.
+    pub fn shown_in(&self) -> Option<Dimension> {
+        self.copper_mm2.map_or(self.dimension, |_| Some(Dimension::Area))
+    }
 }
 
 /// What an unknown moves.
@@ -129,6 +148,7 @@ pub(super) fn unknowns(circuit: &Circuit, resolved: &Resolved) -> Result<Vec<Unk
                 band,
                 way,
                 moves: Moves::Figure(at),
+                copper_mm2: copper(resolved, figure),
             });
         }
     }
@@ -136,6 +156,16 @@ pub(super) fn unknowns(circuit: &Circuit, resolved: &Resolved) -> Result<Vec<Unk
     all.extend(airs(circuit, resolved)?);
     all.extend(of_states(circuit));
     Ok(all)
+}
+
+/// Copper of a wire whose size nobody read, at the ends of its range.
+fn copper(resolved: &Resolved, figure: Figure) -> Option<[f64; 3]> {
+    let (What::Thickness, Owner::Wire(wire)) = (figure.what, figure.of) else {
+        return None;
+    };
+    let wire = &resolved.wires[wire];
+    let ends = wire.may_be.as_ref()?;
+    Some([ends[0].area_mm2, wire.area_mm2, ends[1].area_mm2])
 }
 
 fn subject(circuit: &Circuit, of: Owner) -> String {
@@ -203,6 +233,7 @@ fn charges(circuit: &Circuit, resolved: &Resolved) -> Result<Vec<Unknown>, OutOf
             band,
             way: Way::AtRest,
             moves: together(circuit, resolved, band, set)?,
+            copper_mm2: None,
         });
     }
     Ok(all)
@@ -241,6 +272,7 @@ fn airs(circuit: &Circuit, resolved: &Resolved) -> Result<Vec<Unknown>, OutOfTab
             band,
             way: Way::Thermometer,
             moves: together(circuit, resolved, band, set)?,
+            copper_mm2: None,
         });
     }
     Ok(all)
@@ -260,6 +292,7 @@ fn of_states(circuit: &Circuit) -> Vec<Unknown> {
                     band: band.si(),
                     way: Way::WhileCharging,
                     moves: Moves::Output(at, *part),
+                    copper_mm2: None,
                 });
             }
         }
@@ -272,6 +305,7 @@ fn of_states(circuit: &Circuit) -> Vec<Unknown> {
                     band: band.si(),
                     way: Way::None,
                     moves: Moves::Duty(at, *part),
+                    copper_mm2: None,
                 });
             }
         }
