@@ -47,6 +47,25 @@ impl Split {
     }
 }
 
+impl Split {
+    /// Normal deviates spread as the inverse of the matrix has it.
+    pub(super) fn spread(&self, plain: &[f64]) -> Vec<f64> {
+        let count = self.rows.len();
+        let mut x = plain.to_vec();
+        for i in (0..count).rev() {
+            let known: f64 = (i + 1..count).map(|k| self.rows[k][i] * x[k]).sum();
+            x[i] = (x[i] - known) / self.rows[i][i];
+        }
+        x
+    }
+
+    /// Logarithm of the root of the matrix's determinant.
+    pub(super) fn log_root(&self) -> f64 {
+        let diagonal = self.rows.iter().enumerate();
+        diagonal.map(|(i, row)| row[i].ln()).sum()
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

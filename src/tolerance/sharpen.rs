@@ -1,15 +1,16 @@
 //! Readings taken on the boat narrow what is not known.
 //!
 //! Each unknown is a normal deviate `z` through its range (0 its median). The
-//! most likely boat minimises `|z|^2 + sum ((reading - shown)/error)^2`, found
-//! by Gauss and Newton's steps; around it boats are drawn from the normal
-//! distribution that the straightened circuit gives, each is solved as it is,
-//! and weighed by how well it shows the readings, which makes good what the
-//! straight lines left out. As many boats are then taken by their weights.
+//! likeliest boat minimises `|z|^2 + sum ((reading - shown)/error)^2`, found by
+//! Gauss and Newton's steps. Its slopes span the few directions `s` of `z` that
+//! the readings tell of. A boat is drawn as the ranges have it across these
+//! directions; along them its own likeliest place is sought (Broyden's steps),
+//! a place is drawn around it, and the boat is weighed by how likely it is over
+//! how often it is drawn so. As many boats are then taken by their weights.
 //!
 //! # Limits
-//! Readings that pin the boat down far from straight leave few boats of weight;
-//! how many count is told. Meter errors are normal, two of their spreads as wide
+//! Where readings contradict the ranges few boats carry the weight; how many
+//! count is told. Meter errors are normal, two of their spreads as wide
 //! as the meter's usual limits (judgement), each reading's its own.
 //!
 //! # Source
@@ -18,7 +19,7 @@
 use super::batch::{Batch, LANES, branch_of};
 use super::dense::Split;
 use super::questions::{Probe, Watch};
-use super::sampling::{Drawing, Row, Sampled, solve_lanes};
+use super::sampling::{Drawing, KEPT, Row, Sampled, in_chunks, solve_lanes};
 use super::strata::{figure, hashed, share_below};
 use crate::circuit::{Carrier, Circuit, Reading, Taken};
 use crate::network::Settings;
@@ -26,6 +27,7 @@ use crate::quantities::Band;
 use crate::solving::{Role, SolveError};
 use crate::tables::meters::{MeterReading, accuracy};
 use std::f64::consts::{PI, SQRT_2};
+use std::ops::Range;
 
 /// A reading as the study sees it.
 pub(super) struct Taker {
@@ -147,7 +149,14 @@ pub(super) fn sharpened(
     }
     let mut shower = Shower::new(batch, watch, takers);
     let likeliest = shower.likeliest()?;
-    let (rows, weights) = shower.drawn(&likeliest, drawing);
+    let along = Along::of(&likeliest)?;
+    let count = drawing.samples.min(KEPT);
+    let new = || Shower::new(batch, watch, takers);
+    let draw = |shower: &mut Shower<'_>, boats| shower.drawn(&along, drawing.seed, boats);
+    let chunks = in_chunks(drawing.threads, 0..count, &new, &draw);
+    let (rows, logs): (Vec<Row>, Vec<f64>) = chunks.into_iter().flatten().unzip();
+    let most = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let weights: Vec<f64> = logs.iter().map(|log| (log - most).exp()).collect();
     let total: f64 = weights.iter().sum();
     if !(total > 0.0 && total.is_finite()) {
         return None;
@@ -222,12 +231,12 @@ impl<'b> Shower<'b> {
         }
     }
 
-    fn load(&mut self, boats: &[Vec<f64>]) {
+    fn load(&mut self, boats: &[Vec<f64>], wanted: impl Fn(usize) -> bool + Copy) {
         for lane in 0..LANES {
             let z = &boats[lane.min(boats.len() - 1)];
             let bands = self.batch.unknowns.iter().map(|unknown| &unknown.band);
             let values: Vec<f64> = bands.zip(z).map(|(band, z)| at(band, *z)).collect();
-            self.worker.load(lane, &values);
+            self.worker.load_only(lane, &values, wanted);
             let resolved = self.worker.resolved();
             self.watch.note(&mut self.lanes, lane, resolved);
         }
@@ -236,11 +245,13 @@ impl<'b> Shower<'b> {
     /// What each reading would show in up to eight boats; not a number where a
     /// boat has no operating point.
     fn shown(&mut self, boats: &[Vec<f64>]) -> Vec<Vec<f64>> {
-        self.load(boats);
-        let mut shown = vec![vec![f64::NAN; self.takers.len()]; boats.len()];
-        let (takers, lanes) = (self.takers, &self.lanes);
+        let takers = self.takers;
+        let wanted = |setup| takers.iter().any(|taker| taker.setup == setup);
+        self.load(boats, wanted);
+        let mut shown = vec![vec![f64::NAN; takers.len()]; boats.len()];
+        let lanes = &self.lanes;
         self.worker
-            .solve(&Settings::study(), |setup, outcome, solved| {
+            .solve_only(&Settings::study(), wanted, |setup, outcome, solved| {
                 for (number, taker) in takers.iter().enumerate() {
                     if taker.setup != setup {
                         continue;
@@ -283,14 +294,17 @@ impl<'b> Shower<'b> {
     /// The misfit of a boat: its own deviates, and the readings it misses.
     fn misfit(&self, z: &[f64], shown: &[f64]) -> f64 {
         let own: f64 = z.iter().map(|z| z * z).sum();
-        let missed = self.takers.iter().zip(shown);
-        own + missed
-            .map(|(taker, shown)| ((taker.value - shown) / taker.sd).powi(2))
-            .sum::<f64>()
+        own + self.missed(shown)
+    }
+
+    /// By how much the readings are missed, in squared spreads.
+    fn missed(&self, shown: &[f64]) -> f64 {
+        let each = self.takers.iter().zip(shown);
+        each.map(|(taker, shown)| ((taker.value - shown) / taker.sd).powi(2))
+            .sum()
     }
 
     fn split(&self, slopes: &[Vec<f64>]) -> Option<Split> {
-        let dot = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>();
         let row = |(i, of): (usize, &Vec<f64>)| {
             let mut row: Vec<f64> = slopes.iter().map(|other| dot(of, other)).collect();
             row[i] += self.takers[i].sd.powi(2);
@@ -358,68 +372,50 @@ impl<'b> Shower<'b> {
         Some(pulled(slopes, &pull))
     }
 
-    /// Boats drawn around the likeliest, with their weights.
-    fn drawn(&mut self, likeliest: &Likeliest, drawing: Drawing) -> (Vec<Row>, Vec<f64>) {
-        let count = drawing.samples.min(super::sampling::KEPT);
-        let (mut rows, mut logs) = (Vec::new(), Vec::new());
-        let mut first = 0;
-        while first < count {
-            let some = (count - first).min(LANES as u64);
-            let boats: Vec<(Vec<f64>, f64)> = (first..first + some)
-                .map(|boat| self.proposed(likeliest, drawing.seed, boat))
+    /// Boats drawn as the readings leave them, each with the logarithm of its
+    /// weight.
+    fn drawn(&mut self, along: &Along, seed: u64, boats: Range<u64>) -> Vec<(Row, f64)> {
+        let all: Vec<u64> = boats.collect();
+        let mut drawn = Vec::with_capacity(all.len());
+        for some in all.chunks(LANES) {
+            let mut places: Vec<Place> = some
+                .iter()
+                .map(|boat| Place::new(along, seed, *boat))
                 .collect();
-            let z: Vec<Vec<f64>> = boats.iter().map(|(z, _)| z.clone()).collect();
-            let shown = self.shown(&z);
-            let solved = solve_lanes(
-                &mut self.worker,
-                self.watch,
-                &self.lanes,
-                &mut self.columns,
-            );
-            for (lane, (z, log_drawn)) in boats.into_iter().enumerate() {
-                let log = -0.5 * self.misfit(&z, &shown[lane]) - log_drawn;
-                let sound = solved[lane] && log.is_finite();
-                logs.push(if sound { log } else { f64::NEG_INFINITY });
-                let bands = self.batch.unknowns.iter().map(|unknown| &unknown.band);
-                rows.push(Row {
-                    values: bands.zip(&z).map(|(band, z)| at(band, *z)).collect(),
-                    columns: self.columns.iter().map(|column| column[lane]).collect(),
-                });
+            for _ in 0..SEEKING {
+                let z: Vec<Vec<f64>> = places.iter().map(|place| place.z(along)).collect();
+                let shown = self.shown(&z);
+                for (place, shown) in places.iter_mut().zip(shown) {
+                    place.step(self.takers, shown);
+                }
             }
-            first += some;
+            for (place, boat) in places.iter_mut().zip(some) {
+                place.settle(self.takers, along, seed, *boat);
+            }
+            let z: Vec<Vec<f64>> = places.iter().map(|place| place.z(along)).collect();
+            drawn.extend(self.weighed(&z, &places));
         }
-        let most = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        let weights = logs.iter().map(|log| (log - most).exp()).collect();
-        (rows, weights)
+        drawn
     }
 
-    /// One boat of the straightened circuit's distribution, and the logarithm
-    /// of how densely it is drawn there.
-    fn proposed(&self, likeliest: &Likeliest, seed: u64, boat: u64) -> (Vec<f64>, f64) {
-        let unknowns = likeliest.z.len();
-        let plain: Vec<f64> = (0..unknowns).map(|n| deviate(seed, n, boat)).collect();
-        let along = |slopes: &Vec<f64>, z: &[f64]| -> f64 {
-            slopes.iter().zip(z).map(|(slope, z)| slope * z).sum()
-        };
-        let missed: Vec<f64> = self
-            .takers
-            .iter()
-            .enumerate()
-            .map(|(reading, taker)| {
-                let error = taker.sd * deviate(seed, unknowns + reading, boat);
-                error - along(&likeliest.slopes[reading], &plain)
-            })
-            .collect();
-        let pull = likeliest.split.solve(&missed);
-        let moved = pulled(&likeliest.slopes, &pull);
-        let off: Vec<f64> = plain.iter().zip(&moved).map(|(a, b)| a + b).collect();
-        let seen = self.takers.iter().zip(&likeliest.slopes);
-        let seen: f64 = seen
-            .map(|(taker, slopes)| (along(slopes, &off) / taker.sd).powi(2))
-            .sum();
-        let own: f64 = off.iter().map(|z| z * z).sum();
-        let z = off.iter().zip(&likeliest.z).map(|(off, z)| off + z).collect();
-        (z, -0.5 * (own + seen))
+    /// Rows and weights of boats at their final places.
+    fn weighed(&mut self, z: &[Vec<f64>], places: &[Place]) -> Vec<(Row, f64)> {
+        let shown = self.shown(z);
+        self.load(z, |_| true);
+        let solved = solve_lanes(&mut self.worker, self.watch, &self.lanes, &mut self.columns);
+        let each = z.iter().zip(places).zip(shown).enumerate();
+        each.map(|(lane, ((z, place), shown))| {
+            let own: f64 = place.s.iter().map(|s| s * s).sum();
+            let log = -0.5 * (own + self.missed(&shown)) - place.log_drawn;
+            let sound = solved[lane] && log.is_finite();
+            let bands = self.batch.unknowns.iter().map(|unknown| &unknown.band);
+            let row = Row {
+                values: bands.zip(z).map(|(band, z)| at(band, *z)).collect(),
+                columns: self.columns.iter().map(|column| column[lane]).collect(),
+            };
+            (row, if sound { log } else { f64::NEG_INFINITY })
+        })
+        .collect()
     }
 
     /// Each reading against what the boat would show without it.
@@ -458,6 +454,184 @@ fn pulled(slopes: &[Vec<f64>], pull: &[f64]) -> Vec<f64> {
     };
     (0..unknowns).map(of).collect()
 }
+
+/// The directions of the deviates that the readings tell of.
+struct Along {
+    /// Of length 1 and square to each other.
+    directions: Vec<Vec<f64>>,
+    /// Slope of each reading along each direction, at the likeliest boat.
+    slopes: Vec<Vec<f64>>,
+    /// The likeliest boat along them.
+    likeliest: Vec<f64>,
+    /// How many unknowns there are.
+    unknowns: usize,
+}
+
+fn dot(a: &[f64], b: &[f64]) -> f64 {
+    a.iter().zip(b).map(|(a, b)| a * b).sum()
+}
+
+impl Along {
+    /// None where no reading tells anything.
+    fn of(likeliest: &Likeliest) -> Option<Self> {
+        let mut directions: Vec<Vec<f64>> = Vec::new();
+        for slopes in &likeliest.slopes {
+            let whole = dot(slopes, slopes).sqrt();
+            let mut left = slopes.clone();
+            // Twice, so that rounding leaves nothing along the others.
+            for _ in 0..2 {
+                for direction in &directions {
+                    let along = dot(&left, direction);
+                    for (left, direction) in left.iter_mut().zip(direction) {
+                        *left -= along * direction;
+                    }
+                }
+            }
+            let length = dot(&left, &left).sqrt();
+            if length > 1e-6 * whole {
+                directions.push(left.iter().map(|left| left / length).collect());
+            }
+        }
+        if directions.is_empty() {
+            return None;
+        }
+        let along = |z: &Vec<f64>| directions.iter().map(|d| dot(d, z)).collect();
+        Some(Self {
+            slopes: likeliest.slopes.iter().map(along).collect(),
+            likeliest: along(&likeliest.z),
+            unknowns: likeliest.z.len(),
+            directions,
+        })
+    }
+}
+
+/// A boat on its way to where the readings put it.
+struct Place {
+    /// Its deviates across the directions.
+    across: Vec<f64>,
+    /// Its deviates along them.
+    s: Vec<f64>,
+    /// Slopes of the readings along them, as they were seen on the way.
+    slopes: Vec<Vec<f64>>,
+    /// Where it stood before, and what it showed there.
+    before: Option<(Vec<f64>, Vec<f64>)>,
+    /// Logarithm of how densely its place is drawn.
+    log_drawn: f64,
+}
+
+/// Steps to a boat's own likeliest place.
+const SEEKING: usize = 5;
+
+impl Place {
+    fn new(along: &Along, seed: u64, boat: u64) -> Self {
+        let plain: Vec<f64> = (0..along.unknowns)
+            .map(|number| deviate(seed, number, boat))
+            .collect();
+        let mut across = plain.clone();
+        for direction in &along.directions {
+            let part = dot(&plain, direction);
+            for (across, direction) in across.iter_mut().zip(direction) {
+                *across -= part * direction;
+            }
+        }
+        Self {
+            across,
+            s: along.likeliest.clone(),
+            slopes: along.slopes.clone(),
+            before: None,
+            log_drawn: 0.0,
+        }
+    }
+
+    fn z(&self, along: &Along) -> Vec<f64> {
+        let mut z = self.across.clone();
+        for (s, direction) in self.s.iter().zip(&along.directions) {
+            for (z, direction) in z.iter_mut().zip(direction) {
+                *z += s * direction;
+            }
+        }
+        z.iter().map(|z| z.clamp(-FAR, FAR)).collect()
+    }
+
+    /// `I + A^T R^-1 A`, split.
+    fn curvature(&self, takers: &[Taker]) -> Option<Split> {
+        let count = self.s.len();
+        let entry = |i: usize, j: usize| {
+            let each = self.slopes.iter().zip(takers);
+            let sum: f64 = each.map(|(a, t)| a[i] * a[j] / (t.sd * t.sd)).sum();
+            sum + if i == j { 1.0 } else { 0.0 }
+        };
+        let matrix: Vec<Vec<f64>> = (0..count)
+            .map(|i| (0..count).map(|j| entry(i, j)).collect())
+            .collect();
+        Split::of(&matrix)
+    }
+
+    /// One step to where this boat shows the readings best.
+    fn step(&mut self, takers: &[Taker], shown: Vec<f64>) {
+        if shown.iter().any(|shown| !shown.is_finite()) {
+            return;
+        }
+        self.learn(&shown);
+        let pull = |i: usize| {
+            let each = takers.iter().zip(&self.slopes).zip(&shown);
+            each.map(|((t, a), shown)| a[i] * (t.value - shown) / (t.sd * t.sd))
+                .sum::<f64>()
+                - self.s[i]
+        };
+        let right: Vec<f64> = (0..self.s.len()).map(pull).collect();
+        let Some(split) = self.curvature(takers) else {
+            return;
+        };
+        let step = split.solve(&right);
+        // A step too far for straight lines is shortened.
+        let length = dot(&step, &step).sqrt();
+        let part = (STRIDE / length).min(1.0);
+        let before = self.s.clone();
+        for (s, step) in self.s.iter_mut().zip(&step) {
+            *s += part * step;
+        }
+        self.before = Some((before, shown));
+    }
+
+    /// Broyden's correction of the slopes by what the last step showed.
+    fn learn(&mut self, shown: &[f64]) {
+        let Some((before, shown_before)) = &self.before else {
+            return;
+        };
+        let moved: Vec<f64> = self.s.iter().zip(before).map(|(s, b)| s - b).collect();
+        let square = dot(&moved, &moved);
+        if square < 1e-12 {
+            return;
+        }
+        for (reading, slopes) in self.slopes.iter_mut().enumerate() {
+            let missed = shown[reading] - shown_before[reading] - dot(slopes, &moved);
+            for (slope, moved) in slopes.iter_mut().zip(&moved) {
+                *slope += missed * moved / square;
+            }
+        }
+    }
+
+    /// Draws its final place around the likeliest.
+    fn settle(&mut self, takers: &[Taker], along: &Along, seed: u64, boat: u64) {
+        let Some(split) = self.curvature(takers) else {
+            self.log_drawn = f64::INFINITY;
+            return;
+        };
+        let first = along.unknowns;
+        let plain: Vec<f64> = (0..self.s.len())
+            .map(|number| deviate(seed, first + number, boat))
+            .collect();
+        let off = split.spread(&plain);
+        for (s, off) in self.s.iter_mut().zip(&off) {
+            *s += off;
+        }
+        self.log_drawn = -0.5 * dot(&plain, &plain) + split.log_root();
+    }
+}
+
+/// Longest step along the readings' directions, deviates.
+const STRIDE: f64 = 1.5;
 
 /// A normal deviate of a seed, axis and boat (Box and Muller's formula, textbook).
 fn deviate(seed: u64, axis: usize, boat: u64) -> f64 {
