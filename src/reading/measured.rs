@@ -152,7 +152,11 @@ fn figure(out: &mut Sink, quantity: Measured, text: &Named) -> Option<Band<f64>>
             out.push(
                 Finding::new(codes::BAD_FIGURE, "", error.message)
                     .with_label(text.span, "not read")
-                    .with_hint(error.hint.unwrap_or_else(|| "write \"11.8 V\" or \"3.2 A\"".to_owned())),
+                    .with_hint(
+                        error
+                            .hint
+                            .unwrap_or_else(|| "write \"11.8 V\" or \"3.2 A\"".to_owned()),
+                    ),
             );
             None
         }
@@ -163,7 +167,11 @@ fn figure(out: &mut Sink, quantity: Measured, text: &Named) -> Option<Band<f64>>
         }
         Measured::Amps => told(parse_band::<Amps>(&text.text).map(|band| band.si())),
     }?;
-    let most = if quantity == Measured::Amps { 2000.0 } else { 100.0 };
+    let most = if quantity == Measured::Amps {
+        2000.0
+    } else {
+        100.0
+    };
     if band.low.abs().max(band.high.abs()) > most {
         out.push(
             Finding::new(codes::OUT_OF_RANGE, "", "no meter reads that on a boat")
@@ -190,7 +198,10 @@ fn taken(
             Spot::Wire(wire) => Carrier::Wire(wire),
             Spot::Terminal(_) => {
                 let hint = "name the part, fuse or wire the clamp was around".to_owned();
-                let what = format!("`{}` is a terminal: amperes flow in a part or wire", at.text);
+                let what = format!(
+                    "`{}` is a terminal: amperes flow in a part or wire",
+                    at.text
+                );
                 unknown(out, codes::WRONG_PART, at, &what, hint);
                 return None;
             }

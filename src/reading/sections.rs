@@ -1,8 +1,8 @@
 //! Splits the file into its tables: parts, wires, runs, states, settings.
 
 use super::catalogue::{
-    self, AMBIENT, BENCH, BOAT, DEFAULTS_PART, DEFAULTS_WIRE, HEAD, LIMITS, READING, RUN, STATE, Shape,
-    Table, WIRE,
+    self, AMBIENT, BENCH, BOAT, DEFAULTS_PART, DEFAULTS_WIRE, HEAD, LIMITS, READING, RUN, STATE,
+    Shape, Table, WIRE,
 };
 use super::codes;
 use super::fields::{self, About, in_order};

@@ -58,7 +58,7 @@ impl<'c> Batch<'c> {
                         shifted_by[*figure].push((number, *low, *high));
                     }
                 }
-                Moves::Output(..) | Moves::Duty(..) => {}
+                Moves::Output(..) | Moves::Duty(..) | Moves::Strength(_) => {}
             }
         }
         let mut batch = Self {
@@ -150,7 +150,7 @@ impl<'c> Batch<'c> {
                     let given = Band::exactly(Fraction::new(*value));
                     scratch.states[state].duty.insert(part, given);
                 }
-                Moves::Figure(_) | Moves::Several(_) => {}
+                Moves::Figure(_) | Moves::Several(_) | Moves::Strength(_) => {}
             }
         }
     }

@@ -16,10 +16,11 @@ mod batch;
 mod corner;
 mod dense;
 mod next;
-mod readings;
 mod questions;
+mod readings;
 mod sampling;
 mod screen;
+mod season;
 mod sharpen;
 mod strata;
 mod unknowns;
@@ -87,6 +88,9 @@ pub struct Study {
     pub unsolved: u64,
     /// Everything that is not known exactly.
     pub unknowns: Vec<Unknown>,
+    /// Of each unknown, the value with 5, 50 and 95 percent of the drawn boats
+    /// below it: as its range has it, or as the readings leave it.
+    pub drawn: Vec<[f64; 3]>,
     /// Every reading with its range, by state.
     pub ranges: Vec<Range>,
     /// Every verdict, by how it stands, then by subject.
@@ -136,8 +140,10 @@ pub fn study(circuit: &Circuit, options: Options) -> Result<Study, SolveError> {
             p95: at(0.95),
         }
     };
+    let drawn = (0..batch.unknowns.len()).map(|number| sampled.unknown(number));
     Ok(Study {
         options,
+        drawn: drawn.collect(),
         unsolved: sampled.unsolved,
         ranges: watch.readings.iter().enumerate().map(range).collect(),
         verdicts: verdicts::sorted(verdicts),

@@ -98,14 +98,7 @@ const fn dimension(reading: &Reading) -> Dimension {
 fn all_narrowed(batch: &Batch<'_>, sharpened: &Sharpened) -> Vec<Narrowed> {
     let mut all: Vec<(f64, Narrowed)> = Vec::new();
     for (number, unknown) in batch.unknowns.iter().enumerate() {
-        let rows = sharpened.sampled.kept.iter();
-        let mut values: Vec<f64> = rows.map(|row| row.values[number]).collect();
-        values.sort_by(f64::total_cmp);
-        let at = |share: f64| {
-            let place = (share * values.len() as f64) as usize;
-            values.get(place).copied().unwrap_or(unknown.band.typical)
-        };
-        let (low, high) = (at(0.05), at(0.95));
+        let [low, middle, high] = sharpened.sampled.unknown(number);
         // Of nine tenths of its probability before.
         let left = narrowed(&unknown.band, low, high) / 0.9;
         let before = |share| unknown.shown(figure(&unknown.band, share));
@@ -115,7 +108,11 @@ fn all_narrowed(batch: &Batch<'_>, sharpened: &Sharpened) -> Vec<Narrowed> {
                 what: unknown.what,
                 dimension: unknown.shown_in(),
                 before: (before(0.05), before(0.95)),
-                after: (unknown.shown(low), unknown.shown(at(0.5)), unknown.shown(high)),
+                after: (
+                    unknown.shown(low),
+                    unknown.shown(middle),
+                    unknown.shown(high),
+                ),
             };
             all.push((left, narrowed));
         }

@@ -39,6 +39,18 @@ pub(super) struct Sampled {
     pub unsolved: u64,
 }
 
+impl Sampled {
+    /// 5, 50 and 95 percent of an unknown over the samples kept.
+    pub(super) fn unknown(&self, number: usize) -> [f64; 3] {
+        let mut values: Vec<f64> = self.kept.iter().map(|row| row.values[number]).collect();
+        values.sort_by(f64::total_cmp);
+        [0.05, 0.5, 0.95].map(|share| {
+            let place = (share * values.len() as f64) as usize;
+            values.get(place).copied().unwrap_or(f64::NAN)
+        })
+    }
+}
+
 /// One sample.
 #[derive(Debug, Clone)]
 pub(super) struct Row {
@@ -209,7 +221,7 @@ impl<'b> Taker<'b> {
         let axis = |number| Axis::new(drawing.seed, number);
         Self {
             worker: batch.worker(),
-            lanes: watch.lanes(&batch.workings.resolved),
+            lanes: watch.lanes(batch),
             axes: (0..unknowns).map(axis).collect(),
             strata: Strata::new(drawing.samples),
             values: vec![vec![0.0; unknowns]; LANES],
@@ -231,7 +243,8 @@ impl<'b> Taker<'b> {
             }
             self.worker.load(lane, &self.values[lane]);
             let resolved = self.worker.resolved();
-            self.watch.note(&mut self.lanes, lane, resolved);
+            self.watch
+                .note(&mut self.lanes, lane, resolved, &self.values[lane]);
         }
         solve_lanes(&mut self.worker, self.watch, &self.lanes, &mut self.columns)
     }
@@ -260,11 +273,7 @@ impl<'b> Taker<'b> {
         (rows, unsolved)
     }
 
-    fn counted(
-        &mut self,
-        samples: Range<u64>,
-        blank: &[Histogram],
-    ) -> (Vec<Histogram>, u64) {
+    fn counted(&mut self, samples: Range<u64>, blank: &[Histogram]) -> (Vec<Histogram>, u64) {
         let (mut counts, mut unsolved) = (blank.to_vec(), 0);
         self.each(samples, |taker, lane, solved| {
             unsolved += u64::from(!solved);

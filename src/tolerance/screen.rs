@@ -1,5 +1,6 @@
 //! Ranges and three-valued verdicts on a screen: what stands, then what to measure.
 
+use super::season::STARTS;
 use super::{Measure, Range, Readings, Side, Standing, Study, Verdict, Way};
 use crate::circuit::Circuit;
 use crate::document::{Cell, Document, Emphasis, Table};
@@ -82,6 +83,9 @@ pub(super) fn about(code: Code, subject: &str) -> String {
         "wire-above-ampacity" => format!("current of `{subject}`"),
         "fuse-above-rating" => format!("current of `{subject}` against its rating"),
         "fuse-loaded-high" => format!("current of `{subject}` for long"),
+        "fuse-opens-at-start" => format!(
+            "`{subject}` over a season of {STARTS:.0} starts and its load, of what it stands"
+        ),
         "fuse-above-wire" => format!("rating of `{subject}`, by law"),
         "fuse-above-wire-practice" => format!("rating of `{subject}`"),
         "relay-not-pulled-in" => format!("volts with which `{subject}` closes"),
@@ -93,6 +97,7 @@ pub(super) fn about(code: Code, subject: &str) -> String {
 fn figure(value: f64, like: f64, dimension: Dimension) -> String {
     match dimension {
         Dimension::Voltage => print::alike(Volts::new(value), Volts::new(like)),
+        Dimension::Share => print::percent(value),
         _ => print::alike(Amps::new(value), Amps::new(like)),
     }
 }
@@ -199,7 +204,10 @@ fn checked(readings: &Readings) -> Table {
             Cell::plain(format!("`{}`", reading.at)),
             Cell::plain(reading.state.clone()),
             Cell::plain(shown),
-            Cell::with(spread(low.max(0.0), high.max(0.0), reading.dimension), emphasis),
+            Cell::with(
+                spread(low.max(0.0), high.max(0.0), reading.dimension),
+                emphasis,
+            ),
         ]);
     }
     table

@@ -10,8 +10,8 @@
 //!
 //! # Limits
 //! Where readings contradict the ranges few boats carry the weight; how many
-//! count is told. Meter errors are normal, two of their spreads as wide
-//! as the meter's usual limits (judgement), each reading's its own.
+//! count is told. Meter errors are normal, as widely spread as one anywhere
+//! within the usual limits of a meter (judgement), each reading its own.
 //!
 //! # Source
 //! Bayes' rule by Laplace's approximation and importance weights: textbook.
@@ -90,16 +90,15 @@ fn taker(
     circuit: &Circuit,
     reading: &Reading,
 ) -> Result<Option<Taker>, SolveError> {
-    let setup = batch.setups.iter().position(|setup| {
-        setup.closing.is_empty() && setup.state == reading.state
-    });
+    let setup = batch
+        .setups
+        .iter()
+        .position(|setup| setup.closing.is_empty() && setup.state == reading.state);
     let Some(setup) = setup else {
         return Ok(None);
     };
     let net = &batch.workings.net;
-    let amps = |branch: usize| {
-        batch.setups[setup].at.point.currents_a[branch].abs()
-    };
+    let amps = |branch: usize| batch.setups[setup].at.point.currents_a[branch].abs();
     let probe = match reading.taken {
         Taken::Volts(a, b) | Taken::Millivolts(a, b) => Some(Probe::Volts(a.0, b.0)),
         Taken::Amps(Carrier::Wire(wire)) => branch_of(net, Role::Wire(wire)).map(Probe::Amps),
@@ -114,7 +113,9 @@ fn taker(
                 | Role::Diode(other) => *other == part,
                 _ => false,
             });
-            let most = of.map(|(at, _)| at).max_by(|a, b| amps(*a).total_cmp(&amps(*b)));
+            let most = of
+                .map(|(at, _)| at)
+                .max_by(|a, b| amps(*a).total_cmp(&amps(*b)));
             most.map(Probe::Amps)
         }
     };
@@ -133,7 +134,7 @@ fn taker(
         setup,
         probe,
         value: reading.value,
-        sd: (limit / 2.0).max(1e-6),
+        sd: (limit / 3.0_f64.sqrt()).max(1e-6),
     }))
 }
 
@@ -223,7 +224,7 @@ impl<'b> Shower<'b> {
     fn new(batch: &'b Batch<'b>, watch: &'b Watch, takers: &'b [Taker]) -> Self {
         Self {
             worker: batch.worker(),
-            lanes: watch.lanes(&batch.workings.resolved),
+            lanes: watch.lanes(batch),
             columns: vec![[0.0; LANES]; watch.columns()],
             batch,
             watch,
@@ -238,7 +239,7 @@ impl<'b> Shower<'b> {
             let values: Vec<f64> = bands.zip(z).map(|(band, z)| at(band, *z)).collect();
             self.worker.load_only(lane, &values, wanted);
             let resolved = self.worker.resolved();
-            self.watch.note(&mut self.lanes, lane, resolved);
+            self.watch.note(&mut self.lanes, lane, resolved, &values);
         }
     }
 

@@ -1,7 +1,7 @@
 //! What is not known exactly: every figure with a range, whose it is, and how
 //! an owner would measure it.
 
-use crate::circuit::zones::{FuseId, fuse_name};
+use crate::circuit::zones::{FuseId, fuse_name, fuses};
 use crate::circuit::{Battery, Circuit, Device, PartId, Place};
 use crate::devices::{Figure, Owner, Resolved, What, resolve};
 use crate::quantities::{Band, Dimension, Fraction, Quantity};
@@ -39,7 +39,8 @@ impl Unknown {
 
     /// The dimension of what [`Self::shown`] gives.
     pub fn shown_in(&self) -> Option<Dimension> {
-        self.copper_mm2.map_or(self.dimension, |_| Some(Dimension::Area))
+        self.copper_mm2
+            .map_or(self.dimension, |_| Some(Dimension::Area))
     }
 }
 
@@ -55,6 +56,8 @@ pub(super) enum Moves {
     Output(usize, PartId),
     /// Share of the time a load is on in a state.
     Duty(usize, PartId),
+    /// Where in its band a fuse opens: no figure of the steady state.
+    Strength(FuseId),
 }
 
 /// How an owner measures a figure.
@@ -155,6 +158,7 @@ pub(super) fn unknowns(circuit: &Circuit, resolved: &Resolved) -> Result<Vec<Unk
     all.extend(charges(circuit, resolved)?);
     all.extend(airs(circuit, resolved)?);
     all.extend(of_states(circuit));
+    all.extend(strengths(circuit));
     Ok(all)
 }
 
@@ -276,6 +280,24 @@ fn airs(circuit: &Circuit, resolved: &Resolved) -> Result<Vec<Unknown>, OutOfTab
         });
     }
     Ok(all)
+}
+
+/// Where in its band each fuse opens, -1 the earliest and 1 the latest.
+fn strengths(circuit: &Circuit) -> Vec<Unknown> {
+    let of = |id: FuseId| Unknown {
+        subject: fuse_name(circuit, id),
+        what: "where in its band it opens",
+        dimension: None,
+        band: Band {
+            low: -1.0,
+            typical: 0.0,
+            high: 1.0,
+        },
+        way: Way::None,
+        moves: Moves::Strength(id),
+        copper_mm2: None,
+    };
+    fuses(circuit).into_iter().map(of).collect()
 }
 
 /// Ranges that states give: what chargers deliver, how long loads are on.

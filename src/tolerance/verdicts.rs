@@ -72,6 +72,8 @@ pub struct Verdict {
     pub p50: f64,
     /// With 95 percent of them below it.
     pub p95: f64,
+    /// Value of the typical boat.
+    pub typical: f64,
     /// Value in the worst corner of all ranges that was found, solved there.
     pub worst: f64,
     /// Whether it is good even there.
@@ -150,6 +152,7 @@ pub(super) fn verdicts(
             p5: value(0.05),
             p50: value(0.5),
             p95: value(0.95),
+            typical: worst[at].typical,
             worst: worst[at].value,
             holds_at_worst: worst[at].miss <= 0.0,
             question: at,

@@ -17,7 +17,10 @@ pub fn tolerance(study: &Study, only: Option<&str>) -> Object {
         .objects("verdicts", verdicts.map(verdict))
         .objects("measure_next", study.next.iter().map(measure))
         .objects("unknowns", study.unknowns.iter().map(unknown))
-        .object_or_null("narrowed_by_readings", study.readings.as_ref().map(readings))
+        .object_or_null(
+            "narrowed_by_readings",
+            study.readings.as_ref().map(readings),
+        )
 }
 
 fn readings(readings: &Readings) -> Object {
@@ -92,6 +95,7 @@ fn verdict(verdict: &Verdict) -> Object {
         .text("verdict", standing)
         .number("probability_bad", verdict.share)
         .number_or_null(&figure("limit"), finite(verdict.limit))
+        .number_or_null(&figure("typical"), finite(verdict.typical))
         .number_or_null(&figure("p5"), finite(verdict.p5))
         .number_or_null(&figure("p50"), finite(verdict.p50))
         .number_or_null(&figure("p95"), finite(verdict.p95))
