@@ -59,7 +59,7 @@ pub use part::{
     SolenoidPart, SwitchPart,
 };
 pub use plain_class::PLAIN_CLASSES;
-pub use preparation::{fuse_words, usual};
+pub use preparation::{fuse_opens, fuse_words, usual};
 pub use pump::usual_pressure;
 pub use rig::{Options, Rig, Usual, air};
 pub use screen::document;

@@ -8,7 +8,7 @@ use crate::circuit::BenchMeter;
 use crate::devices::LoadShape;
 use crate::heating::{Family, Protector};
 use crate::quantities::print::nominal;
-use crate::quantities::{Amps, Band, Ohms, Quantity, Volts, WireSize};
+use crate::quantities::{Amps, Band, Celsius, Ohms, Quantity, Volts, WireSize};
 use crate::tables::OutOfTable;
 use crate::tables::cautions::{Caution, caution};
 use crate::tables::fuses::FuseStyle;
@@ -171,6 +171,20 @@ pub(super) fn lead_fuse_words(rig: &Rig, current_a: Band<f64>) -> Result<String,
     let lead = Protector::new(Family::Fuse(FuseStyle::Blade), rating, Some(rig.air))?;
     let what = format!("the lead's {} fuse", nominal(rating));
     Ok(opening_words(&lead, current_a, &what))
+}
+
+/// When a fuse of a family would open at a range of currents, in words.
+///
+/// # Errors
+/// A family that is not made in this rating, or air out of range.
+pub fn fuse_opens(
+    style: FuseStyle,
+    rating: Amps,
+    air: Celsius,
+    current_a: Band<f64>,
+) -> Result<String, OutOfTable> {
+    let device = Protector::new(Family::Fuse(style), rating, Some(air))?;
+    Ok(opening_words(&device, current_a, "this fuse"))
 }
 
 /// Current beside the part's own that is worth a word, amperes.

@@ -12,10 +12,10 @@
 
 use super::evidence::{Evidence, Run, RunKind};
 use super::family::{Bench, Family, Warned, Weighed, among};
-use super::specimen::{Group, SPECIMENS, Seen, Specimen};
+use super::specimen::{Group, SPECIMENS, Seen, Specimen, sound_contact};
 use super::supply::{self, Trouble};
 use super::{Estimate, Measure, contact_words, estimates};
-use crate::bench::{Draws, Refused};
+use crate::bench::{Draws, Refused, fuse_opens};
 use crate::devices::LinkModel;
 use crate::quantities::print::nominal;
 use crate::quantities::{Amps, Band, Ohms};
@@ -69,6 +69,10 @@ const FAULTS: [(Fault, &str); 6] = [
 const OPEN_OHM: f64 = 1e7;
 /// How many times as much a tired element has.
 const TIRED: (f64, f64) = (1.5, 10.0);
+/// Share of fuses that are read while they carry more than their rating, and up to
+/// how many times that (judgement).
+const OVERLOADED: f64 = 0.1;
+const OVERLOAD: f64 = 4.0;
 /// Least current anyone reads volts under, amperes.
 const LEAST_A: f64 = 0.3;
 /// From a half of surely bad to fifty times as much.
@@ -85,6 +89,63 @@ impl ContactPart {
             Fault::Tired | Fault::WrongRating => self.is_fuse(),
             Fault::Welded => self.switches(),
         }
+    }
+
+    fn asks_of_a_run(&self) -> Vec<Measure> {
+        match self.sort {
+            Sort::Fuse(_) => vec![
+                Measure::Amps,
+                Measure::Millivolts,
+                Measure::Volts,
+                Measure::Ohms,
+            ],
+            Sort::Joint => vec![Measure::Amps, Measure::Millivolts],
+            Sort::Breaker | Sort::Switch => {
+                vec![Measure::Amps, Measure::Millivolts, Measure::Ohms]
+            }
+        }
+    }
+
+    /// The current it carries where that is above a fuse's rating, by a clamp or by
+    /// the drop of a sound one, and how far that is known.
+    fn overload(&self, weighed: &Weighed<'_>) -> Option<Band<f64>> {
+        let read = |run: &Run| run.get(Measure::Amps);
+        let by_clamp = weighed.bench.evidence.runs.iter().find_map(read);
+        let current_a = match by_clamp {
+            Some(amps) => {
+                let reach = weighed.bench.kernel.reach(Measure::Amps, amps);
+                Band {
+                    low: amps - reach,
+                    typical: amps,
+                    high: amps + reach,
+                }
+            }
+            None if weighed.likeliest() == Some("healthy") => {
+                let found = estimates::through_a_fuse(weighed, &self.link)?;
+                Band {
+                    low: found.low,
+                    typical: found.value,
+                    high: found.high,
+                }
+            }
+            None => return None,
+        };
+        let is_over = self.is_fuse() && current_a.typical > self.link.rating.si();
+        is_over.then_some(current_a)
+    }
+
+    /// What a fuse that carries more than its rating comes to.
+    fn on_the_overload(&self, weighed: &Weighed<'_>) -> Result<Option<String>, Refused> {
+        let (Sort::Fuse(style), Some(current_a)) = (self.sort, self.overload(weighed)) else {
+            return Ok(None);
+        };
+        let rating = self.link.rating;
+        let times = current_a.typical / rating.si();
+        let when = fuse_opens(style, rating, weighed.bench.rig.air, current_a)?;
+        Ok(Some(format!(
+            "{} is {times:.1} times what this fuse is made for: {when}. Whatever its own contacts show, the load takes too much or there is a short behind it: find that. Never a larger fuse.",
+            Amps::new(current_a.typical),
+        )))
     }
 
     fn switches(&self) -> bool {
@@ -128,22 +189,17 @@ impl Family for ContactPart {
         &[Measure::Amps]
     }
 
-    fn asks(&self, _: &Evidence, is_new: bool) -> Vec<Measure> {
+    fn asks(&self, evidence: &Evidence, is_new: bool) -> Vec<Measure> {
         if is_new {
             return vec![Measure::Millivolts];
         }
-        match self.sort {
-            Sort::Fuse(_) => vec![
-                Measure::Amps,
-                Measure::Millivolts,
-                Measure::Volts,
-                Measure::Ohms,
-            ],
-            Sort::Joint => vec![Measure::Amps, Measure::Millivolts],
-            Sort::Breaker | Sort::Switch => {
-                vec![Measure::Amps, Measure::Millivolts, Measure::Ohms]
-            }
+        let mut asks = self.asks_of_a_run();
+        let last = evidence.runs.last();
+        if !self.is_fuse() && last.is_some_and(|run| run.get(Measure::Volts).is_some()) {
+            // Volts across a bare contact are its millivolts.
+            asks.retain(|of| *of != Measure::Millivolts);
         }
+        asks
     }
 
     /// A switch when it is off.
@@ -188,7 +244,9 @@ impl Family for ContactPart {
             "No current was given: anything up to {} was allowed for. `--amps` parts a bad contact from a large load; a 55 W lamp takes 4.6 A.",
             nominal(self.link.rating)
         );
-        Ok(unknown.then_some(note).into_iter().collect())
+        let mut notes: Vec<String> = self.on_the_overload(weighed)?.into_iter().collect();
+        notes.extend(unknown.then_some(note));
+        Ok(notes)
     }
 
     fn cautions(&self) -> Warned {
@@ -283,7 +341,7 @@ impl Trial<'_> {
         let clips_ohm = if fault == Fault::Poor {
             self.part.faulty.si() * draws.decades(POOR.0, POOR.1)
         } else {
-            draws.quantity(&link.clips)
+            sound_contact(&link.clips, draws)
         };
         let (feed, weight) = supply::feed(self.bench, &Trouble::NONE, draws);
         Drawn {
@@ -330,7 +388,16 @@ impl Trial<'_> {
                 let reach = self.bench.kernel.reach(Measure::Amps, read);
                 draws.between(read - reach, read + reach).max(0.0)
             }
-            None => draws.decades(LEAST_A, self.part.link.rating.si().max(1.0)),
+            // A fuse may carry far more for as long as a reading takes.
+            None => {
+                let rating_a = self.part.link.rating.si().max(1.0);
+                let most_a = if self.part.is_fuse() && draws.chance(OVERLOADED) {
+                    OVERLOAD * rating_a
+                } else {
+                    rating_a
+                };
+                draws.decades(LEAST_A, most_a)
+            }
         }
     }
 

@@ -43,10 +43,12 @@ mod relay;
 mod relay_words;
 mod screen;
 mod sentences;
+mod short;
 mod slip;
 mod specimen;
 mod suits;
 mod supply;
+mod surface;
 mod verdict;
 mod words;
 

@@ -5,7 +5,7 @@
 
 use super::evidence::{Evidence, Run, RunKind};
 use super::family::{Bench, Family, Warned, Weighed, among};
-use super::fault::Sizes;
+use super::fault::{Ill, Sizes};
 use super::pump::{self, Turning};
 use super::specimen::Group;
 use super::{Estimate, Measure, estimates, motor_words};
@@ -120,9 +120,14 @@ impl Family for Pump<'_> {
     }
 
     fn groups(&self, bench: &Bench<'_>, draws: &mut Draws) -> Result<Vec<Group>, Refused> {
+        let ills: Vec<Ill> = Condition::ALL
+            .into_iter()
+            .map(|(condition, _)| Ill::As(condition))
+            .chain([Ill::Shorted])
+            .collect();
         let turning = Turning {
             motor: self.motor,
-            conditions: &Condition::ALL.map(|(condition, _)| condition),
+            ills: &ills,
             sizes: Sizes::PUMP,
             film_ohm: NO_FILM,
         };
@@ -194,7 +199,7 @@ impl Family for Free<'_> {
         };
         let turning = Turning {
             motor: &turns,
-            conditions: &FREE,
+            ills: &FREE.map(Ill::As),
             sizes,
             film_ohm,
         };

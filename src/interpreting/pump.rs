@@ -10,7 +10,7 @@
 
 use super::evidence::RunKind;
 use super::family::Bench;
-use super::fault::{self, Fault, Sizes};
+use super::fault::{self, Fault, Ill, Sizes};
 use super::specimen::{Brings, Group, SPECIMENS, Seen, Specimen};
 use super::{Measure, supply};
 use crate::bench::{Draws, FILM, Feed, Load, Refused, Settled, settled};
@@ -34,7 +34,7 @@ pub(super) struct Turning<'a> {
     /// Its figures.
     pub motor: &'a MotorModel,
     /// What may be wrong with it.
-    pub conditions: &'a [Condition],
+    pub ills: &'a [Ill],
     /// Sizes of its faults.
     pub sizes: Sizes,
     /// Ohms that brushes and their film add to what a meter shows.
@@ -57,16 +57,16 @@ pub(super) fn groups(
         motor: &bare,
         bench,
     };
-    let of = |condition: &Condition| {
-        let word = condition.word();
+    let of = |ill: &Ill| {
+        let word = ill.word();
         Ok(Group {
             condition: word,
             prior: bench.priors.of(word),
-            brings: trial.brings(*condition),
-            specimens: trial.specimens(*condition, draws)?,
+            brings: trial.brings(ill.like()),
+            specimens: trial.specimens(*ill, draws)?,
         })
     };
-    turning.conditions.iter().map(of).collect()
+    turning.ills.iter().map(of).collect()
 }
 
 struct Trial<'a> {
@@ -91,10 +91,8 @@ struct Drawn {
 }
 
 impl Trial<'_> {
-    fn specimens(&self, condition: Condition, draws: &mut Draws) -> Result<Vec<Specimen>, Refused> {
-        let drawn: Vec<Drawn> = (0..SPECIMENS)
-            .map(|_| self.draw(condition, draws))
-            .collect();
+    fn specimens(&self, ill: Ill, draws: &mut Draws) -> Result<Vec<Specimen>, Refused> {
+        let drawn: Vec<Drawn> = (0..SPECIMENS).map(|_| self.draw(ill, draws)).collect();
         let loops: Vec<(Feed, Load)> = drawn
             .iter()
             .flat_map(|one| one.laws.iter().map(|(law, _)| (one.feed, load(law))))
@@ -107,8 +105,9 @@ impl Trial<'_> {
             .collect())
     }
 
-    fn draw(&self, condition: Condition, draws: &mut Draws) -> Drawn {
-        let fault = Fault::draw(condition, &self.turning.sizes, draws);
+    fn draw(&self, ill: Ill, draws: &mut Draws) -> Drawn {
+        let condition = ill.like();
+        let fault = Fault::draw(ill, &self.turning.sizes, draws);
         let sound = self.sound(draws);
         let (feed, mut weight) = supply::feed(self.bench, &fault.trouble, draws);
         let mut laws = Vec::with_capacity(self.bench.runs.len());
@@ -184,7 +183,11 @@ impl Trial<'_> {
     }
 
     fn seen(&self, one: &Drawn, (law, pressure_pa): &(RunningLaw, f64), s: &Settled) -> Seen {
-        let part_v = if law.fed { s.part_v } else { one.feed.open_v() };
+        let part_v = if law.fed {
+            s.part_v
+        } else {
+            one.fault.idle_v(one.feed.open_v())
+        };
         let turning = law.branch().speed_rad_s(s.part_v);
         let speed = if law.fed {
             turning.max(one.fault.creep_rad_s())
@@ -193,10 +196,11 @@ impl Trial<'_> {
         };
         let streams = !matches!(one.fault.condition, Condition::Dry | Condition::Reversed);
         let (peak, settling) = start(one, law, s, speed);
-        let ohms = if law.fed {
-            law.r_ohm * one.shown_ohm + one.film_ohm + 0.5 * self.bench.rig.ohms_error.plus
-        } else {
-            OPEN_OHM
+        let not_nulled = 0.5 * self.bench.rig.ohms_error.plus;
+        let ohms = match one.fault.short {
+            Some(short) => short.ohm + not_nulled,
+            None if one.fault.condition == Condition::Open => OPEN_OHM,
+            None => law.r_ohm * one.shown_ohm + one.film_ohm + not_nulled,
         };
         Seen::NOTHING
             .with(Measure::Volts, part_v)

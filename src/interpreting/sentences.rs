@@ -35,16 +35,18 @@ pub(super) fn impossible(
     readings: &[Compared],
 ) -> Option<String> {
     let (groups, odds) = (weighed.groups, weighed.odds);
-    if odds.misfit <= 0.5 {
-        return None;
-    }
+    let kernel = weighed.bench.kernel;
     let best: f64 = groups
         .iter()
         .zip(&odds.taken)
         .map(|(group, taken)| group.prior * taken.likelihood)
         .sum();
     let read = words::readings(weighed.bench.evidence);
-    let slip = slip::likeliest(groups, readings, weighed.bench.kernel, best);
+    let slip = if odds.misfit > 0.5 {
+        slip::likeliest(groups, readings, kernel, best)
+    } else {
+        Some(slip::contradicted(groups, readings, kernel, best)?)
+    };
     let part = family.noun();
     let said = match slip {
         Some(slip) => format!(
@@ -107,7 +109,7 @@ pub(super) fn blunt(odds: &Odds) -> Option<String> {
 const JACK_A: f64 = 10.0;
 
 /// Cautions of the part's topics, and of the rig or the boat's state.
-pub(super) fn cautions_of(family: &dyn Family, rig: &Rig) -> Vec<Caution> {
+pub(super) fn cautions_of(family: &dyn Family, rig: &Rig, may_be_shorted: bool) -> Vec<Caution> {
     let (topics, tags) = if let Some(aboard) = &rig.aboard {
         let tags = [&aboard.tags[..], &["eyes", "short", "lock2"]].concat();
         (&["metering"][..], tags)
@@ -121,6 +123,7 @@ pub(super) fn cautions_of(family: &dyn Family, rig: &Rig) -> Vec<Caution> {
         caution.applies(topics)
             || tags.contains(&caution.tag.as_str())
             || over_jack && caution.tag == "jack-limit"
+            || may_be_shorted && caution.tag == "shorted-part"
     };
     cautions().into_iter().filter(applies).collect()
 }
