@@ -221,7 +221,7 @@ fn faults(rig: &Rig) -> [Fault; 5] {
     let sound = band(
         open.low.si() - 0.25,
         open.typical.si(),
-        open.high.si() + 0.05,
+        open.high.si() + 0.1,
     );
     [
         fault("healthy", sound, band(0.9, 1.1, 2.0), (0.3, surface::MOST_V)),
@@ -240,13 +240,13 @@ fn faults(rig: &Rig) -> [Fault; 5] {
         ),
         fault(
             "sulphated",
-            band(11.9, 12.4, 12.9),
+            band(11.9, 12.35, 12.75),
             band(3.0, 6.0, 30.0),
             flat,
         ),
         fault(
             "open-cell",
-            band(11.5, 12.4, 12.9),
+            band(11.5, 12.45, 12.85),
             band(40.0, 1000.0, 40000.0),
             flat,
         ),

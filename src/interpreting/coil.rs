@@ -70,7 +70,7 @@ const WORDS: [Words; 8] = [
     (
         SHORTED,
         "shorted inside",
-        "is a dead short and no winding: keep it off any battery",
+        "is what a dead short inside shows, or the fuse it opened: keep it off any battery",
     ),
     ("healthy", "electrically sound", "is what a sound one shows"),
     (
@@ -212,6 +212,10 @@ impl Family for CoilPart {
         matches!(self.tried, Tried::Steady | Tried::ThroughLamp)
     }
 
+    fn is_tried_behind_a_lamp(&self) -> bool {
+        self.tried == Tried::ThroughLamp
+    }
+
     /// A pulsed winding draws by its driver, not by its feed.
     fn is_read_aboard(&self) -> bool {
         self.tried == Tried::Steady
@@ -251,6 +255,8 @@ impl Family for CoilPart {
 
 /// A winding as drawn.
 struct Drawn {
+    /// Ohms by a meter, where they are those of a short.
+    shown_ohm: Option<f64>,
     /// Whether an open joint or fuse keeps everything from it.
     is_cut: bool,
     weight: f64,
@@ -294,7 +300,7 @@ impl Trial<'_> {
             _ => Trouble::NONE,
         };
         let air = self.bench.rig.air.si();
-        let short = Short::draw(draws);
+        let short = Short::draw(self.bench.rig.ohms_error.plus, draws);
         match fault {
             Fault::Shorted => ohms *= draws.of(LEFT),
             Fault::Through => ohms = short.ohm,
@@ -322,6 +328,7 @@ impl Trial<'_> {
             ohms = OPEN_OHM;
         }
         Drawn {
+            shown_ohm: (fault == Fault::Through).then_some(short.shown_ohm),
             is_cut,
             weight,
             feed,
@@ -344,7 +351,7 @@ impl Trial<'_> {
             .with(Measure::Volts, volts)
             .with(Measure::Amps, s.current_a)
             .with(Measure::PostVolts, s.post_v)
-            .with(Measure::Ohms, one.ohms + not_nulled)
+            .with(Measure::Ohms, one.shown_ohm.unwrap_or(one.ohms + not_nulled))
             .with(Measure::Moves, f64::from(u8::from(moves)));
         Specimen {
             weight: one.weight,

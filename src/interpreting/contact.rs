@@ -140,10 +140,9 @@ impl ContactPart {
             return Ok(None);
         };
         let rating = self.link.rating;
-        let times = current_a.typical / rating.si();
         let when = fuse_opens(style, rating, weighed.bench.rig.air, current_a)?;
         Ok(Some(format!(
-            "{} is {times:.1} times what this fuse is made for: {when}. Whatever its own contacts show, the load takes too much or there is a short behind it: find that. Never a larger fuse.",
+            "It carries {}, {when}. Whatever its own contacts show, the load takes too much or there is a short behind it: find that. Never a larger fuse.",
             Amps::new(current_a.typical),
         )))
     }
@@ -261,6 +260,14 @@ impl Family for ContactPart {
                 "short",
             ],
         )
+    }
+
+    fn but(&self, weighed: &Weighed<'_>) -> Option<String> {
+        let current_a = self.overload(weighed)?;
+        Some(format!(
+            "it carries {:.1} times its rating: find the load or the short that draws it",
+            current_a.typical / self.link.rating.si()
+        ))
     }
 
     fn is_read_aboard(&self) -> bool {

@@ -116,6 +116,10 @@ impl Family for DiodeModel {
         )
     }
 
+    fn is_tried_behind_a_lamp(&self) -> bool {
+        true
+    }
+
     fn is_read_aboard(&self) -> bool {
         false
     }

@@ -43,8 +43,8 @@ impl Weighed<'_> {
     }
 
     /// Whether a short inside is likely enough to keep it off a battery.
-    pub(super) fn may_be_shorted(&self) -> bool {
-        self.share(SHORTED) >= SUSPECTED
+    pub(super) fn may_be_shorted(&self, family: &dyn Family) -> bool {
+        !family.is_tried_behind_a_lamp() && self.share(SHORTED) >= SUSPECTED
     }
 }
 
@@ -103,6 +103,17 @@ pub(super) trait Family {
     fn asked(&self, evidence: &Evidence) -> Vec<Run> {
         let _ = evidence;
         Vec::new()
+    }
+
+    /// Whether a lamp in series takes what a short would let through.
+    fn is_tried_behind_a_lamp(&self) -> bool {
+        false
+    }
+
+    /// What the sentence must not leave out, whatever is likeliest.
+    fn but(&self, weighed: &Weighed<'_>) -> Option<String> {
+        let _ = weighed;
+        None
     }
 
     /// What settles it where that is no reading of a meter: charge, then rest.
@@ -173,7 +184,7 @@ pub(super) trait Family {
 /// shorted.
 pub(super) fn candidates(family: &dyn Family, weighed: &Weighed<'_>) -> Vec<(usize, Measure)> {
     let bench = weighed.bench;
-    let may_be_powered = !weighed.may_be_shorted();
+    let may_be_powered = !weighed.may_be_shorted(family);
     let mut found = untaken(family, bench);
     found.retain(|(_, of)| may_be_powered || of.is_unpowered());
     found

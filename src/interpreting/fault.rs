@@ -127,9 +127,9 @@ const fn band(low: f64, typical: f64, high: f64) -> Band<f64> {
 pub(super) const CREEP_RAD_S: f64 = 10.5;
 
 impl Fault {
-    pub(super) fn draw(ill: Ill, sizes: &Sizes, draws: &mut Draws) -> Self {
+    pub(super) fn draw(ill: Ill, sizes: &Sizes, leads_ohm: f64, draws: &mut Draws) -> Self {
         let condition = ill.like();
-        let short = (ill == Ill::Shorted).then(|| Short::draw(draws));
+        let short = (ill == Ill::Shorted).then(|| Short::draw(leads_ohm, draws));
         let (severity, second) = match condition {
             Condition::Dragging => (draws.of(band(1.9, 3.0, 6.0)), 0.0),
             Condition::CoilOpen => (draws.of(band(1.7, 2.0, 2.3)), 0.0),

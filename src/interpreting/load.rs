@@ -143,7 +143,7 @@ fn draw(model: &LoadModel, fault: Fault, bench: &Bench<'_>, draws: &mut Draws) -
             ohms = OPEN_OHM;
         }
         Fault::Shorted => {
-            let short = Short::draw(draws);
+            let short = Short::draw(bench.rig.ohms_error.plus, draws);
             (ohms, load) = (short.ohm, short.load());
         }
         _ => {}

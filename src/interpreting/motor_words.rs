@@ -7,7 +7,7 @@ pub(super) const PUMP: [Words; 15] = [
     (
         "shorted",
         "shorted inside",
-        "is a dead short and no winding: keep it off any battery",
+        "is what a dead short inside shows, or the fuse it opened: keep it off any battery",
     ),
     (
         "healthy",

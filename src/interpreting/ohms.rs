@@ -74,7 +74,7 @@ const WORDS: [Words; 5] = [
     (
         "short",
         "a dead short",
-        "is less than what is plugged in explains; it opens a fuse at once",
+        "is less than what is plugged in explains; it opens its fuse",
     ),
     (
         "partial-short",

@@ -49,7 +49,7 @@ const WORDS: [Words; 12] = [
     (
         SHORTED,
         "shorted inside",
-        "is a dead short and no winding: keep it off any battery",
+        "is what a dead short inside shows, or the fuse it opened: keep it off any battery",
     ),
     (
         "healthy",
@@ -249,7 +249,7 @@ fn draw(pump: &PulsePump, fault: Fault, bench: &Bench<'_>, draws: &mut Draws) ->
     let mut coil_ohm = draws.quantity(&pump.coil_warm);
     let own_duty = draws.quantity(&pump.duty);
     let air = bench.rig.air.si();
-    let short = Short::draw(draws);
+    let short = Short::draw(bench.rig.ohms_error.plus, draws);
     match fault {
         Fault::Shorted => coil_ohm *= draws.of(LEFT),
         Fault::Through => coil_ohm = short.ohm,
@@ -289,7 +289,7 @@ fn draw(pump: &PulsePump, fault: Fault, bench: &Bench<'_>, draws: &mut Draws) ->
         _ => false,
     };
     // The lower of both ways round: electronics add a diode or two.
-    let electronics_ohm = if fault != Fault::Through && draws.chance(ELECTRONIC) {
+    let electronics_ohm = if draws.chance(ELECTRONIC) {
         draws.decades(1.0, 1e3)
     } else {
         0.0
@@ -299,10 +299,10 @@ fn draw(pump: &PulsePump, fault: Fault, bench: &Bench<'_>, draws: &mut Draws) ->
         weight,
         feed,
         coil_ohm,
-        shown_ohm: if open_to_a_meter {
-            OPEN_OHM
-        } else {
-            coil_ohm + electronics_ohm
+        shown_ohm: match fault {
+            _ if open_to_a_meter => OPEN_OHM,
+            Fault::Through => short.shown_ohm,
+            _ => coil_ohm + electronics_ohm + 0.5 * bench.rig.ohms_error.plus,
         },
         duty,
         is_cut,
@@ -329,10 +329,7 @@ impl Drawn {
             .with(Measure::Amps, mean.current_a)
             .with(Measure::Peak, stroke.current_a)
             .with(Measure::PostVolts, mean.post_v)
-            .with(
-                Measure::Ohms,
-                self.shown_ohm + 0.5 * bench.rig.ohms_error.plus,
-            )
+            .with(Measure::Ohms, self.shown_ohm)
             .with(Measure::Moves, yes(self.ticks))
             .with(Measure::Flow, yes(self.flows));
         let of_run = |run: &&Run| {

@@ -27,6 +27,15 @@ pub(super) const BRUSHES: Band<f64> = Band {
     typical: 1.0,
     high: 1.8,
 };
+/// Share of starters of a class that are geared ones (judgement).
+const GEARED: f64 = 0.1;
+/// Their current at no load over that of a plain one: 45 and 90 A against 30 A in
+/// `starters`.
+const GEARED_TIMES: Band<f64> = Band {
+    low: 1.3,
+    typical: 2.0,
+    high: 3.2,
+};
 /// Ohms across an open winding.
 const OPEN_OHM: f64 = 1e7;
 /// A motor as it is tried.
@@ -37,6 +46,10 @@ pub(super) struct Turning<'a> {
     pub ills: &'a [Ill],
     /// Sizes of its faults.
     pub sizes: Sizes,
+    /// Whether nothing is on its shaft, whatever it is known to draw under load.
+    pub is_free: bool,
+    /// Whether it may be a geared one, which idles at more (starters).
+    pub may_be_geared: bool,
     /// Ohms that brushes and their film add to what a meter shows.
     pub film_ohm: Band<f64>,
 }
@@ -107,7 +120,12 @@ impl Trial<'_> {
 
     fn draw(&self, ill: Ill, draws: &mut Draws) -> Drawn {
         let condition = ill.like();
-        let fault = Fault::draw(ill, &self.turning.sizes, draws);
+        let fault = Fault::draw(
+            ill,
+            &self.turning.sizes,
+            self.bench.rig.ohms_error.plus,
+            draws,
+        );
         let sound = self.sound(draws);
         let (feed, mut weight) = supply::feed(self.bench, &fault.trouble, draws);
         let mut laws = Vec::with_capacity(self.bench.runs.len());
@@ -141,7 +159,16 @@ impl Trial<'_> {
         let brush_v = one.parameters.v_brush.si();
         one.parameters.v_brush = Volts::new(brush_v * draws.of(BRUSHES));
         one.known = one.known.as_ref().map(widened);
-        one.specimen(&mut |band| draws.of(band))
+        let mut one = one.specimen(&mut |band| draws.of(band));
+        if self.turning.is_free {
+            // After the working point was met: that is one under load.
+            one = one.unloaded();
+        }
+        if self.turning.may_be_geared && one.known.is_none() && draws.chance(GEARED) {
+            let torque = one.parameters.tc;
+            one.parameters.tc = torque.times(draws.of(GEARED_TIMES));
+        }
+        one
     }
 
     /// What a condition brings along of the readings that are drawn from.
@@ -198,7 +225,7 @@ impl Trial<'_> {
         let (peak, settling) = start(one, law, s, speed);
         let not_nulled = 0.5 * self.bench.rig.ohms_error.plus;
         let ohms = match one.fault.short {
-            Some(short) => short.ohm + not_nulled,
+            Some(short) => short.shown_ohm,
             None if one.fault.condition == Condition::Open => OPEN_OHM,
             None => law.r_ohm * one.shown_ohm + one.film_ohm + not_nulled,
         };

@@ -194,6 +194,8 @@ struct Drawn {
     load: Load,
     /// Ohms of the coil with what lies across it.
     ohms: f64,
+    /// Ohms by a meter, where they are those of a short.
+    shown_ohm: Option<f64>,
     pull_ohm: f64,
     contact_ohm: f64,
     /// What the contact feeds, as a resistance; not a number where it carries nothing.
@@ -248,7 +250,7 @@ impl Trial<'_> {
         if fault == Fault::WeakPullIn {
             pull_in_v *= draws.of(band(1.15, 1.35, 1.8));
         }
-        let short = Short::draw(draws);
+        let short = Short::draw(self.bench.rig.ohms_error.plus, draws);
         let is_cut = match fault {
             Fault::DiodeReversed => draws.chance(CUT),
             Fault::Shorted => short.is_cut,
@@ -266,6 +268,7 @@ impl Trial<'_> {
             feed,
             load,
             ohms,
+            shown_ohm: (fault == Fault::Shorted).then_some(short.shown_ohm),
             pull_ohm: if fault == Fault::OpenPull {
                 OPEN_OHM
             } else {
@@ -367,7 +370,7 @@ impl Trial<'_> {
             .with(Measure::Volts, energised(coil_v))
             .with(Measure::Amps, energised(s.current_a))
             .with(Measure::PostVolts, s.post_v)
-            .with(Measure::Ohms, one.ohms + not_nulled)
+            .with(Measure::Ohms, one.shown_ohm.unwrap_or(one.ohms + not_nulled))
             .with(Measure::PullOhms, one.pull_ohm + not_nulled)
             .with(Measure::Millivolts, across_v)
             .with(Measure::PullIn, one.pull_in_v)

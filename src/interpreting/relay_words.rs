@@ -8,7 +8,7 @@ pub(super) const WORDS: [Words; 12] = [
     (
         "shorted",
         "shorted inside, its coil or its diode",
-        "is a dead short and no coil: keep it off any battery",
+        "is what a dead short inside shows, or the fuse it opened: keep it off any battery",
     ),
     ("healthy", "sound", "is what a sound one shows"),
     ("open-coil", "open coil", "is what a burnt coil shows"),

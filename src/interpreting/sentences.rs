@@ -3,7 +3,10 @@
 use super::Measure;
 use super::family::{Family, Weighed};
 use super::odds::{Compared, Odds};
+use super::estimates::middle_nine;
 use super::{Question, slip, words};
+use crate::quantities::print::nominal;
+use crate::quantities::{Amps, Band};
 use crate::bench::{Jack, Rig};
 use crate::tables::cautions::{Caution, cautions};
 
@@ -72,7 +75,8 @@ pub(super) fn statement(family: &dyn Family, weighed: &Weighed<'_>, is_impossibl
                 return "nothing was read yet: these are the odds before a test".to_owned();
             }
             let like = placed(weighed.bench.rig, like);
-            format!("{surely}{short}: {read} {like}")
+            let but = family.but(weighed).map_or_else(String::new, |but| format!("; but {but}"));
+            format!("{surely}{short}: {read} {like}{but}")
         }
         _ => {
             let fits_none = format!(
@@ -103,6 +107,32 @@ pub(super) fn blunt(odds: &Odds) -> Option<String> {
             odds.wider
         )
     })
+}
+
+/// That the lead's fuse is smaller than what a sound one draws.
+pub(super) fn small_fuse(family: &dyn Family, weighed: &Weighed<'_>) -> Option<String> {
+    let rig = weighed.bench.rig;
+    let is_fused = family.is_fed() && !rig.heavy && rig.aboard.is_none();
+    let drawn_a = sound_a(weighed).filter(|_| is_fused)?;
+    let rating = rig.fuse.rating;
+    (drawn_a.typical > rating.si()).then(|| {
+        format!(
+            "The lead's {} fuse is less than the {} a sound one draws on this rig: it opens on a sound one. Take the fuse that `bench` names for it, on leads that it guards.",
+            nominal(rating),
+            Amps::new(drawn_a.typical)
+        )
+    })
+}
+
+/// What sound ones draw in the first run.
+pub(super) fn sound_a(weighed: &Weighed<'_>) -> Option<Band<f64>> {
+    let mut groups = weighed.groups.iter();
+    let sound = groups.find(|group| group.condition == "healthy")?;
+    let drawn = sound.specimens.iter().map(|one| {
+        let amps = one.runs.first().map(|seen| seen.get(Measure::Amps));
+        (amps.unwrap_or(f64::NAN), 1.0)
+    });
+    middle_nine(drawn.filter(|(amps, _)| amps.is_finite()).collect())
 }
 
 /// What a meter bears in its ampere jack, amperes.

@@ -14,20 +14,24 @@ const SHORT_OHM: (f64, f64) = (0.02, 0.5);
 /// Share that has opened the lead's fuse.
 const CUT: f64 = 0.8;
 /// Share of bad joints in a lead that do not conduct at all.
-const LEAD_OPEN: f64 = 0.1;
+const LEAD_OPEN: f64 = 0.2;
 
 /// One short.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Short {
     pub ohm: f64,
+    /// What an ohmmeter shows of it, its leads nulled or not.
+    pub shown_ohm: f64,
     /// Whether the lead's fuse has opened.
     pub is_cut: bool,
 }
 
 impl Short {
-    pub(super) fn draw(draws: &mut Draws) -> Self {
+    pub(super) fn draw(leads_ohm: f64, draws: &mut Draws) -> Self {
+        let ohm = draws.decades(SHORT_OHM.0, SHORT_OHM.1);
         Self {
-            ohm: draws.decades(SHORT_OHM.0, SHORT_OHM.1),
+            ohm,
+            shown_ohm: ohm + draws.between(0.0, leads_ohm),
             is_cut: draws.chance(CUT),
         }
     }
