@@ -91,7 +91,9 @@ pub(super) fn procedure(
     let fuel = subject.pumps_fuel();
     let steps = vec![
         battery_step(rig, draws)?,
-        winding(motor, rig, draws).cautions(off_the_engine(fuel)?),
+        winding(motor, rig, draws)
+            .cautions(off_the_engine(fuel)?)
+            .cautions(tagged(&["shorted-part"])?),
         case(),
         setting_up(rig, fuel)?,
         running(rig, &found, fuel)?,

@@ -6,8 +6,8 @@ use crate::quantities::{
     Amps, CubicMetresPerSecond, Ohms, Pascals, Quantity, RadiansPerSecond, Seconds, Volts,
 };
 use clap::builder::{PossibleValuesParser, ValueParser};
-use std::fmt::Display;
 use clap::{Arg, ArgAction, ArgMatches, Command, FromArgMatches};
+use std::fmt::Display;
 
 /// The readings of all runs.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -66,7 +66,11 @@ const OPTIONS: [Offered; Measure::COUNT] = [
         "MILLIVOLTS",
         "Millivolts across a fuse's test points, a switch or a joint, under the current of `--amps`; across a relay's contacts, under a 55 W lamp or `--load-amps`",
     ),
-    option(Measure::Flow, "FLOW", "Flow, or `stream` or `none`: only whether there is any counts"),
+    option(
+        Measure::Flow,
+        "FLOW",
+        "Flow, or `stream` or `none`: only whether there is any counts",
+    ),
     option(
         Measure::Peak,
         "AMPERES",

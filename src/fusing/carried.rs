@@ -7,10 +7,10 @@
 //! A genuine fuse, steady current, probes on the element's own test points: the
 //! clips of the holder lose as much again.
 
+use super::{Opening, opening};
 use crate::circuit::Fuse;
 use crate::devices::{LinkModel, fuse_alone};
 use crate::document::Document;
-use super::{Opening, opening};
 use crate::findings::{Assumed, Finding, code};
 use crate::quantities::print::{nominal, percent};
 use crate::quantities::{Amps, Band, Celsius, Fraction, Ohms, Volts};

@@ -74,9 +74,10 @@ impl Family for Battery {
     }
 
     fn lacks(&self, evidence: &Evidence) -> Option<&'static str> {
-        let unloaded = evidence.runs.iter().any(|run| {
-            posts_v(run).is_some() && run.get(Measure::Amps).is_none()
-        });
+        let unloaded = evidence
+            .runs
+            .iter()
+            .any(|run| posts_v(run).is_some() && run.get(Measure::Amps).is_none());
         unloaded.then_some(
             "volts of a battery under load need the load: add `--amps 20A`; volts at rest are `--battery-volts`",
         )
@@ -224,7 +225,12 @@ fn faults(rig: &Rig) -> [Fault; 5] {
         open.high.si() + 0.1,
     );
     [
-        fault("healthy", sound, band(0.9, 1.1, 2.0), (0.3, surface::MOST_V)),
+        fault(
+            "healthy",
+            sound,
+            band(0.9, 1.1, 2.0),
+            (0.3, surface::MOST_V),
+        ),
         fault(
             "discharged",
             band(11.3, 12.05, 12.45),

@@ -127,9 +127,7 @@ const JOINT: (f64, f64) = (0.1, 3.0);
 impl CoilPart {
     fn can_show(&self, fault: Fault) -> bool {
         match fault {
-            Fault::Healthy | Fault::Open | Fault::Shorted | Fault::Through | Fault::Hot => {
-                true
-            },
+            Fault::Healthy | Fault::Open | Fault::Shorted | Fault::Through | Fault::Hot => true,
             Fault::Stuck => matches!(self.tried, Tried::Steady | Tried::Taps),
             Fault::PoorContact | Fault::LowSupply => {
                 matches!(self.tried, Tried::Steady | Tried::ThroughLamp)
@@ -351,7 +349,10 @@ impl Trial<'_> {
             .with(Measure::Volts, volts)
             .with(Measure::Amps, s.current_a)
             .with(Measure::PostVolts, s.post_v)
-            .with(Measure::Ohms, one.shown_ohm.unwrap_or(one.ohms + not_nulled))
+            .with(
+                Measure::Ohms,
+                one.shown_ohm.unwrap_or(one.ohms + not_nulled),
+            )
             .with(Measure::Moves, f64::from(u8::from(moves)));
         Specimen {
             weight: one.weight,

@@ -370,7 +370,10 @@ impl Trial<'_> {
             .with(Measure::Volts, energised(coil_v))
             .with(Measure::Amps, energised(s.current_a))
             .with(Measure::PostVolts, s.post_v)
-            .with(Measure::Ohms, one.shown_ohm.unwrap_or(one.ohms + not_nulled))
+            .with(
+                Measure::Ohms,
+                one.shown_ohm.unwrap_or(one.ohms + not_nulled),
+            )
             .with(Measure::PullOhms, one.pull_ohm + not_nulled)
             .with(Measure::Millivolts, across_v)
             .with(Measure::PullIn, one.pull_in_v)

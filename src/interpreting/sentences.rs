@@ -1,13 +1,13 @@
 //! The sentences of an interpretation: answer, slip, cautions.
 
 use super::Measure;
+use super::estimates::middle_nine;
 use super::family::{Family, Weighed};
 use super::odds::{Compared, Odds};
-use super::estimates::middle_nine;
 use super::{Question, slip, words};
+use crate::bench::{Jack, Rig};
 use crate::quantities::print::nominal;
 use crate::quantities::{Amps, Band};
-use crate::bench::{Jack, Rig};
 use crate::tables::cautions::{Caution, cautions};
 
 /// The rig, with the battery as it was read.
@@ -75,7 +75,9 @@ pub(super) fn statement(family: &dyn Family, weighed: &Weighed<'_>, is_impossibl
                 return "nothing was read yet: these are the odds before a test".to_owned();
             }
             let like = placed(weighed.bench.rig, like);
-            let but = family.but(weighed).map_or_else(String::new, |but| format!("; but {but}"));
+            let but = family
+                .but(weighed)
+                .map_or_else(String::new, |but| format!("; but {but}"));
             format!("{surely}{short}: {read} {like}{but}")
         }
         _ => {

@@ -1,9 +1,9 @@
 //! Readings that cannot be, and the slip of the hand that would explain them.
 
-use super::{Measure, OPEN_OHM};
 use super::kernel::Kernel;
 use super::odds::{Compared, density};
 use super::specimen::Group;
+use super::{Measure, OPEN_OHM};
 
 /// Amperes by which a clamp is off that was not zeroed, as a multiple of its curve.
 const UNZEROED: f64 = 8.0;
