@@ -287,6 +287,14 @@ impl Trial<'_> {
             Fault::RegulatorDead => draws.of(band(0.0, 0.01, 0.12)),
             _ => 1.0,
         };
+        let set_v = if fault == Fault::RegulatorHigh {
+            draws.of(band(self.held_v.high, 16.0, 18.0))
+        } else {
+            // What is accepted is accepted at the posts, behind a sound lead under
+            // the engine's own loads, and evenly up to its ends.
+            let lost_v = sink.loads_a * (draws.of(LEAD_OHM) + self.part.model.droop.si());
+            draws.between(self.held_v.low, self.held_v.high) + lost_v
+        };
         let plus_ohm = match fault {
             Fault::LegShorted => draws.decades(0.02, LEAST_LEAK_OHM),
             Fault::DiodeLeaky => draws.decades(LEAST_LEAK_OHM, INSULATED_OHM.0),
@@ -297,15 +305,7 @@ impl Trial<'_> {
             sink,
             share,
             place: draws.of(band(0.0, 0.5, 1.0)),
-            set_v: match fault {
-                Fault::RegulatorHigh => draws.of(band(self.held_v.high, 16.0, 18.0)),
-                // What is accepted is accepted at the posts, behind a sound lead
-                // under the engine's own loads, and evenly up to its ends.
-                _ => {
-                    let lost_v = sink.loads_a * (draws.of(LEAD_OHM) + self.part.model.droop.si());
-                    draws.between(self.held_v.low, self.held_v.high) + lost_v
-                }
-            },
+            set_v,
             lead_ohm: match fault {
                 Fault::PoorContact => draws.decades(0.08, 5.0),
                 _ => draws.of(LEAD_OHM),

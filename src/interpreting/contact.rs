@@ -390,22 +390,21 @@ impl Trial<'_> {
 
     /// Current near what was read, else anything it is made for.
     fn current(&self, run: &Run, draws: &mut Draws) -> f64 {
-        match run.get(Measure::Amps) {
-            Some(read) => {
-                let reach = self.bench.kernel.reach(Measure::Amps, read);
-                draws.between(read - reach, read + reach).max(0.0)
-            }
-            // A fuse may carry far more for as long as a reading takes.
-            None => {
-                let rating_a = self.part.link.rating.si().max(1.0);
-                let most_a = if self.part.is_fuse() && draws.chance(OVERLOADED) {
-                    OVERLOAD * rating_a
-                } else {
-                    rating_a
-                };
-                draws.decades(LEAST_A, most_a)
-            }
+        if let Some(read) = run.get(Measure::Amps) {
+            let reach = self.bench.kernel.reach(Measure::Amps, read);
+            return draws.between(read - reach, read + reach).max(0.0);
         }
+        // A fuse may carry far more for as long as a reading takes.
+        let rating_a = self.part.link.rating.si().max(1.0);
+        let is_over = self.part.is_fuse() && draws.chance(OVERLOADED);
+        draws.decades(
+            LEAST_A,
+            if is_over {
+                OVERLOAD * rating_a
+            } else {
+                rating_a
+            },
+        )
     }
 
     /// How well a reading of the current goes with none flowing.

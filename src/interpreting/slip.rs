@@ -165,32 +165,6 @@ fn slips(plain: &[Compared], kernel: &Kernel) -> Vec<Slip> {
             );
         }
     }
-    let is_millivolts = |r: &Compared| {
-        matches!(r.measure, Measure::Volts | Measure::PostVolts)
-            && r.value > 0.0
-            && r.value <= MILLIVOLTS_V
-    };
-    if plain.iter().any(is_millivolts) {
-        let words = "volts and millivolts were mixed up: the volts are out by a thousand";
-        let put_right = |r: &mut Compared| {
-            if is_millivolts(r) {
-                r.value *= 1e3;
-            }
-        };
-        add(words, with(&put_right), 0.2);
-    }
-    if has(Measure::Forward) && has(Measure::Backward) {
-        let words = "the meter's leads were swapped on the diode: red belongs on the anode, the end without the ring";
-        let swapped = |r: &mut Compared| {
-            r.measure = match r.measure {
-                Measure::Forward => Measure::Backward,
-                Measure::Backward => Measure::Forward,
-                other => other,
-            };
-            r.against = r.measure;
-        };
-        add(words, with(&swapped), 0.3);
-    }
     if has(Measure::Speed) {
         let words = "the speed is out by two: the humps of one turn were counted wrongly";
         for factor in [2.0, 0.5] {
@@ -209,7 +183,52 @@ fn slips(plain: &[Compared], kernel: &Kernel) -> Vec<Slip> {
     let words = "the speed: nobody measured it or the ripple was not seen, for by its volts and amperes it turns";
     slips.extend(dropping(plain, kernel, is_still, words, UNMEASURED));
     slips.extend(missed(plain, kernel));
+    slips.extend(mixed_up(plain));
+    slips.extend(swapped(plain));
     slips
+}
+
+/// Millivolts that were written as volts.
+fn mixed_up(plain: &[Compared]) -> Option<Slip> {
+    let is_millivolts = |r: &Compared| {
+        matches!(r.measure, Measure::Volts | Measure::PostVolts)
+            && r.value > 0.0
+            && r.value <= MILLIVOLTS_V
+    };
+    if !plain.iter().any(is_millivolts) {
+        return None;
+    }
+    let mut readings = plain.to_vec();
+    for reading in readings.iter_mut().filter(|r| is_millivolts(r)) {
+        reading.value *= 1e3;
+    }
+    Some(Slip {
+        words: "volts and millivolts were mixed up: the volts are out by a thousand",
+        readings,
+        given_up: 0.2,
+    })
+}
+
+/// A diode range read with the meter's leads the other way round.
+fn swapped(plain: &[Compared]) -> Option<Slip> {
+    let has = |of: Measure| plain.iter().any(|reading| reading.measure == of);
+    if !(has(Measure::Forward) && has(Measure::Backward)) {
+        return None;
+    }
+    let mut readings = plain.to_vec();
+    for reading in &mut readings {
+        reading.measure = match reading.measure {
+            Measure::Forward => Measure::Backward,
+            Measure::Backward => Measure::Forward,
+            other => other,
+        };
+        reading.against = reading.measure;
+    }
+    Some(Slip {
+        words: "the meter's leads were swapped on the diode: red belongs on the anode, the end without the ring",
+        readings,
+        given_up: 0.3,
+    })
 }
 
 fn of_amps(reading: &mut Compared, change: impl Fn(&mut Compared)) {
