@@ -14,7 +14,7 @@ use super::specimen::{Brings, Expected, Group, SPECIMENS, Seen, Specimen, normal
 use super::surface::{self, Carried};
 use super::{Estimate, Measure, estimates};
 use crate::bench::{Draws, LOAD_TIMES, Refused, Rig};
-use crate::quantities::{Band, Volts};
+use crate::quantities::Band;
 
 const WORDS: [Words; 5] = [
     ("healthy", "sound", "is what a sound battery shows"),
@@ -175,6 +175,8 @@ struct Fault {
 /// Odds from which two conditions are to be parted.
 const DOUBTED: f64 = 0.05;
 const CHARGE_AND_REST: &str = "charge it for a night, watch that it stays cool, let it rest for some hours and read its volts again: an empty one is back over 12.4 V, one with a shorted cell stays two volts short";
+/// The most that is left under a load that a battery does not bear (judgement).
+const COLLAPSED_V: f64 = 1.0;
 /// The most that is shown at rest, volts.
 const MOST_V: f64 = 16.0;
 /// Share of discharged batteries that were emptied to the last, and what they
@@ -315,8 +317,14 @@ fn specimen(fault: &Fault, bench: &Bench<'_>, draws: &mut Draws) -> Specimen {
         let nominal_a = read.unwrap_or_else(|| bench.rig.battery_load_a(LAMP_A, draws));
         let off = bench.kernel.deviation(Measure::Amps, nominal_a) * normal(draws);
         let load_a = (nominal_a + off).max(0.0);
-        // The load lets go where the battery gives nothing more.
-        let posts = Volts::new((emf_v - load_a * ohms).max(0.0)).si();
+        let loaded_v = emf_v - load_a * ohms;
+        // The load lets go where the battery gives nothing more; what little a bad
+        // strap passes still shows.
+        let posts = if loaded_v > 0.0 {
+            loaded_v
+        } else {
+            draws.between(0.0, COLLAPSED_V)
+        };
         Seen::NOTHING
             .with(Measure::PostVolts, posts)
             .with(Measure::Volts, posts)

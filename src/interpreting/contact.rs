@@ -14,13 +14,12 @@ use super::evidence::{Evidence, Run, RunKind};
 use super::family::{Bench, Family, Warned, Weighed, among};
 use super::specimen::{Group, SPECIMENS, Seen, Specimen, sound_contact};
 use super::supply::{self, Trouble};
-use super::{Estimate, Measure, contact_words, estimates};
-use crate::bench::{Draws, Refused, fuse_opens};
+use super::{Estimate, Measure, contact_words, estimates, fuse_rating};
+use crate::bench::{Draws, Refused};
 use crate::devices::LinkModel;
 use crate::quantities::print::nominal;
-use crate::quantities::{Amps, Band, Ohms};
-use crate::tables::OutOfTable;
-use crate::tables::fuses::{FuseStyle, cold_resistance, standard_ratings};
+use crate::quantities::{Band, Ohms};
+use crate::tables::fuses::FuseStyle;
 
 /// What kind of contact it is.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -79,7 +78,7 @@ const LEAST_A: f64 = 0.3;
 const POOR: (f64, f64) = (0.5, 50.0);
 
 impl ContactPart {
-    fn is_fuse(&self) -> bool {
+    pub(super) fn is_fuse(&self) -> bool {
         matches!(self.sort, Sort::Fuse(_))
     }
 
@@ -104,47 +103,6 @@ impl ContactPart {
                 vec![Measure::Amps, Measure::Millivolts, Measure::Ohms]
             }
         }
-    }
-
-    /// The current it carries where that is above a fuse's rating, by a clamp or by
-    /// the drop of a sound one, and how far that is known.
-    fn overload(&self, weighed: &Weighed<'_>) -> Option<Band<f64>> {
-        let read = |run: &Run| run.get(Measure::Amps);
-        let by_clamp = weighed.bench.evidence.runs.iter().find_map(read);
-        let current_a = match by_clamp {
-            Some(amps) => {
-                let reach = weighed.bench.kernel.reach(Measure::Amps, amps);
-                Band {
-                    low: amps - reach,
-                    typical: amps,
-                    high: amps + reach,
-                }
-            }
-            None if weighed.likeliest() == Some("healthy") => {
-                let found = estimates::through_a_fuse(weighed, &self.link)?;
-                Band {
-                    low: found.low,
-                    typical: found.value,
-                    high: found.high,
-                }
-            }
-            None => return None,
-        };
-        let is_over = self.is_fuse() && current_a.typical > self.link.rating.si();
-        is_over.then_some(current_a)
-    }
-
-    /// What a fuse that carries more than its rating comes to.
-    fn on_the_overload(&self, weighed: &Weighed<'_>) -> Result<Option<String>, Refused> {
-        let (Sort::Fuse(style), Some(current_a)) = (self.sort, self.overload(weighed)) else {
-            return Ok(None);
-        };
-        let rating = self.link.rating;
-        let when = fuse_opens(style, rating, weighed.bench.rig.air, current_a)?;
-        Ok(Some(format!(
-            "It carries {}, {when}. Whatever its own contacts show, the load takes too much or there is a short behind it: find that. Never a larger fuse.",
-            Amps::new(current_a.typical),
-        )))
     }
 
     fn switches(&self) -> bool {
@@ -217,7 +175,7 @@ impl Family for ContactPart {
         let trial = Trial {
             part: self,
             bench,
-            others: others(self)?,
+            others: fuse_rating::others(self)?,
         };
         let all = FAULTS
             .into_iter()
@@ -243,7 +201,7 @@ impl Family for ContactPart {
             "No current was given: anything up to {} was allowed for. `--amps` parts a bad contact from a large load; a 55 W lamp takes 4.6 A.",
             nominal(self.link.rating)
         );
-        let mut notes: Vec<String> = self.on_the_overload(weighed)?.into_iter().collect();
+        let mut notes: Vec<String> = fuse_rating::note(self, weighed)?.into_iter().collect();
         notes.extend(unknown.then_some(note));
         Ok(notes)
     }
@@ -263,7 +221,7 @@ impl Family for ContactPart {
     }
 
     fn but(&self, weighed: &Weighed<'_>) -> Option<String> {
-        let current_a = self.overload(weighed)?;
+        let current_a = fuse_rating::carried(self, weighed)?;
         Some(format!(
             "it carries {:.1} times its rating: find the load or the short that draws it",
             current_a.typical / self.link.rating.si()
@@ -289,21 +247,6 @@ impl Family for ContactPart {
     fn how(&self, measure: Measure) -> Option<&'static str> {
         contact_words::how(measure, self.is_fuse())
     }
-}
-
-/// Cold elements of the two ratings either side.
-fn others(part: &ContactPart) -> Result<Vec<Band<Ohms>>, OutOfTable> {
-    let Sort::Fuse(style) = part.sort else {
-        return Ok(Vec::new());
-    };
-    let ratings: Vec<Amps> = standard_ratings(style)?.value;
-    let own = part.link.rating;
-    let below = ratings.iter().rev().filter(|rating| **rating < own).take(2);
-    let above = ratings.iter().filter(|rating| **rating > own).take(2);
-    below
-        .chain(above)
-        .map(|rating| Ok(cold_resistance(style, *rating)?.value))
-        .collect()
 }
 
 /// A contact as drawn.
@@ -410,8 +353,7 @@ impl Trial<'_> {
     /// How well a reading of the current goes with none flowing.
     fn none_flows(&self, run: &Run) -> f64 {
         let read = run.get(Measure::Amps).unwrap_or(0.0);
-        let off = read / self.bench.kernel.deviation(Measure::Amps, 0.0);
-        (-0.5 * off * off).exp()
+        self.bench.kernel.as_nothing(Measure::Amps, read)
     }
 
     fn seen(&self, one: &Drawn, current_a: f64, is_open: bool) -> Seen {

@@ -27,6 +27,7 @@ mod evidence;
 mod examined;
 mod family;
 mod fault;
+mod fuse_rating;
 mod kernel;
 mod load;
 mod measure;

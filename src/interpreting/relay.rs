@@ -321,11 +321,8 @@ impl Trial<'_> {
         // No contact takes more volts than the battery has.
         let taken_v = runs.iter().map(|seen| seen.get(Measure::Millivolts));
         let is_possible = taken_v.fold(0.0, f64::max) <= one.feed.open_v();
-        let flows = if one.contact_ohm < OPEN_OHM {
-            1.0
-        } else {
-            self.none_flows()
-        };
+        let is_dead = one.contact_ohm >= OPEN_OHM;
+        let flows = if is_dead { self.none_flows() } else { 1.0 };
         Specimen {
             weight: if is_possible { one.weight * flows } else { 0.0 },
             runs,
@@ -384,11 +381,9 @@ impl Trial<'_> {
     fn none_flows(&self) -> f64 {
         let closed = self.bench.runs.iter().filter(|run| !run.is_off());
         let read = closed.filter_map(|run| run.get(Measure::LoadAmps));
-        read.map(|amps| {
-            let off = amps / self.bench.kernel.deviation(Measure::LoadAmps, 0.0);
-            (-0.5 * off * off).exp()
-        })
-        .product()
+        let kernel = self.bench.kernel;
+        read.map(|amps| kernel.as_nothing(Measure::LoadAmps, amps))
+            .product()
     }
 
     /// Current through the contacts: near what was read, else the lamp's, or that
