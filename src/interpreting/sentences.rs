@@ -114,7 +114,7 @@ pub(super) fn blunt(odds: &Odds) -> Option<String> {
 /// That the lead's fuse is smaller than what a sound one draws.
 pub(super) fn small_fuse(family: &dyn Family, weighed: &Weighed<'_>) -> Option<String> {
     let rig = weighed.bench.rig;
-    let is_fused = family.is_fed() && !rig.heavy && rig.aboard.is_none();
+    let is_fused = family.most_a(rig).is_some() && !rig.heavy && rig.aboard.is_none();
     let drawn_a = sound_a(weighed).filter(|_| is_fused)?;
     let rating = rig.fuse.rating;
     (drawn_a.typical > rating.si()).then(|| {
