@@ -89,8 +89,17 @@ fn head(report: &Report) -> Element {
         .with(
             element("style")
                 .verbatim(STYLE)
-                .text(switching(&report.diagram)),
+                .text(switching(&report.diagram))
+                .text(every_sheet(&report.hash)),
         )
+}
+
+/// File and page number at the foot of every sheet of paper. The hash is digits
+/// and small letters alone, nothing of the file's own.
+fn every_sheet(hash: &str) -> String {
+    format!(
+        "@page{{@bottom-left{{content:\"circuit file SHA-256 {hash}\";font:6.5pt monospace}}@bottom-right{{content:counter(page) \" of \" counter(pages);font:8pt sans-serif}}}}\n"
+    )
 }
 
 fn header(report: &Report) -> Element {
@@ -140,7 +149,11 @@ fn all_sections(report: &Report, text: &CircuitText) -> Vec<Section> {
                 findings::show(&report.findings, Some(text)).into()
             }],
         ),
-        of("wiring", "Wiring diagram", wiring(&report.diagram)),
+        of(
+            "wiring",
+            "Wiring diagram",
+            wiring(&report.diagram, &report.sheets),
+        ),
         of("states", "State by state", documents(&report.solved)),
         of("ladders", "Where the volts go", ladders(&report.ladders)),
         of("fuses", "Fuses and breakers", {
@@ -190,8 +203,23 @@ fn contents(report: &Report) -> Element {
 }
 
 fn bench(report: &Report) -> Vec<Node> {
-    let lead = "A form for each part and one for the wiring. What is typed is judged at once by the limits `ampkeel bench` prints; it is kept in the page's address alone. Forms that are open are printed, with boxes for a pencil.";
-    let mut nodes = vec![element("p").all(words(lead)).into()];
+    let lead = "A form for each part and one for the wiring. What is typed is judged at once by the limits `ampkeel bench` prints; it is kept in the page's address alone. Every form is printed, with lines for a pencil, each on a page of its own.";
+    let mut nodes = vec![
+        element("p").all(words(lead)).into(),
+        element("p")
+            .class("noprint")
+            .with(
+                element("input")
+                    .attr("type", "checkbox")
+                    .attr("id", "open-alone"),
+            )
+            .with(
+                element("label")
+                    .attr("for", "open-alone")
+                    .text(" print the open forms alone"),
+            )
+            .into(),
+    ];
     let all = report.worksheets.iter().enumerate();
     nodes.extend(all.map(|(number, sheet)| forms::show(sheet, number, &report.file).into()));
     nodes
