@@ -144,17 +144,23 @@ pub fn report(
         file: text.name.clone(),
         hash: hash(&text.text),
         cautions: cautions(&protected),
-        answers: [&solved, &protected]
-            .into_iter()
-            .flat_map(answers)
-            .collect(),
+        answers: [
+            ("Loads and wires", &solved),
+            ("Fuses and breakers", &protected),
+        ]
+        .into_iter()
+        .flat_map(|(about, document)| {
+            let all = answers(document).into_iter();
+            all.map(move |text| format!("{about}: {}", untitled(&text, &circuit.title)))
+        })
+        .collect(),
         sheets: in_sheets(circuit, &solution, &findings, &whole),
         diagram: whole,
         fuses: fuse_chart::charts(&fuses),
         ladders: ladder::ladders(circuit, &solution),
         traces: trace::traces(circuit, &solution, &fuses),
         worksheets: worksheet::worksheets(circuit)?,
-        solved,
+        solved: without_answer(&solved),
         protected: overview(&protected),
         sources: cited(&findings, &assumed, fuses.sources),
         findings,
@@ -179,6 +185,17 @@ fn overview(protected: &Document) -> Document {
     short
 }
 
+/// The answer stands at the head of the page.
+fn without_answer(solved: &Document) -> Document {
+    let mut rest = Document::new();
+    for block in solved.blocks() {
+        if !matches!(block, Block::Answer(_)) {
+            rest.push(block.clone());
+        }
+    }
+    rest
+}
+
 /// SHA-256 in small hexadecimal digits.
 fn hash(text: &str) -> String {
     use std::fmt::Write;
@@ -201,6 +218,13 @@ fn cautions(protected: &Document) -> Vec<String> {
     all.retain(|caution| *caution != last);
     all.push(last.into());
     all
+}
+
+/// An answer without the title it begins with: the page has that at its head.
+fn untitled<'a>(answer: &'a str, title: &str) -> &'a str {
+    let rest = answer.strip_prefix(title);
+    let rest = rest.and_then(|rest| rest.strip_prefix(": "));
+    rest.unwrap_or(answer)
 }
 
 fn answers(document: &Document) -> Vec<String> {

@@ -14,6 +14,11 @@ use sha2::{Digest, Sha256};
 const STYLE: &str = include_str!("style.css");
 const SCRIPT: &str = include_str!("worksheet.js");
 
+/// File and page number at the foot of every sheet of paper; the file's hash,
+/// digits and small letters alone, stands between the two.
+const FOOT_BEFORE: &str = "@page{@bottom-left{content:\"circuit file SHA-256 ";
+const FOOT_AFTER: &str = "\";font:6.5pt monospace}@bottom-right{content:counter(page) \" of \" counter(pages);font:8pt sans-serif}}\n";
+
 /// Nothing may be fetched, sent or framed, and no script run but our own,
 /// whatever a file's names say.
 fn policy() -> String {
@@ -90,16 +95,10 @@ fn head(report: &Report) -> Element {
             element("style")
                 .verbatim(STYLE)
                 .text(switching(&report.diagram))
-                .text(every_sheet(&report.hash)),
+                .verbatim(FOOT_BEFORE)
+                .text(&report.hash)
+                .verbatim(FOOT_AFTER),
         )
-}
-
-/// File and page number at the foot of every sheet of paper. The hash is digits
-/// and small letters alone, nothing of the file's own.
-fn every_sheet(hash: &str) -> String {
-    format!(
-        "@page{{@bottom-left{{content:\"circuit file SHA-256 {hash}\";font:6.5pt monospace}}@bottom-right{{content:counter(page) \" of \" counter(pages);font:8pt sans-serif}}}}\n"
-    )
 }
 
 fn header(report: &Report) -> Element {

@@ -103,15 +103,21 @@ fn size_of_whole() -> Element {
 fn one_sheet(sheet: &DiagramSheet, number: usize) -> Vec<Element> {
     let name = format!("diagram{number}");
     let title = sheet.heading.replace('`', "");
+    let mut printed = paper(&sheet.diagram, &name, &title);
     let mut all = vec![
         element("h3").class("noprint").all(words(&sheet.heading)),
         framed(&sheet.diagram, &name, &title),
-        paper(&sheet.diagram, &name, &title),
     ];
     if !sheet.continues.is_empty() {
-        let line = element("p").class("fine").text("Also on other sheets: ");
-        all.push(line.all(words(&sheet.continues)).text("."));
+        let line = |class: &str| {
+            let line = element("p").class(class).text("Also on other sheets: ");
+            line.all(words(&sheet.continues)).text(".")
+        };
+        all.push(line("fine noprint"));
+        // On the same paper as the picture.
+        printed = printed.with(line("fine"));
     }
+    all.push(printed);
     all
 }
 
@@ -152,11 +158,15 @@ const SHARED: f64 = 50.0;
 /// stand 6 points high, and the widest piece fills the page.
 const POINTS: f64 = 0.635;
 
+/// A diagram so much larger than a sheet is shrunk rather than cut: its letters
+/// are then 5.5 points high.
+const SHRUNK: f64 = 1.09;
+
 /// A diagram in pieces that can be read on paper; shown in print alone.
 fn paper(diagram: &Diagram, name: &str, title: &str) -> Element {
     let (w, h) = (diagram.drawing.width, diagram.drawing.height);
     let pieces = |length: f64, most: f64| {
-        if length <= most {
+        if length <= SHRUNK * most {
             1
         } else {
             (length / (most - 2.0 * SHARED)).ceil() as usize
