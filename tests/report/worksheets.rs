@@ -296,10 +296,10 @@ fn logs_of_filled_sheets_are_read_by_interpret_and_trace() {
     }
     let folder = folder("logs");
     let mut numbers = Numbers::new(20_260_402);
-    for (path, least_sound) in [
-        (boat("gabbro-injected-outboard"), 8),
-        (boat("marl-tiller-9hp"), 3),
-        (boat("gneiss-inboard-diesel"), 3),
+    for (path, least, least_sound) in [
+        (boat("gabbro-injected-outboard"), 20, 8),
+        (boat("marl-tiller-9hp"), 8, 3),
+        (boat("devices/two-batteries"), 2, 0),
     ] {
         let report = of(&path);
         let page = page(&path, &folder);
@@ -310,8 +310,11 @@ fn logs_of_filled_sheets_are_read_by_interpret_and_trace() {
         }
         complain(&report, &mut entries);
         let (count, sound) = read_back(&path, &report, &logs(&page, &entries), &folder);
-        assert!(count >= 8, "{}: {count}", path.display());
+        assert!(count >= least, "{}: {count}", path.display());
         assert!(sound >= least_sound, "{}: {sound}", path.display());
+        if report.worksheets.len() > 30 {
+            continue;
+        }
         // Any reading within its limits is read as well, whatever it says.
         let mut entries: BTreeMap<String, String> = fields(&report)
             .map(|field| (field.id.clone(), typed(field, 2, &mut numbers)))
