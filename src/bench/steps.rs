@@ -168,6 +168,7 @@ impl Reading {
     }
 
     /// Says what it is in a log.
+    #[must_use]
     pub fn logged(mut self, as_what: Logged) -> Self {
         self.logged = Some(as_what);
         self

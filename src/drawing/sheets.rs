@@ -27,12 +27,21 @@ pub struct Sheet {
     pub drawing: Drawing,
 }
 
+/// On whose sheet a conductor stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Feeder {
+    /// On that of the supply.
+    Supply,
+    /// On that of a fuse, block or breaker, by its symbol.
+    Behind(usize),
+}
+
 /// The sheets of a circuit, the supply's first; none where one drawing holds
 /// everything that would stand on them.
 pub fn sheets(circuit: &Circuit) -> Vec<Sheet> {
     let whole = Prepared::of(circuit);
     let on = Shares::of(&whole).assigned();
-    let feeders: BTreeSet<Option<usize>> = on.iter().copied().collect();
+    let feeders: BTreeSet<Feeder> = on.iter().copied().collect();
     if feeders.len() < 2 {
         return Vec::new();
     }
@@ -44,13 +53,19 @@ pub fn sheets(circuit: &Circuit) -> Vec<Sheet> {
         .iter()
         .map(|graph| graph.symbols.iter().map(|symbol| symbol.part.0).collect())
         .collect();
-    let feeder_name = |symbol: usize| circuit.part(whole.graph.symbols[symbol].part).name.clone();
+    let feeder_name = |feeder: Feeder| match feeder {
+        Feeder::Supply => None,
+        Feeder::Behind(symbol) => {
+            let part = whole.graph.symbols[symbol].part;
+            Some(circuit.part(part).name.clone())
+        }
+    };
     feeders
         .iter()
         .zip(&graphs)
         .enumerate()
         .map(|(number, (feeder, graph))| Sheet {
-            feeder: feeder.map(feeder_name),
+            feeder: feeder_name(*feeder),
             elsewhere: elsewhere(circuit, &shown, number),
             drawing: lay_out(circuit, graph, &whole.potential),
         })
@@ -58,7 +73,7 @@ pub fn sheets(circuit: &Circuit) -> Vec<Sheet> {
 }
 
 /// The conductors of one feeder with the symbols they end on.
-fn part_of(graph: &Graph, on: &[Option<usize>], feeder: Option<usize>) -> Graph {
+fn part_of(graph: &Graph, on: &[Feeder], feeder: Feeder) -> Graph {
     let own: Vec<&Edge> = graph
         .edges
         .iter()
@@ -113,8 +128,8 @@ enum Step {
 /// Which feeders use each conductor.
 struct Shares<'g> {
     graph: &'g Graph,
-    /// Terminal of an edge's end.
-    uses: Vec<BTreeSet<Option<usize>>>,
+    /// One entry a conductor.
+    uses: Vec<BTreeSet<Feeder>>,
 }
 
 /// For each terminal the step and the terminal that lead nearer to a post.
@@ -142,21 +157,23 @@ impl<'g> Shares<'g> {
 
     /// The ways to and from one load.
     fn add(&mut self, feeds: &Ways, returns: &Ways, high: usize, low: usize) {
-        let mut feeder = None;
+        let mut feeder = Feeder::Supply;
         let mut behind = Vec::new();
         let mut before = Vec::new();
         for step in steps(feeds, high) {
             match step {
-                Step::Through(symbol) if feeder.is_none() && guards(self.graph, symbol) => {
-                    feeder = Some(symbol);
+                Step::Through(symbol) if guards(self.graph, symbol) => {
+                    if feeder == Feeder::Supply {
+                        feeder = Feeder::Behind(symbol);
+                    }
                 }
-                Step::Along(edge) if feeder.is_none() => behind.push(edge),
+                Step::Along(edge) if feeder == Feeder::Supply => behind.push(edge),
                 Step::Along(edge) => before.push(edge),
                 Step::Through(_) => {}
             }
         }
         for edge in before {
-            self.uses[edge].insert(None);
+            self.uses[edge].insert(Feeder::Supply);
         }
         let back = steps(returns, low).into_iter();
         let back = back.filter_map(|step| match step {
@@ -170,14 +187,14 @@ impl<'g> Shares<'g> {
 
     /// One feeder for each conductor. What no load's way uses goes with the
     /// symbol it ends on, where all of that symbol's others agree.
-    fn assigned(&self) -> Vec<Option<usize>> {
-        let mut known: Vec<Option<Option<usize>>> = self
+    fn assigned(&self) -> Vec<Feeder> {
+        let mut known: Vec<Option<Feeder>> = self
             .uses
             .iter()
             .map(|feeders| match feeders.len() {
                 0 => None,
                 1 => feeders.first().copied(),
-                _ => Some(None),
+                _ => Some(Feeder::Supply),
             })
             .collect();
         // Each round settles one at least, or is the last.
@@ -186,14 +203,15 @@ impl<'g> Shares<'g> {
                 .filter(|edge| known[*edge].is_none())
                 .find_map(|edge| Some((edge, self.neighbour(&known, edge)?)));
             match found {
-                Some((edge, feeder)) => known[edge] = Some(Some(feeder)),
+                Some((edge, feeder)) => known[edge] = Some(feeder),
                 None => break,
             }
         }
-        known.into_iter().map(Option::flatten).collect()
+        let rest = |feeder: Option<Feeder>| feeder.unwrap_or(Feeder::Supply);
+        known.into_iter().map(rest).collect()
     }
 
-    fn neighbour(&self, known: &[Option<Option<usize>>], edge: usize) -> Option<usize> {
+    fn neighbour(&self, known: &[Option<Feeder>], edge: usize) -> Option<Feeder> {
         let own = self.graph.edges[edge].ends;
         own.into_iter().find_map(|(symbol, _)| {
             let glyph = self.graph.symbols[symbol].glyph;
@@ -201,12 +219,13 @@ impl<'g> Shares<'g> {
                 return None;
             }
             let touching = self.graph.edges.iter().zip(known);
-            let feeders: BTreeSet<Option<usize>> = touching
+            let feeders: BTreeSet<Feeder> = touching
                 .filter(|(other, _)| other.ends.iter().any(|(at, _)| *at == symbol))
                 .filter_map(|(_, feeder)| *feeder)
                 .collect();
             match feeders.len() {
-                1 => feeders.first().copied().flatten(),
+                // That of the supply is what is left over anyway.
+                1 => feeders.first().copied().filter(|of| *of != Feeder::Supply),
                 _ => None,
             }
         })

@@ -34,19 +34,19 @@ impl LogWords {
 /// The entry of a part's reading in a log of `interpret`.
 pub(super) fn of_part(kind: &Kind, reading: &Reading) -> Option<LogWords> {
     match (reading.logged.as_ref()?, kind) {
-        // One fuse is interpreted at a time, never a block of them; a charger
-        // is judged without a bench battery.
+        // One fuse is interpreted at a time, never a block of them.
         (_, Kind::Fuses(fuses)) if fuses.len() != 1 => None,
-        (Logged::AtRest, Kind::Charger(_)) => None,
+        // A charger is judged without a bench battery. The bench runs a trim
+        // motor free; `interpret` takes it at the working point of the file, so
+        // its readings stay on the sheet.
+        (Logged::AtRest, Kind::Charger(_))
+        | (Logged::OfPart(..), Kind::Drive(_))
+        | (Logged::Lost { .. }, _) => None,
         (Logged::AtRest, _) => Some(LogWords::new("rest", "volts", "rest")),
-        // The bench runs a trim motor free; `interpret` takes it at the working
-        // point of the file, so its readings stay on the sheet.
-        (Logged::OfPart(..), Kind::Drive(_)) => None,
         (Logged::OfPart(quantity, run), _) => {
             let run = run.map_or("", run_word);
             Some(LogWords::new("part", quantity_word(*quantity), run))
         }
-        (Logged::Lost { .. }, _) => None,
     }
 }
 

@@ -46,7 +46,9 @@ pub(super) fn wiring(diagram: &Diagram, sheets: &[DiagramSheet]) -> Vec<Node> {
     }
     let title = "The whole on one sheet";
     if !sheets.is_empty() {
-        stage = stage.with(element("h3").text(title)).with(size_of_whole());
+        stage = stage
+            .with(element("h3").class("noprint").text(title))
+            .with(size_of_whole());
     }
     let stage = stage
         .with(framed(
