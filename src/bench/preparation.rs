@@ -2,7 +2,7 @@
 //! the first look at the battery.
 
 use super::rig::{Rig, Usual, added_ohms, read, read_ohms};
-use super::steps::{Jack, Reading, Step, Unit};
+use super::steps::{Jack, Logged, Reading, Step, Unit};
 use super::{Draws, Kind, SPECIMENS, Subject, chance};
 use crate::circuit::BenchMeter;
 use crate::devices::LoadShape;
@@ -127,7 +127,9 @@ pub(super) fn battery_step(rig: &Rig, draws: &mut Draws) -> Result<Step, OutOfTa
         Step::new("Measure the bench battery at its posts, nothing connected.")
             .cautions(tagged(&["eyes", "short"])?)
             .meter(Jack::Volts)
-            .expect(Reading::computed("volts at the posts", band, Unit::Volts))
+            .expect(
+                Reading::computed("volts at the posts", band, Unit::Volts).logged(Logged::AtRest),
+            )
             .outside("lower: charge it first, every later reading would come out low")
             .outside("higher: just charged; let it rest, or give `--battery-volts` as you read it"),
     )
