@@ -5,7 +5,7 @@
 
 use super::codes;
 use crate::circuit::zones::{Zones, written};
-use crate::circuit::{Circuit, Device, PartKind, Place, Unwritten, Wire};
+use crate::circuit::{Circuit, Device, PartKind, Place, TerminalId, Unwritten, Wire};
 use crate::findings::Finding;
 use crate::quantities::{Band, Metres, WireSize};
 use crate::span::Span;
@@ -102,10 +102,32 @@ fn smallest_fuses(circuit: &Circuit) -> Smallest {
     found
 }
 
+/// Whether an end is on a battery's post, or on what is bolted to one.
 fn touches_battery(circuit: &Circuit, wire: &Wire) -> bool {
+    let is_post = |end: TerminalId| {
+        let part = circuit.part(circuit.terminal(end).part);
+        matches!(part.device, Device::Battery(_))
+    };
+    let bolted = |end: TerminalId| {
+        circuit.joins.iter().any(|join| {
+            (join.part == end && is_post(join.to)) || (join.to == end && is_post(join.part))
+        })
+    };
+    let ends = [wire.from, wire.to];
+    ends.iter().any(|end| is_post(*end) || bolted(*end))
+}
+
+/// Whether an end is on a starter motor: its cables are as heavy as the posts'.
+fn touches_starter(circuit: &Circuit, wire: &Wire) -> bool {
     [wire.from, wire.to].iter().any(|end| {
         let part = circuit.part(circuit.terminal(*end).part);
-        matches!(part.device, Device::Battery(_))
+        match &part.device {
+            Device::Motor(spec) => spec
+                .class
+                .as_ref()
+                .is_some_and(|class| class.value.starts_with("starter")),
+            _ => false,
+        }
     })
 }
 
@@ -126,10 +148,11 @@ fn hangs_on(circuit: &Circuit, fuses: &Smallest, at: usize) -> HangsOn {
     if let Some(rating) = fuses.wires[at] {
         return HangsOn::Fuse(rating);
     }
-    if fuses.bare[at] || touches_battery(circuit, wire) {
+    if fuses.bare[at] || touches_starter(circuit, wire) {
         return HangsOn::Post;
     }
-    // A return: by the fuse before the part it comes from.
+    // A return: by the fuse before the part it comes from, else by the post it
+    // goes to.
     let before = |end| {
         let part = circuit.part(circuit.terminal(end).part);
         let is_load = part.kind().is_consumer_or_charger() && part.kind() != PartKind::Charger;
@@ -141,5 +164,14 @@ fn hangs_on(circuit: &Circuit, fuses: &Smallest, at: usize) -> HangsOn {
         .into_iter()
         .filter_map(before)
         .reduce(f64::min)
-        .map_or(HangsOn::Unknown, HangsOn::Fuse)
+        .map_or_else(
+            || {
+                if touches_battery(circuit, wire) {
+                    HangsOn::Post
+                } else {
+                    HangsOn::Unknown
+                }
+            },
+            HangsOn::Fuse,
+        )
 }

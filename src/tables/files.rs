@@ -148,6 +148,7 @@ pub(super) const FILES: &[(&str, &str, &str)] = files! {
         "trace-priors.toml",
         "trace-tests.toml";
     "unwritten":
+        "unwritten-ages.toml",
         "unwritten-lengths.toml",
         "unwritten-sizes.toml";
 };

@@ -80,6 +80,21 @@ pub fn sizes(hangs_on: HangsOn) -> Result<Sourced<Sizes>, OutOfTable> {
     Ok(Sourced::new(sizes, table.row_source(row)))
 }
 
+/// Inside resistance of a working battery of unknown age, over what it had new.
+///
+/// # Errors
+/// When the table cannot be read.
+pub fn ageing() -> Result<Sourced<Band<f64>>, OutOfTable> {
+    let table = need("unwritten-ages")?;
+    let row = row_named(table, "part", "battery, inside resistance over new", "part")?;
+    let band = Band {
+        low: figure(table, row, "low_times")?,
+        typical: figure(table, row, "typical_times")?,
+        high: figure(table, row, "high_times")?,
+    };
+    Ok(Sourced::new(band, table.row_source(row)))
+}
+
 /// The first row whose fuse is as large, else the last of them.
 fn by_fuse(table: &super::Table, rating_a: f64) -> Result<usize, OutOfTable> {
     let mut last = row_named(table, "hangs_on", "a fuse", "row")?;

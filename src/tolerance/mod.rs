@@ -12,9 +12,11 @@
 //! (judgement): what wires of one run or parts of one lot have in common makes
 //! real spreads wider than these. Relays stand as in the typical circuit.
 
+mod along;
 mod batch;
 mod corner;
 mod dense;
+mod gather;
 mod next;
 mod questions;
 mod readings;
@@ -23,6 +25,7 @@ mod screen;
 mod season;
 mod sharpen;
 mod strata;
+mod taker;
 mod unknowns;
 mod verdicts;
 
@@ -37,6 +40,7 @@ use crate::circuit::Circuit;
 use crate::findings::{Assumed, Finding};
 use crate::quantities::Dimension;
 use crate::solving::SolveError;
+use crate::tables::unwritten::ageing;
 use batch::Batch;
 use questions::Watch;
 use sampling::{Drawing, sampled};
@@ -105,6 +109,23 @@ pub struct Study {
     pub assumed: Vec<Assumed>,
 }
 
+/// What entered by default, the age of batteries among it.
+fn assumed(batch: &Batch<'_>) -> Result<Vec<Assumed>, SolveError> {
+    let mut all = batch.workings.resolved.assumed.clone();
+    let ageing = ageing()?;
+    for battery in unknowns::of_unknown_age(batch.circuit) {
+        all.push(Assumed {
+            subject: batch.circuit.part(battery).name.clone(),
+            what: format!(
+                "age not written: inside resistance {:.0} to {:.0} times new",
+                ageing.value.low, ageing.value.high
+            ),
+            source: ageing.source.clone(),
+        });
+    }
+    Ok(all)
+}
+
 /// Draws a circuit's boats and tells what holds for them.
 ///
 /// # Errors
@@ -117,7 +138,7 @@ pub fn study(circuit: &Circuit, options: Options) -> Result<Study, SolveError> {
         seed: options.seed,
         threads: options.threads,
     };
-    let takers = sharpen::takers(&batch)?;
+    let takers = taker::takers(&batch)?;
     let (sampled, readings) = match sharpen::sharpened(&batch, &watch, drawing, &takers) {
         Some(sharpened) => {
             let readings = Readings::of(&batch, &sharpened);
@@ -150,7 +171,7 @@ pub fn study(circuit: &Circuit, options: Options) -> Result<Study, SolveError> {
         next,
         readings,
         findings,
-        assumed: batch.workings.resolved.assumed.clone(),
+        assumed: assumed(&batch)?,
         unknowns: batch.unknowns,
     })
 }

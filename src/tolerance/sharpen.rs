@@ -16,26 +16,17 @@
 //! # Source
 //! Bayes' rule by Laplace's approximation and importance weights: textbook.
 
-use super::batch::{Batch, LANES, branch_of};
+use super::along::{Along, Place, SEEKING, dot};
+use super::batch::{Batch, LANES};
 use super::dense::Split;
-use super::questions::{Probe, Watch};
+use super::questions::Watch;
 use super::sampling::{Drawing, KEPT, Row, Sampled, in_chunks, solve_lanes};
-use super::strata::{figure, hashed, share_below};
-use crate::circuit::{Carrier, Circuit, Reading, Taken};
+use super::strata::{figure, share_below};
+use super::taker::Taker;
 use crate::network::Settings;
 use crate::quantities::Band;
-use crate::solving::{Role, SolveError};
-use crate::tables::meters::{MeterReading, accuracy};
-use std::f64::consts::{PI, SQRT_2};
+use std::f64::consts::SQRT_2;
 use std::ops::Range;
-
-/// A reading as the study sees it.
-pub(super) struct Taker {
-    setup: usize,
-    probe: Probe,
-    value: f64,
-    sd: f64,
-}
 
 /// What the readings did.
 #[derive(Debug, Clone)]
@@ -64,7 +55,7 @@ const ROUNDS: usize = 12;
 /// Deviate by which slopes are taken either side.
 const STEP: f64 = 0.25;
 /// Deviates beyond which no boat is looked for.
-const FAR: f64 = 5.0;
+pub(super) const FAR: f64 = 5.0;
 
 /// Share of the normal distribution below a deviate.
 fn normal(z: f64) -> f64 {
@@ -74,68 +65,6 @@ fn normal(z: f64) -> f64 {
 /// The value of a range at a deviate.
 fn at(band: &Band<f64>, z: f64) -> f64 {
     figure(band, normal(z))
-}
-
-/// Readings of a circuit, as many as its states can show.
-pub(super) fn takers(batch: &Batch<'_>) -> Result<Vec<Taker>, SolveError> {
-    let mut all = Vec::new();
-    for reading in &batch.circuit.readings {
-        all.extend(taker(batch, batch.circuit, reading)?);
-    }
-    Ok(all)
-}
-
-fn taker(
-    batch: &Batch<'_>,
-    circuit: &Circuit,
-    reading: &Reading,
-) -> Result<Option<Taker>, SolveError> {
-    let setup = batch
-        .setups
-        .iter()
-        .position(|setup| setup.closing.is_empty() && setup.state == reading.state);
-    let Some(setup) = setup else {
-        return Ok(None);
-    };
-    let net = &batch.workings.net;
-    let amps = |branch: usize| batch.setups[setup].at.point.currents_a[branch].abs();
-    let probe = match reading.taken {
-        Taken::Volts(a, b) | Taken::Millivolts(a, b) => Some(Probe::Volts(a.0, b.0)),
-        Taken::Amps(Carrier::Wire(wire)) => branch_of(net, Role::Wire(wire)).map(Probe::Amps),
-        Taken::Amps(Carrier::Fuse(fuse)) => branch_of(net, Role::Link(fuse)).map(Probe::Amps),
-        Taken::Amps(Carrier::Part(part)) => {
-            let of = net.roles.iter().enumerate().filter(|(_, role)| match role {
-                Role::Load { part: other, .. }
-                | Role::Coil(other)
-                | Role::Supply(other)
-                | Role::Charger(other)
-                | Role::Switch(other, ..)
-                | Role::Diode(other) => *other == part,
-                _ => false,
-            });
-            let most = of
-                .map(|(at, _)| at)
-                .max_by(|a, b| amps(*a).total_cmp(&amps(*b)));
-            most.map(Probe::Amps)
-        }
-    };
-    let meter = match reading.taken {
-        Taken::Volts(..) => MeterReading::Volts,
-        Taken::Millivolts(..) => MeterReading::Millivolts,
-        Taken::Amps(_) if reading.value > 60.0 => MeterReading::LargeClampAmps,
-        Taken::Amps(_) => MeterReading::ClampAmps,
-    };
-    let usual = accuracy(meter)?.value;
-    let limit = reading
-        .within
-        .unwrap_or(usual.share.si() * reading.value + usual.plus);
-    debug_assert!(circuit.states.len() > reading.state);
-    Ok(probe.map(|probe| Taker {
-        setup,
-        probe,
-        value: reading.value,
-        sd: (limit / 3.0_f64.sqrt()).max(1e-6),
-    }))
 }
 
 /// Draws boats as the readings leave them; none where the circuit shows none.
@@ -157,7 +86,7 @@ pub(super) fn sharpened(
     let chunks = in_chunks(drawing.threads, 0..count, &new, &draw);
     let (rows, logs): (Vec<Row>, Vec<f64>) = chunks.into_iter().flatten().unzip();
     let most = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    let weights: Vec<f64> = logs.iter().map(|log| (log - most).exp()).collect();
+    let weights = cut(logs.iter().map(|log| (log - most).exp()).collect());
     let total: f64 = weights.iter().sum();
     if !(total > 0.0 && total.is_finite()) {
         return None;
@@ -174,6 +103,18 @@ pub(super) fn sharpened(
             unsolved: 0,
         },
     })
+}
+
+/// Weights with those above the root of their count times their mean cut to it:
+/// a few boats drawn far too seldom would else stand for all (truncated
+/// importance weights, textbook).
+fn cut(mut weights: Vec<f64>) -> Vec<f64> {
+    let count = weights.len() as f64;
+    let most = weights.iter().sum::<f64>() / count * count.sqrt();
+    for weight in &mut weights {
+        *weight = weight.min(most);
+    }
+    weights
 }
 
 /// Misfit that one in a hundred boats has with so many readings: chi-squared by
@@ -201,11 +142,11 @@ fn taken_by_weight(rows: Vec<Row>, weights: &[f64], total: f64) -> Vec<Row> {
 }
 
 /// The likeliest boat and the circuit straightened there.
-struct Likeliest {
-    z: Vec<f64>,
+pub(super) struct Likeliest {
+    pub z: Vec<f64>,
     shown: Vec<f64>,
     /// Slope of each reading with each deviate.
-    slopes: Vec<Vec<f64>>,
+    pub slopes: Vec<Vec<f64>>,
     /// `J J^T + R`, split.
     split: Split,
     misfit: f64,
@@ -454,190 +395,6 @@ fn pulled(slopes: &[Vec<f64>], pull: &[f64]) -> Vec<f64> {
         each.map(|(slopes, pull)| slopes[number] * pull).sum()
     };
     (0..unknowns).map(of).collect()
-}
-
-/// The directions of the deviates that the readings tell of.
-struct Along {
-    /// Of length 1 and square to each other.
-    directions: Vec<Vec<f64>>,
-    /// Slope of each reading along each direction, at the likeliest boat.
-    slopes: Vec<Vec<f64>>,
-    /// The likeliest boat along them.
-    likeliest: Vec<f64>,
-    /// How many unknowns there are.
-    unknowns: usize,
-}
-
-fn dot(a: &[f64], b: &[f64]) -> f64 {
-    a.iter().zip(b).map(|(a, b)| a * b).sum()
-}
-
-impl Along {
-    /// None where no reading tells anything.
-    fn of(likeliest: &Likeliest) -> Option<Self> {
-        let mut directions: Vec<Vec<f64>> = Vec::new();
-        for slopes in &likeliest.slopes {
-            let whole = dot(slopes, slopes).sqrt();
-            let mut left = slopes.clone();
-            // Twice, so that rounding leaves nothing along the others.
-            for _ in 0..2 {
-                for direction in &directions {
-                    let along = dot(&left, direction);
-                    for (left, direction) in left.iter_mut().zip(direction) {
-                        *left -= along * direction;
-                    }
-                }
-            }
-            let length = dot(&left, &left).sqrt();
-            if length > 1e-6 * whole {
-                directions.push(left.iter().map(|left| left / length).collect());
-            }
-        }
-        if directions.is_empty() {
-            return None;
-        }
-        let along = |z: &Vec<f64>| directions.iter().map(|d| dot(d, z)).collect();
-        Some(Self {
-            slopes: likeliest.slopes.iter().map(along).collect(),
-            likeliest: along(&likeliest.z),
-            unknowns: likeliest.z.len(),
-            directions,
-        })
-    }
-}
-
-/// A boat on its way to where the readings put it.
-struct Place {
-    /// Its deviates across the directions.
-    across: Vec<f64>,
-    /// Its deviates along them.
-    s: Vec<f64>,
-    /// Slopes of the readings along them, as they were seen on the way.
-    slopes: Vec<Vec<f64>>,
-    /// Where it stood before, and what it showed there.
-    before: Option<(Vec<f64>, Vec<f64>)>,
-    /// Logarithm of how densely its place is drawn.
-    log_drawn: f64,
-}
-
-/// Steps to a boat's own likeliest place.
-const SEEKING: usize = 5;
-
-impl Place {
-    fn new(along: &Along, seed: u64, boat: u64) -> Self {
-        let plain: Vec<f64> = (0..along.unknowns)
-            .map(|number| deviate(seed, number, boat))
-            .collect();
-        let mut across = plain.clone();
-        for direction in &along.directions {
-            let part = dot(&plain, direction);
-            for (across, direction) in across.iter_mut().zip(direction) {
-                *across -= part * direction;
-            }
-        }
-        Self {
-            across,
-            s: along.likeliest.clone(),
-            slopes: along.slopes.clone(),
-            before: None,
-            log_drawn: 0.0,
-        }
-    }
-
-    fn z(&self, along: &Along) -> Vec<f64> {
-        let mut z = self.across.clone();
-        for (s, direction) in self.s.iter().zip(&along.directions) {
-            for (z, direction) in z.iter_mut().zip(direction) {
-                *z += s * direction;
-            }
-        }
-        z.iter().map(|z| z.clamp(-FAR, FAR)).collect()
-    }
-
-    /// `I + A^T R^-1 A`, split.
-    fn curvature(&self, takers: &[Taker]) -> Option<Split> {
-        let count = self.s.len();
-        let entry = |i: usize, j: usize| {
-            let each = self.slopes.iter().zip(takers);
-            let sum: f64 = each.map(|(a, t)| a[i] * a[j] / (t.sd * t.sd)).sum();
-            sum + if i == j { 1.0 } else { 0.0 }
-        };
-        let matrix: Vec<Vec<f64>> = (0..count)
-            .map(|i| (0..count).map(|j| entry(i, j)).collect())
-            .collect();
-        Split::of(&matrix)
-    }
-
-    /// One step to where this boat shows the readings best.
-    fn step(&mut self, takers: &[Taker], shown: Vec<f64>) {
-        if shown.iter().any(|shown| !shown.is_finite()) {
-            return;
-        }
-        self.learn(&shown);
-        let pull = |i: usize| {
-            let each = takers.iter().zip(&self.slopes).zip(&shown);
-            each.map(|((t, a), shown)| a[i] * (t.value - shown) / (t.sd * t.sd))
-                .sum::<f64>()
-                - self.s[i]
-        };
-        let right: Vec<f64> = (0..self.s.len()).map(pull).collect();
-        let Some(split) = self.curvature(takers) else {
-            return;
-        };
-        let step = split.solve(&right);
-        // A step too far for straight lines is shortened.
-        let length = dot(&step, &step).sqrt();
-        let part = (STRIDE / length).min(1.0);
-        let before = self.s.clone();
-        for (s, step) in self.s.iter_mut().zip(&step) {
-            *s += part * step;
-        }
-        self.before = Some((before, shown));
-    }
-
-    /// Broyden's correction of the slopes by what the last step showed.
-    fn learn(&mut self, shown: &[f64]) {
-        let Some((before, shown_before)) = &self.before else {
-            return;
-        };
-        let moved: Vec<f64> = self.s.iter().zip(before).map(|(s, b)| s - b).collect();
-        let square = dot(&moved, &moved);
-        if square < 1e-12 {
-            return;
-        }
-        for (reading, slopes) in self.slopes.iter_mut().enumerate() {
-            let missed = shown[reading] - shown_before[reading] - dot(slopes, &moved);
-            for (slope, moved) in slopes.iter_mut().zip(&moved) {
-                *slope += missed * moved / square;
-            }
-        }
-    }
-
-    /// Draws its final place around the likeliest.
-    fn settle(&mut self, takers: &[Taker], along: &Along, seed: u64, boat: u64) {
-        let Some(split) = self.curvature(takers) else {
-            self.log_drawn = f64::INFINITY;
-            return;
-        };
-        let first = along.unknowns;
-        let plain: Vec<f64> = (0..self.s.len())
-            .map(|number| deviate(seed, first + number, boat))
-            .collect();
-        let off = split.spread(&plain);
-        for (s, off) in self.s.iter_mut().zip(&off) {
-            *s += off;
-        }
-        self.log_drawn = -0.5 * dot(&plain, &plain) + split.log_root();
-    }
-}
-
-/// Longest step along the readings' directions, deviates.
-const STRIDE: f64 = 1.5;
-
-/// A normal deviate of a seed, axis and boat (Box and Muller's formula, textbook).
-fn deviate(seed: u64, axis: usize, boat: u64) -> f64 {
-    let radius = (-2.0 * hashed(seed, 2 * axis, boat).ln()).sqrt();
-    radius * (2.0 * PI * hashed(seed, 2 * axis + 1, boat)).cos()
 }
 
 /// A range as the readings leave it, beside what it was: shares of the old

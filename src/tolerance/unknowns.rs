@@ -6,6 +6,7 @@ use crate::circuit::{Battery, Circuit, Device, PartId, Place};
 use crate::devices::{Figure, Owner, Resolved, What, resolve};
 use crate::quantities::{Band, Dimension, Fraction, Quantity};
 use crate::tables::OutOfTable;
+use crate::tables::unwritten::ageing;
 
 /// A figure that is not known exactly.
 #[derive(Debug, Clone, PartialEq)]
@@ -156,6 +157,7 @@ pub(super) fn unknowns(circuit: &Circuit, resolved: &Resolved) -> Result<Vec<Unk
         }
     }
     all.extend(charges(circuit, resolved)?);
+    all.extend(ages(circuit, resolved)?);
     all.extend(airs(circuit, resolved)?);
     all.extend(of_states(circuit));
     all.extend(strengths(circuit));
@@ -241,6 +243,41 @@ fn charges(circuit: &Circuit, resolved: &Resolved) -> Result<Vec<Unknown>, OutOf
         });
     }
     Ok(all)
+}
+
+/// Batteries whose inside resistance nobody measured: they may be old.
+pub(super) fn of_unknown_age(circuit: &Circuit) -> impl Iterator<Item = PartId> {
+    circuit.part_ids().filter(|id| {
+        let device = &circuit.part(*id).device;
+        matches!(device, Device::Battery(battery) if battery.resistance.is_none())
+    })
+}
+
+/// What age may have done to batteries.
+fn ages(circuit: &Circuit, resolved: &Resolved) -> Result<Vec<Unknown>, OutOfTable> {
+    let band = ageing()?.value;
+    let plain = figures(resolved);
+    let of = |id: PartId| {
+        let grows = |figure: &Figure| {
+            figure.of == Owner::Part(id) && matches!(figure.what, What::Inside | What::Sag)
+        };
+        let moved = plain.iter().enumerate();
+        let moved = moved.filter(|(_, (figure, _))| grows(figure));
+        let moved = moved.map(|(number, (_, ohms))| {
+            let at = |times: f64| (times - band.typical) * ohms.typical;
+            (number, at(band.low), at(band.high))
+        });
+        Unknown {
+            subject: circuit.part(id).name.clone(),
+            what: "inside resistance over new",
+            dimension: None,
+            band,
+            way: Way::UnderLoad,
+            moves: Moves::Several(moved.collect()),
+            copper_mm2: None,
+        }
+    };
+    Ok(of_unknown_age(circuit).map(of).collect())
 }
 
 /// Air of places whose file gives it a range.

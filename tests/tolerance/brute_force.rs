@@ -4,9 +4,9 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use ampkeel::circuit::Circuit;
-use ampkeel::devices::resolve;
-use ampkeel::quantities::{Band, Dimension};
+use ampkeel::circuit::{Circuit, Device};
+use ampkeel::devices::{Model, Resolved, resolve};
+use ampkeel::quantities::{Band, Dimension, Ohms};
 use ampkeel::solving::{StateSolution, states};
 
 use super::{HALF_KNOWN, circuit, studied};
@@ -33,6 +33,28 @@ fn reading(state: &StateSolution, subject: &str, dimension: Dimension) -> Option
     part.or(battery).or(fuse)?.map(f64::abs)
 }
 
+/// Age of batteries nobody measured: their resistance once to twice what it was,
+/// once the likeliest.
+fn aged(circuit: &Circuit, one: &mut Resolved, draw: &mut Lehmer) {
+    for (part, model) in circuit.parts.iter().zip(&mut one.parts) {
+        let (Device::Battery(spec), Model::Battery(battery)) = (&part.device, model) else {
+            continue;
+        };
+        if spec.resistance.is_none() {
+            let typical = resolve(circuit).unwrap();
+            let id = circuit.find(&part.name).unwrap();
+            let Model::Battery(new) = typical.part(id) else {
+                continue;
+            };
+            // By its share of a new one's, on top of this one's own.
+            let older = draw.of(1.0, 1.0, 2.0) - 1.0;
+            let add = |ohms: Ohms, new: Ohms| Ohms::new(ohms.si() + older * new.si());
+            battery.fast = Band::exactly(add(battery.fast.typical, new.fast.typical));
+            battery.slow = Band::exactly(add(battery.slow.typical, new.slow.typical));
+        }
+    }
+}
+
 /// Every circuit drawn by another generator and solved whole: by state, subject
 /// and dimension.
 type Drawn = BTreeMap<(String, String, bool), Vec<f64>>;
@@ -42,8 +64,9 @@ fn drawn(circuit: &Circuit, wanted: &[(String, String, Dimension)], count: usize
     let mut draw = Lehmer(20_261_126);
     let mut all = Drawn::new();
     for _ in 0..count {
-        let one =
+        let mut one =
             resolved.specimen(&mut |band: Band<f64>| draw.of(band.low, band.typical, band.high));
+        aged(circuit, &mut one, &mut draw);
         let solved = states(circuit, &one).unwrap();
         for (state, subject, dimension) in wanted {
             let found = solved.iter().find(|other| other.name == *state);

@@ -13,7 +13,8 @@ use super::{HALF_KNOWN, circuit, studied};
 use crate::procedures::lehmer::Lehmer;
 
 fn plain() -> String {
-    HALF_KNOWN.replace("charge = \"70 to 100 %\"\n", "")
+    // A battery whose resistance was measured: no age to be drawn.
+    HALF_KNOWN.replace("charge = \"70 to 100 %\"", "resistance = \"5 to 9 mohm\"")
 }
 
 /// A hidden boat: its figures in the order of the study's unknowns.
