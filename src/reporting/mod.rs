@@ -60,6 +60,8 @@ pub struct Report {
     pub file: String,
     /// SHA-256 of the circuit file.
     pub hash: String,
+    /// Name and SHA-256 of the wire list beside it, if it names one.
+    pub list: Option<(String, String)>,
     /// What comes before everything else.
     pub cautions: Vec<String>,
     /// The answers of the studies, in one sentence each.
@@ -129,6 +131,11 @@ pub fn report(
         about,
         file: text.name.clone(),
         hash: hash(&text.text),
+        list: text
+            .list
+            .as_ref()
+            .zip(text.list_text())
+            .map(|(list, whole)| (list.name.clone(), hash(whole))),
         cautions: cautions(&protected),
         answers: [&solved, &protected]
             .into_iter()
