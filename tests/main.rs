@@ -22,6 +22,7 @@ mod report;
 mod sizing;
 mod solving;
 mod tables;
+mod tolerance;
 mod tracing;
 mod transients;
 mod wiring;

@@ -7,6 +7,7 @@
 //! Made by `reading`; used by `devices`, `solving` and the studies.
 
 mod part;
+mod reading;
 mod settings;
 mod state;
 mod ways;
@@ -18,6 +19,7 @@ pub use part::{
     Part, PartKind, Plug, Relay, Reset, Slot, Solenoid, Suppression, Switch, SwitchKind, Winding,
     WorkingPoint,
 };
+pub use reading::{Carrier, Reading, Taken};
 pub use settings::{
     Ambient, BenchMeter, BenchRig, Boat, DropBasis, Engine, Fuel, FuseBasis, Limits, Place,
 };
@@ -85,6 +87,8 @@ pub struct Circuit {
     pub joins: Vec<Join>,
     /// Operating states in file order; never empty.
     pub states: Vec<State>,
+    /// What the owner read on the boat, in file order.
+    pub readings: Vec<Reading>,
 }
 
 impl Circuit {

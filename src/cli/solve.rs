@@ -59,10 +59,12 @@ impl Args {
         }
         let solution = solve(&loaded.circuit).map_err(|why| Failure::Unsolved(why.to_string()))?;
         let mut body = states(&solution, only);
+        let mut findings = loaded.findings;
         let mut assumed = solution.assumed.clone();
         let mut document = if self.tolerance {
             let study = self.study(&loaded.circuit)?;
             assumed.clone_from(&study.assumed);
+            findings.extend(study.findings.iter().cloned());
             body = body.object("tolerance", json::tolerance::tolerance(&study, only));
             tolerance::document(&loaded.circuit, &study, only)
         } else {
@@ -71,7 +73,6 @@ impl Args {
         if let Some(line) = loaded.about {
             document.about(line);
         }
-        let mut findings = loaded.findings;
         findings.extend(solution.findings.into_iter().filter(|finding| {
             only.is_none_or(|name| finding.state.as_deref().is_none_or(|state| state == name))
         }));

@@ -112,6 +112,8 @@ const PAGES: &[(&str, &str)] = pages![
     "polarity-reversed",
     "position-needed",
     "rating-not-made",
+    "reading-contradicts",
+    "readings-leave-few",
     "relay-chatters",
     "relay-coil-reversed",
     "relay-drops-out",

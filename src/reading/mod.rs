@@ -21,6 +21,7 @@ mod format;
 mod graph;
 mod joins;
 mod known;
+mod measured;
 mod names;
 mod nearest;
 mod patterns;
@@ -183,10 +184,12 @@ fn resolve(out: &mut Sink, mut sections: Sections, text: &CircuitText) -> Option
         wires,
         joins: wiring.joins,
         states,
+        readings: Vec::new(),
     };
     if let Err(outside) = unwritten::fill(&mut circuit) {
         out.push(unwritten::refused(&outside));
     }
+    circuit.readings = measured::readings(out, &circuit, &sections.readings);
     Some(circuit)
 }
 

@@ -1,8 +1,8 @@
 //! Splits the file into its tables: parts, wires, runs, states, settings.
 
 use super::catalogue::{
-    self, AMBIENT, BENCH, BOAT, DEFAULTS_PART, DEFAULTS_WIRE, HEAD, LIMITS, RUN, STATE, Shape,
-    Table, WIRE,
+    self, AMBIENT, BENCH, BOAT, DEFAULTS_PART, DEFAULTS_WIRE, HEAD, LIMITS, READING, RUN, STATE,
+    Shape, Table, WIRE,
 };
 use super::codes;
 use super::fields::{self, About, in_order};
@@ -36,6 +36,8 @@ pub(super) struct Sections {
     pub(super) wires: Vec<Record>,
     /// `[[run]]`.
     pub(super) runs: Vec<Record>,
+    /// `[[reading]]`.
+    pub(super) readings: Vec<Record>,
     /// `[state.NAME]` in file order.
     pub(super) states: Vec<(Named, Record)>,
     /// Single tables by path.
@@ -68,14 +70,15 @@ pub(super) fn split(out: &mut Sink, tree: &DeTable) -> Sections {
 }
 
 /// The words that may stand first in a header, besides kinds of part.
-const OTHERS: [&str; 8] = [
-    "wire", "run", "state", "boat", "ambient", "limits", "bench", "defaults",
+const OTHERS: [&str; 9] = [
+    "wire", "run", "state", "reading", "boat", "ambient", "limits", "bench", "defaults",
 ];
 
 fn top(out: &mut Sink, sections: &mut Sections, key: &Named, value: &Spanned<DeValue>) {
     match key.text.as_str() {
         "wire" => sections.wires = list(out, &WIRE, key, value),
         "run" => sections.runs = list(out, &RUN, key, value),
+        "reading" => sections.readings = list(out, &READING, key, value),
         "state" => states(out, sections, key, value),
         "boat" => single(out, sections, &BOAT, key, value),
         "ambient" => single(out, sections, &AMBIENT, key, value),

@@ -1,5 +1,6 @@
 //! The words fields take, and what they stand for.
 
+use super::measured::Measured;
 use crate::circuit::{
     BenchMeter, Condition, DropBasis, Engine, Fuel, FuseBasis, Place, Reset, Suppression, Winding,
 };
@@ -10,6 +11,11 @@ pub(super) const PLACES: &[(Place, &str)] = &[
     (Place::Boat, "boat"),
     (Place::EngineSpace, "engine-space"),
     (Place::Bench, "bench"),
+];
+pub(super) const MEASURED: &[(Measured, &str)] = &[
+    (Measured::Volts, "volts"),
+    (Measured::Millivolts, "millivolts"),
+    (Measured::Amps, "amps"),
 ];
 pub(super) const CHEMISTRIES: &[(Chemistry, &str)] = &[
     (Chemistry::Flooded, Chemistry::Flooded.word()),
@@ -72,6 +78,7 @@ macro_rules! lists {
 
 lists! {
     places from PLACES;
+    measured from MEASURED;
     chemistries from CHEMISTRIES;
     styles from STYLES;
     windings from WINDINGS;

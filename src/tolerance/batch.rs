@@ -58,7 +58,7 @@ impl<'c> Batch<'c> {
                         shifted_by[*figure].push((number, *low, *high));
                     }
                 }
-                Moves::Output(..) | Moves::Duty(..) => {}
+                Moves::Output(..) | Moves::Duty(..) | Moves::Strength(_) => {}
             }
         }
         let mut batch = Self {
@@ -150,7 +150,7 @@ impl<'c> Batch<'c> {
                     let given = Band::exactly(Fraction::new(*value));
                     scratch.states[state].duty.insert(part, given);
                 }
-                Moves::Figure(_) | Moves::Several(_) => {}
+                Moves::Figure(_) | Moves::Several(_) | Moves::Strength(_) => {}
             }
         }
     }
@@ -225,9 +225,20 @@ pub(super) struct Worker<'b> {
 impl Worker<'_> {
     /// Puts one circuit into a lane.
     pub(super) fn load(&mut self, lane: usize, values: &[f64]) {
+        self.load_only(lane, values, |_| true);
+    }
+
+    /// Puts one circuit into a lane of some setups.
+    pub(super) fn load_only(
+        &mut self,
+        lane: usize,
+        values: &[f64],
+        wanted: impl Fn(usize) -> bool,
+    ) {
         self.batch.fill(&mut self.scratch, values);
         self.sound[lane] = true;
-        for (setup, (solver, _)) in self.batch.setups.iter().zip(&mut self.solvers) {
+        let setups = self.batch.setups.iter().zip(&mut self.solvers);
+        for (_, (setup, (solver, _))) in setups.enumerate().filter(|(at, _)| wanted(*at)) {
             let found = self.batch.as_found(setup);
             let state = &self.scratch.states[setup.state];
             for &branch in &setup.changing {
@@ -253,9 +264,20 @@ impl Worker<'_> {
     pub(super) fn solve(
         &mut self,
         settings: &Settings,
+        see: impl FnMut(usize, &Outcome<'_, LANES>, [bool; LANES]),
+    ) {
+        self.solve_only(settings, |_| true, see);
+    }
+
+    /// As [`Self::solve`], for some setups.
+    pub(super) fn solve_only(
+        &mut self,
+        settings: &Settings,
+        wanted: impl Fn(usize) -> bool,
         mut see: impl FnMut(usize, &Outcome<'_, LANES>, [bool; LANES]),
     ) {
-        for (number, (solver, start)) in self.solvers.iter_mut().enumerate() {
+        let solvers = self.solvers.iter_mut().enumerate();
+        for (number, (solver, start)) in solvers.filter(|(at, _)| wanted(*at)) {
             let outcome = solver.solve(start, settings);
             let solved =
                 std::array::from_fn(|lane| self.sound[lane] && outcome.failure(lane).is_none());

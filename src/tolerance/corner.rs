@@ -17,6 +17,8 @@ use super::sampling::solve_lanes;
 /// A question at its worst corner.
 #[derive(Debug, Clone)]
 pub(super) struct Corner {
+    /// Its value in the typical boat.
+    pub typical: f64,
     /// Its value there.
     pub value: f64,
     /// By how much it is missed there; below nought it holds.
@@ -29,9 +31,13 @@ const ROUNDS: usize = 4;
 /// The worst corner of every question.
 pub(super) fn worst(batch: &Batch<'_>, watch: &Watch) -> Vec<Corner> {
     let mut solver = Corners::new(batch, watch);
+    let typical = solver.typical();
     let slopes = solver.slopes();
     (0..watch.questions.len())
-        .map(|question| solver.worst(question, &slopes))
+        .map(|question| Corner {
+            typical: typical[question],
+            ..solver.worst(question, &slopes)
+        })
         .collect()
 }
 
@@ -47,7 +53,7 @@ impl<'b> Corners<'b> {
     fn new(batch: &'b Batch<'b>, watch: &'b Watch) -> Self {
         Self {
             worker: batch.worker(),
-            lanes: watch.lanes(&batch.workings.resolved),
+            lanes: watch.lanes(batch),
             columns: vec![[0.0; LANES]; watch.columns()],
             batch,
             watch,
@@ -60,9 +66,18 @@ impl<'b> Corners<'b> {
             let values = &circuits[lane.min(circuits.len() - 1)];
             self.worker.load(lane, values);
             let resolved = self.worker.resolved();
-            self.watch.note(&mut self.lanes, lane, resolved);
+            self.watch.note(&mut self.lanes, lane, resolved, values);
         }
         solve_lanes(&mut self.worker, self.watch, &self.lanes, &mut self.columns);
+    }
+
+    /// The value of each question in the typical boat.
+    fn typical(&mut self) -> Vec<f64> {
+        self.solved(&[self.batch.typical()]);
+        let questions = 0..self.watch.questions.len();
+        questions
+            .map(|question| self.columns[self.watch.value(question)][0])
+            .collect()
     }
 
     /// How much worse each question is at the high end of each unknown than at
@@ -117,6 +132,7 @@ impl<'b> Corners<'b> {
     fn at(&mut self, question: usize, values: &[f64]) -> Corner {
         self.solved(&[values.to_vec()]);
         Corner {
+            typical: f64::NAN,
             value: self.columns[self.watch.value(question)][0],
             miss: self.columns[self.watch.miss(question)][0],
         }

@@ -14,22 +14,27 @@
 
 mod batch;
 mod corner;
+mod dense;
 mod next;
 mod questions;
+mod readings;
 mod sampling;
 mod screen;
+mod season;
+mod sharpen;
 mod strata;
 mod unknowns;
 mod verdicts;
 
 pub use next::Measure;
 pub use questions::Side;
+pub use readings::{Checked, Narrowed, Readings};
 pub use screen::document;
 pub use unknowns::{Unknown, Way};
 pub use verdicts::{Standing, Verdict};
 
 use crate::circuit::Circuit;
-use crate::findings::Assumed;
+use crate::findings::{Assumed, Finding};
 use crate::quantities::Dimension;
 use crate::solving::SolveError;
 use batch::Batch;
@@ -83,12 +88,19 @@ pub struct Study {
     pub unsolved: u64,
     /// Everything that is not known exactly.
     pub unknowns: Vec<Unknown>,
+    /// Of each unknown, the value with 5, 50 and 95 percent of the drawn boats
+    /// below it: as its range has it, or as the readings leave it.
+    pub drawn: Vec<[f64; 3]>,
     /// Every reading with its range, by state.
     pub ranges: Vec<Range>,
     /// Every verdict, by how it stands, then by subject.
     pub verdicts: Vec<Verdict>,
     /// What to measure, the most telling first.
     pub next: Vec<Measure>,
+    /// What the owner's readings did, where the file has any.
+    pub readings: Option<Readings>,
+    /// What is to be said of the readings.
+    pub findings: Vec<Finding>,
     /// What entered by default.
     pub assumed: Vec<Assumed>,
 }
@@ -105,7 +117,15 @@ pub fn study(circuit: &Circuit, options: Options) -> Result<Study, SolveError> {
         seed: options.seed,
         threads: options.threads,
     };
-    let sampled = sampled(&batch, &watch, drawing);
+    let takers = sharpen::takers(&batch)?;
+    let (sampled, readings) = match sharpen::sharpened(&batch, &watch, drawing, &takers) {
+        Some(sharpened) => {
+            let readings = Readings::of(&batch, &sharpened);
+            (sharpened.sampled, Some(readings))
+        }
+        None => (sampled(&batch, &watch, drawing), None),
+    };
+    let findings = readings::findings(circuit, readings.as_ref());
     let worst = corner::worst(&batch, &watch);
     let verdicts = verdicts::verdicts(&batch, &watch, &sampled, &worst);
     let next = next::measures(&batch, &watch, &sampled, &verdicts);
@@ -120,12 +140,16 @@ pub fn study(circuit: &Circuit, options: Options) -> Result<Study, SolveError> {
             p95: at(0.95),
         }
     };
+    let drawn = (0..batch.unknowns.len()).map(|number| sampled.unknown(number));
     Ok(Study {
         options,
+        drawn: drawn.collect(),
         unsolved: sampled.unsolved,
         ranges: watch.readings.iter().enumerate().map(range).collect(),
         verdicts: verdicts::sorted(verdicts),
         next,
+        readings,
+        findings,
         assumed: batch.workings.resolved.assumed.clone(),
         unknowns: batch.unknowns,
     })

@@ -11,6 +11,8 @@
 //! typical circuit; the currents and lengths are those of each drawn one.
 
 use super::batch::{Batch, LANES, branch_of};
+use super::season::{Drawn, Hardest, Season, season};
+use super::unknowns::Moves;
 use crate::circuit::zones::{FuseId, Zones, fuse_name, written};
 use crate::circuit::{Circuit, DropBasis, FuseBasis, PartId};
 use crate::devices::{Model, Resolved};
@@ -34,6 +36,8 @@ pub(super) enum Probe {
     RuleDrop(Vec<(usize, usize, f64)>),
     /// A figure that no state changes.
     Plain(f64),
+    /// What a season asks of a fuse, over what it stands.
+    Season(Box<Season>),
 }
 
 /// What a verdict is held against.
@@ -106,6 +110,15 @@ pub(super) struct Lanes {
     corrected_a: Vec<[f64; LANES]>,
     table_a: Vec<[f64; LANES]>,
     air_factor: Vec<Vec<[f64; LANES]>>,
+    /// What seasons of fuses need.
+    pub season: Drawn,
+}
+
+impl Lanes {
+    /// Share of its rating that a fuse has in its air.
+    pub(super) fn air(&self, part: PartId, slot: usize) -> [f64; LANES] {
+        self.air_factor[part.0][slot]
+    }
 }
 
 /// Outer legal limit of a fuse before a wire: 33 CFR 183.455(c)(1).
@@ -126,6 +139,7 @@ impl Watch {
         questions.extend(gather.wires());
         questions.extend(gather.fuses()?);
         questions.extend(gather.fuses_above_wires());
+        questions.extend(gather.seasons(&questions)?);
         Ok(Self {
             readings: gather.readings(),
             questions,
@@ -149,7 +163,8 @@ impl Watch {
         self.readings.len() + self.questions.len() + question
     }
 
-    pub(super) fn lanes(&self, resolved: &Resolved) -> Lanes {
+    pub(super) fn lanes(&self, batch: &Batch<'_>) -> Lanes {
+        let resolved = &batch.workings.resolved;
         let wires = resolved.wires.len();
         let links = |model: &Model| match model {
             Model::Links(links) => vec![[1.0; LANES]; links.len()],
@@ -161,11 +176,13 @@ impl Watch {
             corrected_a: vec![[f64::INFINITY; LANES]; wires],
             table_a: vec![[f64::INFINITY; LANES]; wires],
             air_factor: resolved.parts.iter().map(links).collect(),
+            season: Drawn::new(resolved, batch.unknowns.len()),
         }
     }
 
     /// Takes what the limits need from the circuit just put into a lane.
-    pub(super) fn note(&self, lanes: &mut Lanes, lane: usize, resolved: &Resolved) {
+    pub(super) fn note(&self, lanes: &mut Lanes, lane: usize, resolved: &Resolved, values: &[f64]) {
+        lanes.season.note(lane, resolved, values);
         for (at, wire) in resolved.wires.iter().enumerate() {
             (lanes.rule_ohm[at][lane], lanes.heat_per_a2[at][lane]) = match self.rules.rho {
                 Some(rho) => (rho * wire.length.typical.si() / wire.area_mm2, 0.0),
@@ -256,6 +273,7 @@ impl Probe {
                 sum
             }
             Self::Plain(value) => [*value; LANES],
+            Self::Season(season) => season.read(outcome, lanes),
         }
     }
 }
@@ -496,6 +514,35 @@ impl Gather<'_, '_> {
             }
         }
         Ok(worst(all))
+    }
+
+    /// Every fuse that carries anything, over a season.
+    fn seasons(&self, before: &[Question]) -> Result<Vec<Question>, SolveError> {
+        let hardest = Hardest::of(self.batch)?;
+        let mut all = Vec::new();
+        for (number, unknown) in self.batch.unknowns.iter().enumerate() {
+            let Moves::Strength(id) = unknown.moves else {
+                continue;
+            };
+            let name = fuse_name(self.circuit, id);
+            let loaded = before.iter().find(|question| {
+                question.code.name() == "fuse-above-rating" && question.subject == name
+            });
+            let Some(loaded) = loaded else { continue };
+            let load = loaded.probe.clone();
+            let found = season(self.batch, &hardest, id, number, load, loaded.setup)?;
+            all.extend(found.map(|season| Question {
+                code: code("fuse-opens-at-start"),
+                subject: name,
+                state: loaded.state.clone(),
+                dimension: Dimension::Share,
+                setup: loaded.setup,
+                probe: Probe::Season(Box::new(season)),
+                limit: Limit::Fixed(1.0),
+                side: Side::Above,
+            }));
+        }
+        Ok(all)
     }
 
     /// Fuses before wires whose size nobody read.

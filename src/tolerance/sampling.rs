@@ -8,6 +8,7 @@ use super::batch::{Batch, LANES, Worker};
 use super::questions::{Lanes, Watch};
 use super::strata::{Axis, Strata, figure};
 use crate::network::Settings;
+use std::ops::Range;
 
 /// Samples kept whole.
 pub(super) const KEPT: u64 = 8192;
@@ -36,6 +37,18 @@ pub(super) struct Sampled {
     pub beyond: Vec<Histogram>,
     /// Samples without an operating point in some state.
     pub unsolved: u64,
+}
+
+impl Sampled {
+    /// 5, 50 and 95 percent of an unknown over the samples kept.
+    pub(super) fn unknown(&self, number: usize) -> [f64; 3] {
+        let mut values: Vec<f64> = self.kept.iter().map(|row| row.values[number]).collect();
+        values.sort_by(f64::total_cmp);
+        [0.05, 0.5, 0.95].map(|share| {
+            let place = (share * values.len() as f64) as usize;
+            values.get(place).copied().unwrap_or(f64::NAN)
+        })
+    }
 }
 
 /// One sample.
@@ -127,8 +140,9 @@ pub(super) fn sampled(batch: &Batch<'_>, watch: &Watch, drawing: Drawing) -> Sam
         beyond: Vec::new(),
         unsolved: 0,
     };
-    let keep = |worker: &mut Taker<'_>, samples: std::ops::Range<u64>| worker.rows(samples);
-    for (rows, unsolved) in in_chunks(batch, watch, drawing, 0..kept_count, &keep) {
+    let keep = |taker: &mut Taker<'_>, samples| taker.rows(samples);
+    let taker = || Taker::new(batch, watch, drawing);
+    for (rows, unsolved) in in_chunks(drawing.threads, 0..kept_count, &taker, &keep) {
         sampled.kept.extend(rows);
         sampled.unsolved += unsolved;
     }
@@ -141,9 +155,9 @@ pub(super) fn sampled(batch: &Batch<'_>, watch: &Watch, drawing: Drawing) -> Sam
             column(at).for_each(|value| histogram.count(value));
         }
         let blank: Vec<Histogram> = all.iter().map(Histogram::empty_like).collect();
-        let count = |worker: &mut Taker<'_>, samples| worker.counted(samples, &blank);
+        let count = |taker: &mut Taker<'_>, samples| taker.counted(samples, &blank);
         let rest = kept_count..drawing.samples;
-        for (counts, unsolved) in in_chunks(batch, watch, drawing, rest, &count) {
+        for (counts, unsolved) in in_chunks(drawing.threads, rest, &taker, &count) {
             for (mine, more) in all.iter_mut().zip(&counts) {
                 mine.join(more);
             }
@@ -154,34 +168,34 @@ pub(super) fn sampled(batch: &Batch<'_>, watch: &Watch, drawing: Drawing) -> Sam
     sampled
 }
 
-/// Works on every chunk of a range, on all threads; results in order.
-fn in_chunks<T: Send>(
-    batch: &Batch<'_>,
-    watch: &Watch,
-    drawing: Drawing,
-    samples: std::ops::Range<u64>,
-    work: &(impl Fn(&mut Taker<'_>, std::ops::Range<u64>) -> T + Sync),
+/// Works on every chunk of a range, on all threads; results in order. Each
+/// thread has a worker of its own.
+pub(super) fn in_chunks<W, T: Send>(
+    threads: usize,
+    samples: Range<u64>,
+    worker: &(impl Fn() -> W + Sync),
+    work: &(impl Fn(&mut W, Range<u64>) -> T + Sync),
 ) -> Vec<T> {
     let length = samples.end - samples.start;
     let chunks = length.div_ceil(CHUNK) as usize;
-    let threads = drawing.threads.clamp(1, 64).min(chunks.max(1));
+    let threads = threads.clamp(1, 64).min(chunks.max(1));
     let chunk = |number: usize| {
         let start = samples.start + number as u64 * CHUNK;
         start..(start + CHUNK).min(samples.end)
     };
     let one = |first: usize| {
-        let mut taker = Taker::new(batch, watch, drawing);
+        let mut worker = worker();
         (first..chunks)
             .step_by(threads)
-            .map(|number| work(&mut taker, chunk(number)))
+            .map(|number| work(&mut worker, chunk(number)))
             .collect::<Vec<T>>()
     };
     let by_thread: Vec<Vec<T>> = std::thread::scope(|scope| {
         let started: Vec<_> = (0..threads)
             .map(|first| scope.spawn(move || one(first)))
             .collect();
-        let joined = started.into_iter().map(|thread| thread.join());
-        joined.map(|done| done.unwrap_or_default()).collect()
+        let joined = started.into_iter().map(std::thread::ScopedJoinHandle::join);
+        joined.map(Result::unwrap_or_default).collect()
     });
     let mut by_thread: Vec<_> = by_thread.into_iter().map(Vec::into_iter).collect();
     (0..chunks)
@@ -207,7 +221,7 @@ impl<'b> Taker<'b> {
         let axis = |number| Axis::new(drawing.seed, number);
         Self {
             worker: batch.worker(),
-            lanes: watch.lanes(&batch.workings.resolved),
+            lanes: watch.lanes(batch),
             axes: (0..unknowns).map(axis).collect(),
             strata: Strata::new(drawing.samples),
             values: vec![vec![0.0; unknowns]; LANES],
@@ -229,12 +243,13 @@ impl<'b> Taker<'b> {
             }
             self.worker.load(lane, &self.values[lane]);
             let resolved = self.worker.resolved();
-            self.watch.note(&mut self.lanes, lane, resolved);
+            self.watch
+                .note(&mut self.lanes, lane, resolved, &self.values[lane]);
         }
         solve_lanes(&mut self.worker, self.watch, &self.lanes, &mut self.columns)
     }
 
-    fn each(&mut self, samples: std::ops::Range<u64>, mut see: impl FnMut(&Self, usize, bool)) {
+    fn each(&mut self, samples: Range<u64>, mut see: impl FnMut(&Self, usize, bool)) {
         let mut first = samples.start;
         while first < samples.end {
             let count = (samples.end - first).min(LANES as u64) as usize;
@@ -246,7 +261,7 @@ impl<'b> Taker<'b> {
         }
     }
 
-    fn rows(&mut self, samples: std::ops::Range<u64>) -> (Vec<Row>, u64) {
+    fn rows(&mut self, samples: Range<u64>) -> (Vec<Row>, u64) {
         let (mut rows, mut unsolved) = (Vec::new(), 0);
         self.each(samples, |taker, lane, solved| {
             unsolved += u64::from(!solved);
@@ -258,11 +273,7 @@ impl<'b> Taker<'b> {
         (rows, unsolved)
     }
 
-    fn counted(
-        &mut self,
-        samples: std::ops::Range<u64>,
-        blank: &[Histogram],
-    ) -> (Vec<Histogram>, u64) {
+    fn counted(&mut self, samples: Range<u64>, blank: &[Histogram]) -> (Vec<Histogram>, u64) {
         let (mut counts, mut unsolved) = (blank.to_vec(), 0);
         self.each(samples, |taker, lane, solved| {
             unsolved += u64::from(!solved);

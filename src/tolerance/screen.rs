@@ -1,10 +1,14 @@
 //! Ranges and three-valued verdicts on a screen: what stands, then what to measure.
 
-use super::{Measure, Range, Side, Standing, Study, Verdict, Way};
+use super::season::STARTS;
+use super::{Measure, Range, Readings, Side, Standing, Study, Verdict, Way};
 use crate::circuit::Circuit;
 use crate::document::{Cell, Document, Emphasis, Table};
 use crate::findings::Code;
-use crate::quantities::{Amps, Dimension, Volts, print};
+use crate::quantities::{
+    Amps, Celsius, Dimension, Fraction, Metres, Ohms, RadiansPerSecond, SquareMillimetres, Volts,
+    Watts, print,
+};
 
 /// Writes the document of a study; `only` keeps one state.
 pub fn document(circuit: &Circuit, study: &Study, only: Option<&str>) -> Document {
@@ -21,8 +25,12 @@ pub fn document(circuit: &Circuit, study: &Study, only: Option<&str>) -> Documen
     document.answer(answer(study, &verdicts));
     document.table(open_table(&verdicts));
     document.paragraph(holding(&verdicts));
+    if let Some(readings) = &study.readings {
+        document.table(checked(readings));
+        document.table(narrowed(readings));
+    }
     if !study.next.is_empty() {
-        document.heading("Measure next");
+        document.heading("Measure next, one after the other");
         document.bullets(study.next.iter().map(measure));
     }
     for state in &circuit.states {
@@ -75,6 +83,9 @@ pub(super) fn about(code: Code, subject: &str) -> String {
         "wire-above-ampacity" => format!("current of `{subject}`"),
         "fuse-above-rating" => format!("current of `{subject}` against its rating"),
         "fuse-loaded-high" => format!("current of `{subject}` for long"),
+        "fuse-opens-at-start" => format!(
+            "`{subject}` over a season of {STARTS:.0} starts and its load, of what it stands"
+        ),
         "fuse-above-wire" => format!("rating of `{subject}`, by law"),
         "fuse-above-wire-practice" => format!("rating of `{subject}`"),
         "relay-not-pulled-in" => format!("volts with which `{subject}` closes"),
@@ -86,6 +97,7 @@ pub(super) fn about(code: Code, subject: &str) -> String {
 fn figure(value: f64, like: f64, dimension: Dimension) -> String {
     match dimension {
         Dimension::Voltage => print::alike(Volts::new(value), Volts::new(like)),
+        Dimension::Share => print::percent(value),
         _ => print::alike(Amps::new(value), Amps::new(like)),
     }
 }
@@ -118,12 +130,17 @@ fn open_table(verdicts: &[&Verdict]) -> Table {
             Standing::Fails => Emphasis::Bad,
             _ => Emphasis::Warn,
         };
-        let like = verdict.limit;
+        let (least, most) = verdict.limits;
+        let limit = if most > 1.001 * least {
+            spread(least, most, verdict.dimension)
+        } else {
+            figure(verdict.limit, verdict.limit, verdict.dimension)
+        };
         table.row([
             Cell::plain(about(verdict.code, &verdict.subject)),
             Cell::plain(verdict.state.clone().unwrap_or_else(|| "any".to_owned())),
             Cell::plain(spread(verdict.p5, verdict.p95, verdict.dimension)),
-            Cell::plain(format!("{side} {}", figure(like, like, verdict.dimension))),
+            Cell::plain(format!("{side} {limit}")),
             Cell::plain(percent(verdict.share)),
             Cell::plain(figure(verdict.worst, verdict.worst, verdict.dimension)),
             Cell::with(verdict.standing.words(), emphasis),
@@ -172,6 +189,68 @@ fn holding(verdicts: &[&Verdict]) -> String {
     text
 }
 
+fn checked(readings: &Readings) -> Table {
+    let mut table = Table::new("Your readings against the rest of the boat")
+        .words("at")
+        .words("state")
+        .figures("read")
+        .words("the rest would show (95 %)");
+    for reading in &readings.checked {
+        let (low, high) = reading.expected;
+        let odd = !(low..=high).contains(&reading.value);
+        let emphasis = if odd { Emphasis::Warn } else { Emphasis::Ok };
+        let shown = figure(reading.value, reading.value, reading.dimension);
+        table.row([
+            Cell::plain(format!("`{}`", reading.at)),
+            Cell::plain(reading.state.clone()),
+            Cell::plain(shown),
+            Cell::with(
+                spread(low.max(0.0), high.max(0.0), reading.dimension),
+                emphasis,
+            ),
+        ]);
+    }
+    table
+}
+
+fn narrowed(readings: &Readings) -> Table {
+    let mut table = Table::new("What your readings narrow (5 to 95 % of boats)")
+        .words("what")
+        .words("before")
+        .words("now");
+    for one in &readings.narrowed {
+        let (low, middle, high) = one.after;
+        let before = between(one.before.0, one.before.1, one.dimension);
+        let now = between(low, high, one.dimension);
+        table.row([
+            format!("{} of `{}`", one.what, one.subject),
+            before,
+            format!("{}, likeliest near {}", now, plain(middle, one.dimension)),
+        ]);
+    }
+    table
+}
+
+/// A figure of any dimension; shares between a thinnest and thickest in words.
+fn plain(value: f64, dimension: Option<Dimension>) -> String {
+    match dimension {
+        Some(Dimension::Voltage) => Volts::new(value).to_string(),
+        Some(Dimension::Current) => Amps::new(value).to_string(),
+        Some(Dimension::Resistance) => Ohms::new(value).to_string(),
+        Some(Dimension::Power) => Watts::new(value).to_string(),
+        Some(Dimension::Length) => Metres::new(value).to_string(),
+        Some(Dimension::Temperature) => Celsius::new(value).to_string(),
+        Some(Dimension::Speed) => RadiansPerSecond::new(value).to_string(),
+        Some(Dimension::Area) => SquareMillimetres::new(value).to_string(),
+        Some(Dimension::Share) => Fraction::new(value).to_string(),
+        _ => print::significant(value, 2),
+    }
+}
+
+fn between(low: f64, high: f64, dimension: Option<Dimension>) -> String {
+    format!("{} to {}", plain(low, dimension), plain(high, dimension))
+}
+
 /// What to do, in shop words.
 fn measured(measure: &Measure) -> String {
     let subject = &measure.subject;
@@ -205,7 +284,7 @@ fn joined(what: &[&str]) -> String {
 fn measure(measure: &Measure) -> String {
     let settles = if measure.settles.is_empty() {
         format!(
-            "accounts for {} of what is open in one verdict",
+            "settles nothing alone, but makes {} of the spread of a verdict",
             percent(measure.share)
         )
     } else {
@@ -213,9 +292,9 @@ fn measure(measure: &Measure) -> String {
             .settles
             .iter()
             .take(4)
-            .map(|(verdict, chance)| format!("{verdict} ({})", percent(*chance)))
+            .map(|(verdict, chance)| format!("{verdict} (in {} of boats)", percent(*chance)))
             .collect();
-        format!("with those above settles {}", each.join("; "))
+        format!("then told: {}", each.join("; "))
     };
     let text = measured(measure);
     format!("{text}: {settles}")

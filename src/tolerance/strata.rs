@@ -37,6 +37,13 @@ const fn mixed(x: u64) -> u64 {
 /// Step between keys: odd, so that every axis gets another.
 const STEP: u64 = 0x9e37_79b9_7f4a_7c15;
 
+/// A number between 0 and 1, of a seed, an axis and a sample alone.
+pub(super) fn hashed(seed: u64, axis: usize, sample: u64) -> f64 {
+    let key = Axis::new(seed, axis).key;
+    let bits = mixed(key ^ mixed(sample.wrapping_add(STEP))) >> 11;
+    (bits as f64 + 0.5) / (1_u64 << 53) as f64
+}
+
 impl Strata {
     /// For so many samples.
     pub(super) fn new(count: u64) -> Self {

@@ -1,7 +1,7 @@
 //! What is not known exactly: every figure with a range, whose it is, and how
 //! an owner would measure it.
 
-use crate::circuit::zones::{FuseId, fuse_name};
+use crate::circuit::zones::{FuseId, fuse_name, fuses};
 use crate::circuit::{Battery, Circuit, Device, PartId, Place};
 use crate::devices::{Figure, Owner, Resolved, What, resolve};
 use crate::quantities::{Band, Dimension, Fraction, Quantity};
@@ -16,12 +16,32 @@ pub struct Unknown {
     pub what: &'static str,
     /// Its dimension; none for shares between a thinnest and a thickest.
     pub dimension: Option<Dimension>,
-    /// Its range in base units.
+    /// Its range in base units; of a size nobody read, -1 to 1 between the
+    /// thinnest and the thickest ([`Unknown::shown`] tells its copper).
     pub band: Band<f64>,
     /// How it is measured.
     pub way: Way,
     /// What it moves.
     pub(super) moves: Moves,
+    /// Copper of the thinnest, likeliest and thickest it may be, mm2.
+    copper_mm2: Option<[f64; 3]>,
+}
+
+impl Unknown {
+    /// A value of it as people read it, in the base unit of [`Self::shown_in`].
+    pub fn shown(&self, value: f64) -> f64 {
+        let Some([thin, middle, thick]) = self.copper_mm2 else {
+            return value;
+        };
+        let end = if value > 0.0 { thick } else { thin };
+        middle * (end / middle).powf(value.abs())
+    }
+
+    /// The dimension of what [`Self::shown`] gives.
+    pub fn shown_in(&self) -> Option<Dimension> {
+        self.copper_mm2
+            .map_or(self.dimension, |_| Some(Dimension::Area))
+    }
 }
 
 /// What an unknown moves.
@@ -36,6 +56,8 @@ pub(super) enum Moves {
     Output(usize, PartId),
     /// Share of the time a load is on in a state.
     Duty(usize, PartId),
+    /// Where in its band a fuse opens: no figure of the steady state.
+    Strength(FuseId),
 }
 
 /// How an owner measures a figure.
@@ -129,13 +151,25 @@ pub(super) fn unknowns(circuit: &Circuit, resolved: &Resolved) -> Result<Vec<Unk
                 band,
                 way,
                 moves: Moves::Figure(at),
+                copper_mm2: copper(resolved, figure),
             });
         }
     }
     all.extend(charges(circuit, resolved)?);
     all.extend(airs(circuit, resolved)?);
     all.extend(of_states(circuit));
+    all.extend(strengths(circuit));
     Ok(all)
+}
+
+/// Copper of a wire whose size nobody read, at the ends of its range.
+fn copper(resolved: &Resolved, figure: Figure) -> Option<[f64; 3]> {
+    let (What::Thickness, Owner::Wire(wire)) = (figure.what, figure.of) else {
+        return None;
+    };
+    let wire = &resolved.wires[wire];
+    let ends = wire.may_be.as_ref()?;
+    Some([ends[0].area_mm2, wire.area_mm2, ends[1].area_mm2])
 }
 
 fn subject(circuit: &Circuit, of: Owner) -> String {
@@ -203,6 +237,7 @@ fn charges(circuit: &Circuit, resolved: &Resolved) -> Result<Vec<Unknown>, OutOf
             band,
             way: Way::AtRest,
             moves: together(circuit, resolved, band, set)?,
+            copper_mm2: None,
         });
     }
     Ok(all)
@@ -241,9 +276,28 @@ fn airs(circuit: &Circuit, resolved: &Resolved) -> Result<Vec<Unknown>, OutOfTab
             band,
             way: Way::Thermometer,
             moves: together(circuit, resolved, band, set)?,
+            copper_mm2: None,
         });
     }
     Ok(all)
+}
+
+/// Where in its band each fuse opens, -1 the earliest and 1 the latest.
+fn strengths(circuit: &Circuit) -> Vec<Unknown> {
+    let of = |id: FuseId| Unknown {
+        subject: fuse_name(circuit, id),
+        what: "where in its band it opens",
+        dimension: None,
+        band: Band {
+            low: -1.0,
+            typical: 0.0,
+            high: 1.0,
+        },
+        way: Way::None,
+        moves: Moves::Strength(id),
+        copper_mm2: None,
+    };
+    fuses(circuit).into_iter().map(of).collect()
 }
 
 /// Ranges that states give: what chargers deliver, how long loads are on.
@@ -260,6 +314,7 @@ fn of_states(circuit: &Circuit) -> Vec<Unknown> {
                     band: band.si(),
                     way: Way::WhileCharging,
                     moves: Moves::Output(at, *part),
+                    copper_mm2: None,
                 });
             }
         }
@@ -272,6 +327,7 @@ fn of_states(circuit: &Circuit) -> Vec<Unknown> {
                     band: band.si(),
                     way: Way::None,
                     moves: Moves::Duty(at, *part),
+                    copper_mm2: None,
                 });
             }
         }

@@ -61,6 +61,9 @@ pub struct Verdict {
     pub share: f64,
     /// Its limit in the typical circuit.
     pub limit: f64,
+    /// The limit over the drawn circuits, 5 and 95 percent: it differs where a
+    /// size nobody read sets it.
+    pub limits: (f64, f64),
     /// On which side of the limit it is bad.
     pub side: Side,
     /// Value with five percent of the drawn circuits below it.
@@ -69,6 +72,8 @@ pub struct Verdict {
     pub p50: f64,
     /// With 95 percent of them below it.
     pub p95: f64,
+    /// Value of the typical boat.
+    pub typical: f64,
     /// Value in the worst corner of all ranges that was found, solved there.
     pub worst: f64,
     /// Whether it is good even there.
@@ -104,6 +109,25 @@ fn missed(sampled: &Sampled, column: usize) -> f64 {
     bad as f64 / (sound.len() as f64).max(1.0)
 }
 
+/// 5 and 95 percent of a limit, from values and by how much they miss it.
+fn limits(watch: &Watch, sampled: &Sampled, question: usize, side: Side) -> (f64, f64) {
+    let (value, miss) = (watch.value(question), watch.miss(question));
+    let each = sampled.kept.iter().map(|row| {
+        let over = match side {
+            Side::Above => row.columns[miss],
+            Side::Below => -row.columns[miss],
+        };
+        row.columns[value] / (1.0 + over)
+    });
+    let mut each: Vec<f64> = each.filter(|limit| limit.is_finite()).collect();
+    each.sort_by(f64::total_cmp);
+    let at = |share: f64| {
+        let place = (share * each.len() as f64) as usize;
+        each.get(place).copied().unwrap_or(f64::NAN)
+    };
+    (at(0.05), at(0.95))
+}
+
 /// The verdict on every question.
 pub(super) fn verdicts(
     batch: &Batch<'_>,
@@ -123,10 +147,12 @@ pub(super) fn verdicts(
             standing: Standing::of(share),
             share,
             limit: Limit::typical(question.limit, &batch.workings.resolved),
+            limits: limits(watch, sampled, at, question.side),
             side: question.side,
             p5: value(0.05),
             p50: value(0.5),
             p95: value(0.95),
+            typical: worst[at].typical,
             worst: worst[at].value,
             holds_at_worst: worst[at].miss <= 0.0,
             question: at,

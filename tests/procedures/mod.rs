@@ -9,7 +9,7 @@ mod coverage_of_parts;
 mod every_caution;
 mod every_part;
 mod harness;
-mod lehmer;
+pub(crate) mod lehmer;
 mod loop_by_hand;
 mod meters;
 mod parts_by_hand;

@@ -2,7 +2,7 @@
 
 use super::Object;
 use crate::quantities::Dimension;
-use crate::tolerance::{Measure, Range, Standing, Study, Unknown, Verdict};
+use crate::tolerance::{Measure, Range, Readings, Standing, Study, Unknown, Verdict};
 
 /// The object under `tolerance`.
 pub fn tolerance(study: &Study, only: Option<&str>) -> Object {
@@ -17,6 +17,39 @@ pub fn tolerance(study: &Study, only: Option<&str>) -> Object {
         .objects("verdicts", verdicts.map(verdict))
         .objects("measure_next", study.next.iter().map(measure))
         .objects("unknowns", study.unknowns.iter().map(unknown))
+        .object_or_null(
+            "narrowed_by_readings",
+            study.readings.as_ref().map(readings),
+        )
+}
+
+fn readings(readings: &Readings) -> Object {
+    let checked = readings.checked.iter().map(|checked| {
+        let figure = |name: &str| key(name, Some(checked.dimension));
+        Object::new()
+            .text("at", &checked.at)
+            .text("state", &checked.state)
+            .number(&figure("value"), checked.value)
+            .number(&figure("expected_low"), checked.expected.0)
+            .number(&figure("expected_high"), checked.expected.1)
+            .number("spreads_off", checked.off)
+    });
+    let narrowed = readings.narrowed.iter().map(|narrowed| {
+        let figure = |name: &str| key(name, narrowed.dimension);
+        Object::new()
+            .text("subject", &narrowed.subject)
+            .text("what", narrowed.what)
+            .number(&figure("before_p5"), narrowed.before.0)
+            .number(&figure("before_p95"), narrowed.before.1)
+            .number(&figure("p5"), narrowed.after.0)
+            .number(&figure("p50"), narrowed.after.1)
+            .number(&figure("p95"), narrowed.after.2)
+    });
+    Object::new()
+        .flag("contradict", readings.contradict)
+        .number("boats_counting", readings.counting)
+        .objects("readings", checked)
+        .objects("unknowns", narrowed)
 }
 
 fn key(name: &str, dimension: Option<Dimension>) -> String {
@@ -26,6 +59,7 @@ fn key(name: &str, dimension: Option<Dimension>) -> String {
         Some(Dimension::Resistance) => "_ohm",
         Some(Dimension::Power) => "_w",
         Some(Dimension::Length) => "_m",
+        Some(Dimension::Area) => "_mm2",
         Some(Dimension::Temperature) => "_degc",
         Some(Dimension::Speed) => "_rad_s",
         _ => "",
@@ -61,6 +95,7 @@ fn verdict(verdict: &Verdict) -> Object {
         .text("verdict", standing)
         .number("probability_bad", verdict.share)
         .number_or_null(&figure("limit"), finite(verdict.limit))
+        .number_or_null(&figure("typical"), finite(verdict.typical))
         .number_or_null(&figure("p5"), finite(verdict.p5))
         .number_or_null(&figure("p50"), finite(verdict.p50))
         .number_or_null(&figure("p95"), finite(verdict.p95))
@@ -82,11 +117,12 @@ fn measure(measure: &Measure) -> Object {
 }
 
 fn unknown(unknown: &Unknown) -> Object {
-    let figure = |name: &str| key(name, unknown.dimension);
+    let figure = |name: &str| key(name, unknown.shown_in());
+    let band = unknown.band;
     Object::new()
         .text("subject", &unknown.subject)
         .text("what", unknown.what)
-        .number(&figure("low"), unknown.band.low)
-        .number(&figure("typical"), unknown.band.typical)
-        .number(&figure("high"), unknown.band.high)
+        .number(&figure("low"), unknown.shown(band.low))
+        .number(&figure("typical"), unknown.shown(band.typical))
+        .number(&figure("high"), unknown.shown(band.high))
 }

@@ -5,6 +5,7 @@
 //! its use where the part is made.
 
 mod parts;
+mod readings;
 mod settings;
 mod states;
 mod wiring;
@@ -13,6 +14,7 @@ use crate::circuit::PartKind;
 use crate::quantities::Dimension;
 
 pub(super) use parts::SLOT_FIELDS;
+pub(super) use readings::READING;
 pub(super) use settings::{AMBIENT, BENCH, BOAT, DEFAULTS_PART, HEAD, LIMITS};
 pub(super) use states::STATE;
 pub(super) use wiring::{DEFAULTS_WIRE, RUN, WIRE};
@@ -282,6 +284,7 @@ const ALL: &[Table] = &[
     WIRE,
     RUN,
     STATE,
+    READING,
     BOAT,
     AMBIENT,
     LIMITS,

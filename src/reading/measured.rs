@@ -1,0 +1,249 @@
+//! `[[reading]]`: what the owner read, put to parts, fuses, wires and terminals.
+//!
+//! Read once the circuit stands, since a wire is called by both its ends.
+
+use super::codes;
+use super::nearest::did_you_mean;
+use super::sink::Sink;
+use super::value::{Named, Record};
+use super::words;
+use crate::circuit::zones::{FuseId, fuse_name, fuse_terminals, fuses};
+use crate::circuit::{Carrier, Circuit, Device, PartId, Reading, Taken, TerminalId};
+use crate::findings::{Code, Finding};
+use crate::quantities::{Amps, Band, QuantityError, Volts, parse_band};
+
+/// What is read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Measured {
+    /// Volts.
+    Volts,
+    /// Millivolts.
+    Millivolts,
+    /// Amperes.
+    Amps,
+}
+
+/// What a name on the boat stands for.
+enum Spot {
+    Part(PartId),
+    Fuse(FuseId),
+    Wire(usize),
+    Terminal(TerminalId),
+}
+
+/// Reads all readings against the circuit.
+pub(super) fn readings(out: &mut Sink, circuit: &Circuit, records: &[Record]) -> Vec<Reading> {
+    let each = records.iter();
+    each.filter_map(|record| reading(out, circuit, record))
+        .collect()
+}
+
+fn reading(out: &mut Sink, circuit: &Circuit, record: &Record) -> Option<Reading> {
+    let at = record.entry("at")?.named()?;
+    let quantity = record.word("quantity", words::MEASURED);
+    let value = record.entry("value").and_then(super::value::Entry::named);
+    // Every mistake of an entry is told at once.
+    let spot = spot(out, circuit, &at);
+    let state = state(out, circuit, record);
+    let black = match record.entry("to").and_then(super::value::Entry::named) {
+        Some(name) => Some(terminal(out, circuit, &name)?),
+        None => None,
+    };
+    let quantity = quantity?.value;
+    let band = value.and_then(|text| figure(out, quantity, &text));
+    let taken = taken(out, circuit, &at, spot?, quantity, black)?;
+    let band = band?;
+    Some(Reading {
+        at: at.text,
+        taken,
+        value: band.typical.abs(),
+        within: (band.high > band.low).then_some((band.high - band.low) / 2.0),
+        state: state?,
+        span: record.header,
+    })
+}
+
+fn unknown(out: &mut Sink, code: Code, name: &Named, what: &str, hint: String) {
+    out.push(
+        Finding::new(code, "", what.to_owned())
+            .with_label(name.span, "unknown")
+            .with_hint(hint),
+    );
+}
+
+fn spot(out: &mut Sink, circuit: &Circuit, name: &Named) -> Option<Spot> {
+    let text = name.text.as_str();
+    if let Some(fuse) = fuses(circuit)
+        .into_iter()
+        .find(|fuse| fuse_name(circuit, *fuse) == text)
+    {
+        return Some(Spot::Fuse(fuse));
+    }
+    if let Some(part) = circuit.find(text) {
+        return Some(match circuit.part(part).device {
+            Device::Stud => Spot::Terminal(circuit.part(part).terminals[0]),
+            _ => Spot::Part(part),
+        });
+    }
+    let mut wires = circuit.wires.iter();
+    let called = |wire: &crate::circuit::Wire| {
+        let own = wire.name.as_ref().is_some_and(|own| own.value == text);
+        own || circuit.wire_label(wire) == text
+    };
+    if let Some(wire) = wires.position(called) {
+        return Some(Spot::Wire(wire));
+    }
+    let is_it = |terminal: &crate::circuit::Terminal| terminal.label == text;
+    if let Some(terminal) = circuit.terminals.iter().position(is_it) {
+        return Some(Spot::Terminal(TerminalId(terminal)));
+    }
+    let parts = circuit.parts.iter().map(|part| part.name.clone());
+    let labels = circuit.wires.iter().map(|wire| circuit.wire_label(wire));
+    let terminals = circuit.terminals.iter().map(|t| t.label.clone());
+    let all: Vec<String> = parts.chain(labels).chain(terminals).collect();
+    let known: Vec<&str> = all.iter().map(String::as_str).collect();
+    let shown: String = text.chars().take(60).collect();
+    let what = format!("nothing on this boat is called `{shown}`");
+    let hint = did_you_mean(text, &known, "known are");
+    unknown(out, codes::UNKNOWN_PART, name, &what, hint);
+    None
+}
+
+fn terminal(out: &mut Sink, circuit: &Circuit, name: &Named) -> Option<TerminalId> {
+    match spot(out, circuit, name)? {
+        Spot::Terminal(terminal) => Some(terminal),
+        _ => {
+            let hint = "write a terminal with its part, for example \"house.minus\"".to_owned();
+            let what = format!("`{}` is no terminal", name.text);
+            unknown(out, codes::TERMINAL_NEEDED, name, &what, hint);
+            None
+        }
+    }
+}
+
+fn state(out: &mut Sink, circuit: &Circuit, record: &Record) -> Option<usize> {
+    let names: Vec<&str> = circuit.states.iter().map(|s| s.name.as_str()).collect();
+    let Some(written) = record.entry("state") else {
+        if names.len() == 1 {
+            return Some(0);
+        }
+        out.push(
+            Finding::new(codes::MISSING_FIELD, "", "this `reading` has no `state`")
+                .with_label(record.header, "`state` is missing")
+                .with_hint(did_you_mean("", &names, "the file's states")),
+        );
+        return None;
+    };
+    let name = written.named()?;
+    let found = names.iter().position(|state| *state == name.text);
+    if found.is_none() {
+        let shown: String = name.text.chars().take(60).collect();
+        let what = format!("there is no state `{shown}`");
+        let hint = did_you_mean(&name.text, &names, "the file's states");
+        unknown(out, codes::UNKNOWN_STATE, &name, &what, hint);
+    }
+    found
+}
+
+fn figure(out: &mut Sink, quantity: Measured, text: &Named) -> Option<Band<f64>> {
+    let mut told = |band: Result<Band<f64>, QuantityError>| match band {
+        Ok(band) => Some(band),
+        Err(error) => {
+            out.push(
+                Finding::new(codes::BAD_FIGURE, "", error.message)
+                    .with_label(text.span, "not read")
+                    .with_hint(
+                        error
+                            .hint
+                            .unwrap_or_else(|| "write \"11.8 V\" or \"3.2 A\"".to_owned()),
+                    ),
+            );
+            None
+        }
+    };
+    let band = match quantity {
+        Measured::Volts | Measured::Millivolts => {
+            told(parse_band::<Volts>(&text.text).map(|band| band.si()))
+        }
+        Measured::Amps => told(parse_band::<Amps>(&text.text).map(|band| band.si())),
+    }?;
+    let most = if quantity == Measured::Amps {
+        2000.0
+    } else {
+        100.0
+    };
+    if band.low.abs().max(band.high.abs()) > most {
+        out.push(
+            Finding::new(codes::OUT_OF_RANGE, "", "no meter reads that on a boat")
+                .with_label(text.span, "too much")
+                .with_hint("look at the unit: millivolts are written mV, milliamperes mA"),
+        );
+        return None;
+    }
+    Some(band)
+}
+
+fn taken(
+    out: &mut Sink,
+    circuit: &Circuit,
+    at: &Named,
+    spot: Spot,
+    quantity: Measured,
+    black: Option<TerminalId>,
+) -> Option<Taken> {
+    if quantity == Measured::Amps {
+        let carrier = match spot {
+            Spot::Part(part) => Carrier::Part(part),
+            Spot::Fuse(fuse) => Carrier::Fuse(fuse),
+            Spot::Wire(wire) => Carrier::Wire(wire),
+            Spot::Terminal(_) => {
+                let hint = "name the part, fuse or wire the clamp was around".to_owned();
+                let what = format!(
+                    "`{}` is a terminal: amperes flow in a part or wire",
+                    at.text
+                );
+                unknown(out, codes::WRONG_PART, at, &what, hint);
+                return None;
+            }
+        };
+        return Some(Taken::Amps(carrier));
+    }
+    let (red, other) = match spot {
+        Spot::Terminal(terminal) => (terminal, black.or_else(|| minus_post(circuit))?),
+        Spot::Wire(wire) => (circuit.wires[wire].from, circuit.wires[wire].to),
+        Spot::Fuse(fuse) => fuse_terminals(circuit, fuse),
+        Spot::Part(part) => across(out, circuit, at, part)?,
+    };
+    Some(match quantity {
+        Measured::Millivolts => Taken::Millivolts(red, other),
+        _ => Taken::Volts(red, other),
+    })
+}
+
+/// The two terminals a meter across a part is on.
+fn across(
+    out: &mut Sink,
+    circuit: &Circuit,
+    at: &Named,
+    part: PartId,
+) -> Option<(TerminalId, TerminalId)> {
+    let terminals = &circuit.part(part).terminals;
+    match (&circuit.part(part).device, terminals.as_slice()) {
+        (Device::Relay(_), [minus, plus, ..]) => Some((*plus, *minus)),
+        (_, [one, other]) => Some((*one, *other)),
+        _ => {
+            let hint = "name the two terminals: at = \"PART.ONE\" and to = \"PART.OTHER\"";
+            let what = format!("`{}` has more than two terminals", at.text);
+            unknown(out, codes::TERMINAL_NEEDED, at, &what, hint.to_owned());
+            None
+        }
+    }
+}
+
+/// The minus post of the first battery.
+fn minus_post(circuit: &Circuit) -> Option<TerminalId> {
+    let batteries = circuit.parts.iter();
+    batteries
+        .filter(|part| matches!(part.device, Device::Battery(_)))
+        .find_map(|part| part.terminals.get(1).copied())
+}

@@ -1,0 +1,73 @@
+//! Verdicts over ranges against those of the plain solution.
+
+use ampkeel::solving::solve;
+use ampkeel::tolerance::Side;
+
+use super::studied;
+use crate::solving::examples;
+
+/// Findings that the study puts to every drawn boat, with any subject.
+const SHARED: [&str; 4] = [
+    "drop-above-limit",
+    "wire-above-ampacity",
+    "fuse-above-rating",
+    "starter-volts-low",
+];
+
+#[test]
+fn the_typical_boat_has_the_findings_of_the_plain_solution_in_every_example() {
+    for (name, circuit) in examples() {
+        let plain = solve(&circuit).unwrap();
+        // States without a solution are findings there and nothing here.
+        let study = studied(&circuit, 64);
+        for code in SHARED {
+            let mut found: Vec<&str> = plain
+                .findings
+                .iter()
+                .filter(|finding| finding.code.name() == code)
+                .map(|finding| finding.subject.as_str())
+                .collect();
+            let mut told: Vec<&str> = study
+                .verdicts
+                .iter()
+                .filter(|verdict| verdict.code.name() == code)
+                .filter(|verdict| match verdict.side {
+                    Side::Above => verdict.typical > verdict.limit,
+                    Side::Below => verdict.typical < verdict.limit,
+                })
+                .map(|verdict| verdict.subject.as_str())
+                .collect();
+            found.sort_unstable();
+            found.dedup();
+            told.sort_unstable();
+            told.dedup();
+            assert_eq!(found, told, "{name}: {code}");
+        }
+    }
+}
+
+#[test]
+fn the_rule_drop_of_the_typical_boat_is_that_of_the_plain_solution() {
+    for (name, circuit) in examples() {
+        let plain = solve(&circuit).unwrap();
+        let study = studied(&circuit, 64);
+        for verdict in study
+            .verdicts
+            .iter()
+            .filter(|v| v.code.name() == "drop-above-limit")
+        {
+            let state = plain
+                .states
+                .iter()
+                .find(|state| verdict.state.as_deref() == Some(state.name.as_str()))
+                .unwrap();
+            let drop_v = state.parts[&verdict.subject].rule_drop_v.unwrap();
+            assert!(
+                (verdict.typical - drop_v).abs() < 1e-4 * drop_v.max(0.01),
+                "{name}: {} has {} here, {drop_v} there",
+                verdict.subject,
+                verdict.typical
+            );
+        }
+    }
+}
