@@ -23,7 +23,14 @@ fn boat(name: &str, list: Option<&[u8]>) -> (PathBuf, String) {
 fn a_list_is_solved_and_its_own_columns_are_kept() {
     let (_, file) = boat("solved", Some(LIST.as_bytes()));
     let checked = run(&["check", &file]);
-    assert!(result(&checked).contains("4 wires"), "{}", talk(&checked));
+    let shown = result(&checked).replace('\n', " ");
+    let kept = "list.csv`, which also keeps `Cable no`)";
+    assert!(
+        shown.contains("4 wires (4 from `"),
+        "{shown}{}",
+        talk(&checked)
+    );
+    assert!(shown.contains(kept), "{shown}");
     let object = json(&run(&["solve", &file, "--json"]));
     let wires = object["states"]["pumping"]["wires"]
         .as_array()
