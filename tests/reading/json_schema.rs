@@ -98,7 +98,7 @@ fn the_schema_refuses_wrong_values_of_a_wire() {
         wire[key] = value.clone();
         assert!(complaint(&file(&wire)).is_some(), "{key} = {value} passes");
     }
-    for missing in ["from", "to", "size", "length"] {
+    for missing in ["from", "to"] {
         let mut wire = sound_wire();
         wire.as_object_mut().expect("object").remove(missing);
         assert!(
@@ -109,14 +109,16 @@ fn the_schema_refuses_wrong_values_of_a_wire() {
 }
 
 #[test]
-fn a_default_stands_in_for_the_size_of_every_wire() {
-    let mut wire = sound_wire();
-    wire.as_object_mut().expect("object").remove("size");
-    let mut with_default = file(&wire);
-    with_default["defaults"] = json!({ "wire": { "size": "14 AWG" } });
-    assert_eq!(complaint(&with_default), None);
-    with_default["defaults"] = json!({ "wire": { "insulation": "105 degC" } });
-    assert!(complaint(&with_default).is_some());
+fn the_schema_takes_a_wire_that_nobody_measured() {
+    for key in ["size", "length"] {
+        let mut wire = sound_wire();
+        wire[key] = json!("?");
+        assert_eq!(complaint(&file(&wire)), None, "{key}");
+        wire.as_object_mut().expect("object").remove(key);
+        assert_eq!(complaint(&file(&wire)), None, "{key}");
+        wire[key] = json!("??");
+        assert!(complaint(&file(&wire)).is_some(), "{key}");
+    }
 }
 
 #[test]

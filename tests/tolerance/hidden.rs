@@ -4,7 +4,7 @@
 use std::fmt::Write;
 
 use ampkeel::circuit::Circuit;
-use ampkeel::devices::{Resolved, resolve};
+use ampkeel::devices::{Figure, Resolved, What, resolve};
 use ampkeel::quantities::Band;
 use ampkeel::solving::states;
 use ampkeel::tolerance::Study;
@@ -19,9 +19,12 @@ fn plain() -> String {
 /// A hidden boat: its figures in the order of the study's unknowns.
 fn hidden(resolved: &Resolved, draw: &mut Lehmer) -> (Resolved, Vec<f64>) {
     let mut values = Vec::new();
-    let one = resolved.specimen(&mut |band: Band<f64>| {
+    let mut one = resolved.clone();
+    resolved.narrow(&mut one, &mut |figure: Figure, band: Band<f64>| {
         let value = draw.of(band.low, band.typical, band.high);
-        if band.high > band.low {
+        // No steady state hangs on a motor's inertia or inductance.
+        let is_still = matches!(figure.what, What::Inertia | What::Inductance);
+        if band.high > band.low && !is_still {
             values.push(value);
         }
         value
