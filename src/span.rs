@@ -33,7 +33,7 @@ pub struct CircuitText {
     /// The whole text.
     pub text: String,
     /// The wire list that the file names, if it names one.
-    pub list: Option<ListText>,
+    pub list: Option<Box<ListText>>,
 }
 
 /// A wire list as it was found beside a circuit file.
@@ -80,7 +80,7 @@ impl CircuitText {
     pub fn with_list(self, name: impl Into<String>, text: Result<String, NoList>) -> Self {
         let name = name.into();
         Self {
-            list: Some(ListText { name, text }),
+            list: Some(Box::new(ListText { name, text })),
             ..self
         }
     }
@@ -103,12 +103,9 @@ impl CircuitText {
 
     /// The text that a byte stands in.
     pub fn text_at(&self, byte: usize) -> OneText<'_> {
-        match &self.list {
-            Some(ListText {
-                name,
-                text: Ok(text),
-            }) if byte >= self.list_start() => OneText {
-                name,
+        match (&self.list, self.list_text()) {
+            (Some(list), Some(text)) if byte >= self.list_start() => OneText {
+                name: &list.name,
                 text,
                 start: self.list_start(),
             },

@@ -73,12 +73,11 @@ fn of_list(text: &CircuitText, circuit: &Circuit) -> String {
         .collect();
     let columns = of_list.iter().flat_map(|wire| &wire.columns);
     let kept: BTreeSet<String> = columns.map(|(heading, _)| format!("`{heading}`")).collect();
-    let kept = match kept.len() {
-        0 => String::new(),
-        _ => {
-            let all: Vec<String> = kept.into_iter().collect();
-            format!(", which also keeps {}", all.join(", "))
-        }
+    let kept = if kept.is_empty() {
+        String::new()
+    } else {
+        let all: Vec<String> = kept.into_iter().collect();
+        format!(", which also keeps {}", all.join(", "))
     };
     format!(" ({} from `{}`{kept})", of_list.len(), list.name)
 }

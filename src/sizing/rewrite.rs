@@ -10,7 +10,7 @@ use super::Sizing;
 use crate::circuit::{Circuit, Device, Given, Wire};
 use crate::quantities::{Amps, WireSize};
 use crate::reading::{list_with_sizes, read};
-use crate::span::{CircuitText, ListText, Span};
+use crate::span::{CircuitText, Span};
 use std::collections::BTreeMap;
 use toml::de::DeTable;
 
@@ -60,12 +60,10 @@ pub fn rewritten(
         done = edit.at.end;
     }
     out.push_str(text.text.get(done..).ok_or(RewriteError)?);
-    let back = CircuitText {
-        list: list.as_ref().map(|(name, list)| ListText {
-            name: name.clone(),
-            text: Ok(list.clone()),
-        }),
-        ..CircuitText::new(text.name.clone(), out.clone())
+    let back = CircuitText::new(text.name.clone(), out.clone());
+    let back = match &list {
+        Some((name, list)) => back.with_list(name, Ok(list.clone())),
+        None => back,
     };
     let back = read(&back);
     let same = back

@@ -19,7 +19,7 @@ use super::sections::Sections;
 use super::sink::Sink;
 use super::value::{Entry, Named, Record, Value};
 use crate::findings::Finding;
-use crate::span::{CircuitText, ListText, NoList, Span};
+use crate::span::{CircuitText, NoList, Span};
 use cells::{Cell, Row, Sheet, Trouble, sheet};
 use columns::{Column, columns};
 use std::path::{Component, Path};
@@ -59,15 +59,13 @@ pub(super) fn read(out: &mut Sink, text: &CircuitText, sections: &mut Sections) 
     let Some(named) = entry.named() else {
         return false;
     };
-    match &text.list {
+    match text.list.as_ref().map(|list| &list.text) {
         _ if !lies_beside(&named.text) => {
             out.push(elsewhere(&named));
             false
         }
-        Some(ListText { text: Ok(list), .. }) => {
-            rows(out, list, text.list_start(), &named, sections)
-        }
-        Some(ListText { text: Err(why), .. }) => {
+        Some(Ok(list)) => rows(out, list, text.list_start(), &named, sections),
+        Some(Err(why)) => {
             out.push(unreadable(&named, why));
             false
         }
