@@ -1,6 +1,7 @@
-//! Where something stands in a circuit file.
+//! Where something stands in a circuit file, or in the wire list beside it.
 //!
-//! A [`Span`] is a byte range; [`CircuitText`] turns it into line and column.
+//! A [`Span`] is a byte range; [`CircuitText`] turns it into file, line and
+//! column. The bytes of a wire list follow those of its circuit file.
 
 /// A byte range in a circuit file, end exclusive.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
@@ -31,6 +32,37 @@ pub struct CircuitText {
     pub name: String,
     /// The whole text.
     pub text: String,
+    /// The wire list that the file names, if it names one.
+    pub list: Option<Box<ListText>>,
+}
+
+/// A wire list as it was found beside a circuit file.
+#[derive(Debug, Clone)]
+pub struct ListText {
+    /// The name it was looked for under.
+    pub name: String,
+    /// Its whole text, or why there is none.
+    pub text: Result<String, NoList>,
+}
+
+/// Why a wire list could not be had.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NoList {
+    /// The reason, in words.
+    pub why: String,
+    /// What to do about it.
+    pub hint: String,
+}
+
+/// One of the texts, and what belongs before a place in it.
+#[derive(Debug, Clone, Copy)]
+pub struct OneText<'t> {
+    /// The file's name.
+    pub name: &'t str,
+    /// Its text.
+    pub text: &'t str,
+    /// Where its first byte is counted from.
+    pub start: usize,
 }
 
 impl CircuitText {
@@ -39,17 +71,62 @@ impl CircuitText {
         Self {
             name: name.into(),
             text: text.into(),
+            list: None,
         }
     }
 
-    /// Returns line and column of a byte, both counted from 1, the column in
-    /// characters. A byte past the end gives the place just after the text.
+    /// Puts the wire list beside it that the file names.
+    #[must_use]
+    pub fn with_list(self, name: impl Into<String>, text: Result<String, NoList>) -> Self {
+        let name = name.into();
+        Self {
+            list: Some(Box::new(ListText { name, text })),
+            ..self
+        }
+    }
+
+    /// Where the first byte of a wire list is counted from: one past the end
+    /// of the circuit file, so that its end is not the list's start.
+    pub fn list_start(&self) -> usize {
+        self.text.len() + 1
+    }
+
+    /// The text of the wire list, if there is one.
+    pub fn list_text(&self) -> Option<&str> {
+        self.list.as_ref()?.text.as_deref().ok()
+    }
+
+    /// Whether a byte stands in the wire list.
+    pub fn is_in_list(&self, byte: usize) -> bool {
+        byte >= self.list_start() && self.list_text().is_some()
+    }
+
+    /// The text that a byte stands in.
+    pub fn text_at(&self, byte: usize) -> OneText<'_> {
+        match (&self.list, self.list_text()) {
+            (Some(list), Some(text)) if byte >= self.list_start() => OneText {
+                name: &list.name,
+                text,
+                start: self.list_start(),
+            },
+            _ => OneText {
+                name: &self.name,
+                text: &self.text,
+                start: 0,
+            },
+        }
+    }
+
+    /// Returns line and column of a byte in its file, both counted from 1, the
+    /// column in characters. A byte past the end gives the place just after
+    /// the text.
     pub fn line_column(&self, byte: usize) -> (usize, usize) {
-        let mut byte = byte.min(self.text.len());
-        while !self.text.is_char_boundary(byte) {
+        let OneText { text, start, .. } = self.text_at(byte);
+        let mut byte = (byte - start).min(text.len());
+        while !text.is_char_boundary(byte) {
             byte -= 1;
         }
-        let before = &self.text[..byte];
+        let before = &text[..byte];
         let line = before.matches('\n').count() + 1;
         let start = before.rfind('\n').map_or(0, |at| at + 1);
         (line, before[start..].chars().count() + 1)

@@ -1,6 +1,6 @@
 //! Everything the README and the demo pages show is executed.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::Command;
 
 fn page(name: &str) -> String {
@@ -16,8 +16,35 @@ fn blocks(text: &str, language: &str) -> Vec<String> {
         .collect()
 }
 
-/// What a command prints, as the pages show it.
-fn printed(command: &str) -> String {
+/// A fresh folder with the example circuits in it, where a page's commands
+/// may write files.
+fn scratch(name: &str) -> PathBuf {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("pages-{name}"));
+    if folder.exists() {
+        std::fs::remove_dir_all(&folder).expect("removed");
+    }
+    copy(
+        &Path::new(env!("CARGO_MANIFEST_DIR")).join("circuits"),
+        &folder.join("circuits"),
+    );
+    folder
+}
+
+fn copy(from: &Path, to: &Path) {
+    std::fs::create_dir_all(to).expect("made");
+    for entry in std::fs::read_dir(from).expect("folder") {
+        let path = entry.expect("entry").path();
+        let place = to.join(path.file_name().expect("a name"));
+        if path.is_dir() {
+            copy(&path, &place);
+        } else {
+            std::fs::copy(&path, &place).expect("copied");
+        }
+    }
+}
+
+/// What a command prints in a folder, as the pages show it.
+fn printed(command: &str, folder: &Path) -> String {
     let line = command.strip_prefix("$ ampkeel").expect("a command");
     // What stands in quotes is one word.
     let pieces = line.split('"').enumerate();
@@ -29,7 +56,7 @@ fn printed(command: &str) -> String {
         .collect();
     let output = Command::new(env!("CARGO_BIN_EXE_ampkeel"))
         .args(&words)
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .current_dir(folder)
         .output()
         .expect("ampkeel runs");
     assert!(output.status.success(), "{command}");
@@ -41,9 +68,10 @@ fn printed(command: &str) -> String {
 fn hold(page_name: &str, at_least: usize) {
     let shown = blocks(&page(page_name), "console");
     assert!(shown.len() >= at_least, "{page_name}");
+    let folder = scratch(&page_name.replace(['/', '.'], "-"));
     for block in shown {
         let (command, expected) = block.split_once('\n').expect("a command and its output");
-        let printed = printed(command);
+        let printed = printed(command, &folder);
         let mut rest = printed.as_str();
         for piece in expected
             .split("[...]")
@@ -73,7 +101,7 @@ fn every_command_of_the_demo_prints_what_it_shows() {
 #[test]
 fn the_first_screen_of_the_demo_is_the_one_printed() {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo/first-screen.txt");
-    let now = printed("$ ampkeel");
+    let now = printed("$ ampkeel", Path::new(env!("CARGO_MANIFEST_DIR")));
     if std::env::var_os("AMPKEEL_REBUILD_DEMO").is_some() {
         std::fs::write(&path, &now).expect("written");
     }

@@ -34,6 +34,9 @@ pub struct Wire {
     pub keep: bool,
     /// Colour of the insulation.
     pub colour: Option<Given<String>>,
+    /// What the owner's wire list says of it in columns of its own, heading
+    /// and cell.
+    pub columns: Vec<(String, String)>,
     /// The table or chain it was written in.
     pub span: Span,
     /// Where its size may be written.

@@ -86,7 +86,7 @@ pub enum Failure {
 }
 
 /// What the system says, without its error number.
-fn in_words(reason: &io::Error) -> String {
+pub(super) fn in_words(reason: &io::Error) -> String {
     match reason.kind() {
         ErrorKind::NotFound => "there is no such file".to_owned(),
         ErrorKind::PermissionDenied => "permission denied".to_owned(),

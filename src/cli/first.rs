@@ -1,6 +1,6 @@
 //! Without arguments: the built-in example answered, and what to try next.
 
-use super::builtin::BUILT_IN;
+use super::builtin::EXAMPLE;
 use super::{Answer, Failure, Reply};
 use crate::bench::expectations;
 use crate::findings::Severity;
@@ -12,7 +12,7 @@ use crate::tables::cautions::two_line_summary;
 
 /// Solves the built-in example and says what to try next.
 pub(super) fn run() -> Result<Reply, Failure> {
-    let example = &BUILT_IN[0];
+    let example = &EXAMPLE;
     let text = CircuitText::new(example.file, example.text);
     let reading = read(&text);
     let Some(circuit) = reading.circuit else {

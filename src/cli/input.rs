@@ -1,11 +1,12 @@
 //! Where a circuit comes from: a file, a pipe, or a built-in one.
 
 use super::Failure;
-use super::builtin::{BUILT_IN, BuiltIn};
+use super::builtin::{EXAMPLE, TYPICAL, typical};
+use super::failure::in_words;
 use crate::circuit::Circuit;
 use crate::findings::{Finding, Severity};
-use crate::reading::{LARGEST, read};
-use crate::span::CircuitText;
+use crate::reading::{LARGEST, read, wanted_list};
+use crate::span::{CircuitText, NoList};
 use clap::builder::PossibleValuesParser;
 use std::io::{self, IsTerminal, Read};
 use std::path::{Path, PathBuf};
@@ -20,7 +21,7 @@ pub struct CircuitArgs {
     /// Use the built-in example instead of a file
     #[arg(long)]
     pub example: bool,
-    /// Use the built-in circuit of a kind of boat
+    /// Use a typical boat of a kind instead of a file
     #[arg(long, value_name = "BOAT", value_parser = kinds(), ignore_case = true)]
     pub typical: Option<String>,
 }
@@ -56,13 +57,26 @@ impl CircuitArgs {
         if let Some(path) = &self.file {
             return from_file(path);
         }
-        let asked = self.typical.as_deref();
-        let typical = BUILT_IN
-            .iter()
-            .find(|circuit| asked.is_some_and(|kind| circuit.kind.eq_ignore_ascii_case(kind)));
-        Ok(match typical {
-            Some(circuit) => built_in(circuit, &format!("a typical {}:", circuit.kind)),
-            None => built_in(&BUILT_IN[0], "the built-in example"),
+        let (circuit, about) = match self.typical.as_deref().and_then(typical) {
+            Some(circuit) => (
+                circuit,
+                format!(
+                    "answered for a typical {}, not for your boat; `{}` writes it down for you to correct",
+                    circuit.kind,
+                    new_like(circuit.kind)
+                ),
+            ),
+            None => (
+                &EXAMPLE,
+                format!(
+                    "answered for the built-in example `{}`, not for your boat",
+                    EXAMPLE.file
+                ),
+            ),
+        };
+        Ok(Opened {
+            text: CircuitText::new(circuit.file, circuit.text),
+            about: Some(about),
         })
     }
 
@@ -101,7 +115,7 @@ fn from_file(path: &Path) -> Result<Opened, Failure> {
     };
     match String::from_utf8(bytes) {
         Ok(text) => Ok(Opened {
-            text: CircuitText::new(name, text),
+            text: with_list(CircuitText::new(name, text), path),
             about: None,
         }),
         Err(error) => Err(Failure::NotText {
@@ -119,6 +133,49 @@ fn piped(unreadable: &impl Fn(io::Error) -> Failure) -> Result<Vec<u8>, Failure>
     bounded(&mut input).map_err(unreadable)
 }
 
+/// Puts the wire list beside the text that it names, if it names one.
+fn with_list(text: CircuitText, path: &Path) -> CircuitText {
+    let Some(asked) = wanted_list(&text.text) else {
+        return text;
+    };
+    if text.name == "-" {
+        let why = NoList {
+            why: "a circuit from a pipe lies in no folder".to_owned(),
+            hint: "give the circuit as a file, with its wire list beside it".to_owned(),
+        };
+        return text.with_list(asked, Err(why));
+    }
+    let list = path.with_file_name(asked);
+    text.with_list(list.display().to_string(), list_text(&list))
+}
+
+fn list_text(path: &Path) -> Result<String, NoList> {
+    let missing = |why: String, hint: String| NoList { why, hint };
+    let failed = |reason: io::Error| {
+        let hint = format!("it is looked for at `{}`", path.display());
+        missing(in_words(&reason), hint)
+    };
+    // A pipe under this name would never end.
+    if !std::fs::metadata(path).map_err(failed)?.is_file() {
+        return Err(missing(
+            "it is no file".to_owned(),
+            "name the list itself: wires = \"list.csv\"".to_owned(),
+        ));
+    }
+    let bytes = std::fs::File::open(path)
+        .and_then(bounded)
+        .map_err(failed)?;
+    String::from_utf8(bytes).map_err(|error| {
+        missing(
+            format!(
+                "it is no UTF-8 text: byte {} does not fit",
+                error.utf8_error().valid_up_to() + 1
+            ),
+            "save it from the spreadsheet as CSV with UTF-8".to_owned(),
+        )
+    })
+}
+
 /// Reads no more than shows that it is too much: a device file never ends.
 fn bounded(input: impl Read) -> io::Result<Vec<u8>> {
     let mut bytes = Vec::new();
@@ -128,16 +185,10 @@ fn bounded(input: impl Read) -> io::Result<Vec<u8>> {
 
 /// The kinds of boat of the built-in circuits.
 pub(super) fn kinds() -> PossibleValuesParser {
-    PossibleValuesParser::new(BUILT_IN.iter().map(|circuit| circuit.kind))
+    PossibleValuesParser::new(TYPICAL.iter().map(|circuit| circuit.kind))
 }
 
-fn built_in(circuit: &BuiltIn, stands_for: &str) -> Opened {
-    let about = format!(
-        "answered for {stands_for} `{}`, not for your boat",
-        circuit.file
-    );
-    Opened {
-        text: CircuitText::new(circuit.file, circuit.text),
-        about: Some(about),
-    }
+/// The command that writes a typical boat down.
+pub(super) fn new_like(kind: &str) -> String {
+    format!("ampkeel new --like \"{kind}\" -o boat.toml")
 }

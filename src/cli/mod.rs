@@ -23,6 +23,7 @@ mod interpret_aboard;
 mod interpret_log;
 mod man;
 mod near;
+mod new;
 mod ohms;
 pub mod output;
 mod protect;
@@ -39,6 +40,7 @@ mod tables;
 mod trace;
 mod trace_log;
 mod trace_opening;
+mod trace_sharpen;
 mod trace_spots;
 mod trace_talk;
 mod trace_write;
@@ -58,6 +60,8 @@ use std::process::ExitCode;
 const EXAMPLES: &str = "\
 Examples:
   ampkeel                        solve the built-in example
+  ampkeel new --like \"injected outboard\" -o boat.toml
+                                 start a circuit file from a typical boat
   ampkeel solve boat.toml        volts, amperes, drops and fuse loading by state
   ampkeel protect boat.toml      hold every fuse against start, stall, short and wire
   ampkeel size boat.toml         gauge of every wire, rating of every fuse
@@ -93,6 +97,7 @@ struct Cli {
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    New(new::Args),
     Check(check::Args),
     Solve(solve::Args),
     Protect(protect::Args),
@@ -114,6 +119,7 @@ enum Command {
 impl Command {
     fn name(&self) -> &'static str {
         match self {
+            Self::New(_) => "new",
             Self::Check(_) => "check",
             Self::Solve(_) => "solve",
             Self::Protect(_) => "protect",
@@ -135,6 +141,7 @@ impl Command {
 
     fn run(&self, output: &OutputArgs) -> Result<Reply, Failure> {
         match self {
+            Self::New(args) => args.run(output),
             Self::Check(args) => args.run(),
             Self::Solve(args) => args.run(),
             Self::Protect(args) => args.run(),

@@ -21,7 +21,7 @@ pub(super) struct RigArgs {
     /// Use the built-in example instead of a file
     #[arg(long, conflicts_with = "typical")]
     example: bool,
-    /// Use the built-in circuit of a kind of boat
+    /// Use a typical boat of a kind instead of a file
     #[arg(long, value_name = "BOAT", value_parser = super::input::kinds(), ignore_case = true)]
     typical: Option<String>,
     /// Volts of the bench battery at rest, as you read them

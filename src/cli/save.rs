@@ -38,6 +38,49 @@ impl SaveArgs {
 /// # Errors
 /// A file that is already there without `force`, or cannot be written.
 pub fn save(path: &Path, text: &str, force: bool) -> Result<(), Failure> {
+    save_all(&[(path, text)], force)
+}
+
+/// Writes files that belong together: all are asked for first, and each is
+/// finished beside its place before the first takes it.
+///
+/// # Errors
+/// A file that is already there without `force`, or cannot be written.
+pub fn save_all(files: &[(&Path, &str)], force: bool) -> Result<(), Failure> {
+    for (path, _) in files {
+        may_take(path, force)?;
+    }
+    let mut finished = Vec::new();
+    let mut failed = None;
+    for (path, text) in files {
+        match finish(path, text) {
+            Ok(one) => finished.push((path, one)),
+            Err(reason) => {
+                failed = Some((*path, reason));
+                break;
+            }
+        }
+    }
+    for (path, (temporary, target)) in finished {
+        let placed = match &failed {
+            None => fs::rename(&temporary, &target),
+            Some(_) => fs::remove_file(&temporary),
+        };
+        if let (Err(reason), None) = (placed, &failed) {
+            drop(fs::remove_file(&temporary));
+            failed = Some((path, reason));
+        }
+    }
+    failed.map_or(Ok(()), |(path, reason)| {
+        Err(Failure::Unwritable {
+            path: path.to_owned(),
+            reason,
+        })
+    })
+}
+
+/// Whether a file may be put there.
+fn may_take(path: &Path, force: bool) -> Result<(), Failure> {
     let unwritable = |reason| Failure::Unwritable {
         path: path.to_owned(),
         reason,
@@ -52,19 +95,25 @@ pub fn save(path: &Path, text: &str, force: bool) -> Result<(), Failure> {
             path: path.to_owned(),
         });
     }
+    Ok(())
+}
+
+/// The whole file beside its place, and the place.
+fn finish(path: &Path, text: &str) -> io::Result<(PathBuf, PathBuf)> {
     // A link is written through, not replaced.
     let target = path.canonicalize().unwrap_or_else(|_| path.to_owned());
     let temporary = beside(&target);
-    let written = write(&temporary, text)
-        .and_then(|()| match &there {
-            Some(there) => fs::set_permissions(&temporary, there.permissions()),
-            None => Ok(()),
-        })
-        .and_then(|()| fs::rename(&temporary, &target));
-    written.map_err(|reason| {
-        drop(fs::remove_file(&temporary));
-        unwritable(reason)
-    })
+    let written = write(&temporary, text).and_then(|()| match fs::metadata(&target).ok() {
+        Some(there) => fs::set_permissions(&temporary, there.permissions()),
+        None => Ok(()),
+    });
+    match written {
+        Ok(()) => Ok((temporary, target)),
+        Err(reason) => {
+            drop(fs::remove_file(&temporary));
+            Err(reason)
+        }
+    }
 }
 
 fn beside(target: &Path) -> PathBuf {

@@ -1,17 +1,18 @@
 //! `size`: gauge of every wire and rating of every fuse, least copper.
 
 use super::figures::{above_zero, listed, size as one_size};
-use super::save::save;
+use super::save::save_all;
 use super::{Answer, CircuitArgs, Failure, Loaded, Reply};
 use crate::circuit::Circuit;
 use crate::present::json::Object;
+use crate::present::json::solution::with_columns;
 use crate::quantities::{Amps, WireSize};
 use crate::sizing::{
     ShoppingList, SizedFuse, SizedWire, Sizing, Stock, cutting_list, document, rewritten, runs,
     size,
 };
 use crate::tables::fuses::FuseStyle;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 const EXAMPLES: &str = "\
 Examples:
@@ -57,7 +58,8 @@ pub(super) struct Args {
     /// Show the cutting list: every wire, run by run, with size and length
     #[arg(long)]
     list: bool,
-    /// Write the circuit file with its new sizes here, comments and order kept
+    /// Write the circuit file with its new sizes here, comments and order kept;
+    /// a wire list goes beside it under the same name
     #[arg(short, long = "output", value_name = "NEW")]
     output: Option<PathBuf>,
     /// Replace the file if it is already there
@@ -96,8 +98,12 @@ impl Args {
             document.table(cutting_list(&loaded.circuit, &sizing));
         }
         if let Some(path) = self.write(&loaded, &sizing)? {
+            let list = match loaded.text.list {
+                Some(_) => format!(", its wire list in `{}`", list_beside(path)?.display()),
+                None => String::new(),
+            };
             document.paragraph(format!(
-                "The circuit with these sizes is in `{}`; `ampkeel solve` shows what it does.",
+                "The circuit with these sizes is in `{}`{list}; `ampkeel solve` shows what it does.",
                 path.display()
             ));
         }
@@ -127,11 +133,39 @@ impl Args {
             let why = "`-o -` would mix the file with the answer; name a file";
             return Err(Failure::Refused(why.into()));
         }
-        let text = rewritten(&loaded.text, &loaded.circuit, sizing)
-            .map_err(|why| Failure::Refused(why.to_string()))?;
-        save(path, &text, self.force)?;
+        let list = list_beside(path)?;
+        let name = list.file_name().and_then(|name| name.to_str());
+        let new = rewritten(
+            &loaded.text,
+            &loaded.circuit,
+            sizing,
+            name.unwrap_or_default(),
+        )
+        .map_err(|why| Failure::Refused(why.to_string()))?;
+        let mut files = vec![(path.as_path(), new.text.as_str())];
+        if let Some((_, text)) = &new.list {
+            // Before the file that asks for it.
+            files.insert(0, (&list, text));
+        }
+        save_all(&files, self.force)?;
         Ok(Some(path))
     }
+}
+
+/// Where the wire list of a new file goes: beside it, under its name.
+fn list_beside(path: &Path) -> Result<PathBuf, Failure> {
+    let stem = path.file_stem().and_then(|stem| stem.to_str());
+    let plain = |stem: &&str| !stem.contains(['\\', ':']) && !stem.chars().any(char::is_control);
+    let stem = stem.filter(plain).ok_or_else(|| {
+        let why = format!("`{}` is no name for a circuit file", path.display());
+        Failure::Refused(why)
+    })?;
+    let list = path.with_file_name(format!("{stem}.csv"));
+    Ok(if list == *path {
+        path.with_file_name(format!("{stem}-wires.csv"))
+    } else {
+        list
+    })
 }
 
 fn body(circuit: &Circuit, sizing: &Sizing) -> Object {
@@ -169,7 +203,7 @@ fn body(circuit: &Circuit, sizing: &Sizing) -> Object {
 fn wire(circuit: &Circuit, sized: &SizedWire) -> Object {
     let given = &circuit.wires[sized.wire];
     let name = given.name.as_ref().map(|name| name.value.as_str());
-    Object::new()
+    let object = Object::new()
         .text_or_null("name", name)
         .text("from", &circuit.terminal(given.from).label)
         .text("to", &circuit.terminal(given.to).label)
@@ -179,7 +213,8 @@ fn wire(circuit: &Circuit, sized: &SizedWire) -> Object {
         .text("because", &sized.because)
         .number("copper_kg", sized.kg)
         .number("length_m", given.length.value.typical.si())
-        .text_or_null("colour", given.colour.as_ref().map(|c| c.value.as_str()))
+        .text_or_null("colour", given.colour.as_ref().map(|c| c.value.as_str()));
+    with_columns(object, &given.columns)
 }
 
 fn fuse(sized: &SizedFuse) -> Object {

@@ -1,5 +1,7 @@
 //! `trace`: why a fuse keeps opening, why a load is dead or weak.
 
+use super::output::talk;
+use super::trace_sharpen::{about_typical, sharpening};
 use super::trace_spots::Spots;
 use super::{Answer, CircuitArgs, Failure, Loaded, OutputArgs, Reply, trace_log, trace_talk};
 use crate::present::json::Object;
@@ -122,6 +124,9 @@ impl Args {
                 None
             };
             let look = output.result_look();
+            if let Some(about) = &loaded.about {
+                talk(&format!("{about}\n\n"), &output.talk_look());
+            }
             trace_talk::on_terminal(&loaded.circuit, &self.keep, look, start)?;
             return Ok(Reply::Text(String::new()));
         }
@@ -129,13 +134,20 @@ impl Args {
         let found = tracing::trace(&loaded.circuit, &evidence, &self.weights()?)
             .map_err(|why| Failure::Unsolved(why.to_string()))?;
         let mut document = trace_document(&found);
-        if let Some(line) = loaded.about {
+        let mut body = body(&found);
+        if let Some(kind) = &self.circuit.typical {
+            let sharper = sharpening(&loaded.circuit, &found);
+            document.about(about_typical(kind, &sharper));
+            document.heading("what writing down would sharpen");
+            document.bullets(sharper.in_words());
+            body = body.object("sharpen", sharper.object());
+        } else if let Some(line) = loaded.about {
             document.about(line);
         }
         let answer = Answer {
             command: "trace",
             document,
-            body: body(&found),
+            body,
             text: Some(loaded.text),
             assumed: found.assumed,
             ..Answer::default()

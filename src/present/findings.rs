@@ -1,6 +1,18 @@
 //! Order, counts and the one-line summary of findings.
 
 use crate::findings::{Finding, Severity};
+use crate::span::{CircuitText, Span};
+
+/// Where something stands: `line 4`, or ``line 4 of `list.csv` `` in a list
+/// beside the circuit file.
+pub(super) fn line_in_words(text: &CircuitText, at: Span) -> String {
+    let (line, _) = text.line_column(at.start);
+    if text.is_in_list(at.start) {
+        format!("line {line} of `{}`", text.text_at(at.start).name)
+    } else {
+        format!("line {line}")
+    }
+}
 
 /// Returns findings worst first; among equals the order they came in stays.
 pub fn sorted(findings: &[Finding]) -> Vec<&Finding> {

@@ -1,7 +1,7 @@
 //! A document as Markdown with pipe tables, for a log book or a message.
 
 use super::assumed;
-use super::findings::sorted;
+use super::findings::{line_in_words, sorted};
 use crate::document::{Align, Block, Cell, Chart, Document, Emphasis, Expected, Step, Table};
 use crate::findings::Finding;
 use crate::span::CircuitText;
@@ -207,7 +207,7 @@ fn finding(finding: &Finding, text: Option<&CircuitText>) -> String {
         let _ = write!(out, " (state `{state}`)");
     }
     if let (Some(label), Some(text)) = (finding.labels.first(), text) {
-        let _ = write!(out, ", line {}", text.line_column(label.span.start).0);
+        let _ = write!(out, ", {}", words(&line_in_words(text, label.span)));
     }
     if let Some(hint) = &finding.hint {
         let _ = write!(out, "; hint: {}", words(hint));

@@ -16,7 +16,7 @@ use super::findings::sorted;
 use super::look::{Look, Meaning};
 use super::wrap::wrap;
 use crate::findings::{Finding, Severity};
-use crate::span::{CircuitText, Span};
+use crate::span::{CircuitText, OneText, Span};
 use annotate_snippets::renderer::{DecorStyle, Renderer};
 use annotate_snippets::{Annotation, AnnotationKind, Group, Level, Snippet};
 use std::ops::Range;
@@ -38,7 +38,10 @@ fn one(finding: &Finding, text: Option<&CircuitText>, look: &Look) -> String {
     let title = level(finding.severity())
         .primary_title(look.text(&finding.statement))
         .id(finding.code.name());
-    let mut group = Group::with_title(title).element(picture(finding, text, look));
+    let mut group = Group::with_title(title);
+    for picture in pictures(finding, text, look) {
+        group = group.element(picture);
+    }
     for (name, words) in remarks(finding) {
         let room = look.width.saturating_sub(name.len() + 10).max(20);
         let lines = wrap(&look.text(&words), room, "").join("\n");
@@ -77,23 +80,62 @@ fn remarks(finding: &Finding) -> Vec<(&'static str, String)> {
     state.chain(hint).chain(sources).collect()
 }
 
-fn picture<'a>(
+/// A picture for each file that something is marked in, the first mark's first.
+fn pictures<'a>(
     finding: &Finding,
     text: &'a CircuitText,
     look: &Look,
+) -> Vec<Snippet<'a, Annotation<'a>>> {
+    let mut files: Vec<OneText<'a>> = Vec::new();
+    for label in &finding.labels {
+        let file = text.text_at(label.span.start);
+        if files.iter().all(|other| other.start != file.start) {
+            files.push(file);
+        }
+    }
+    let files = files.into_iter();
+    files
+        .map(|file| picture(finding, text, file, look))
+        .collect()
+}
+
+/// The lines of one file from its first mark to its last: a long file is not
+/// gone through for each finding.
+fn picture<'a>(
+    finding: &Finding,
+    text: &'a CircuitText,
+    file: OneText<'a>,
+    look: &Look,
 ) -> Snippet<'a, Annotation<'a>> {
-    let labels = finding.labels.iter().enumerate().map(|(number, label)| {
+    let labels = finding.labels.iter().enumerate();
+    let marks: Vec<(usize, &str, Range<usize>)> = labels
+        .filter(|(_, label)| text.text_at(label.span.start).start == file.start)
+        .map(|(number, label)| {
+            let inside = |byte: usize| byte.saturating_sub(file.start);
+            let span = Span::new(inside(label.span.start), inside(label.span.end));
+            (number, label.text.as_str(), within(span, file.text))
+        })
+        .collect();
+    let first = marks.iter().map(|(.., at)| at.start).min().unwrap_or(0);
+    let last = marks.iter().map(|(.., at)| at.end).max().unwrap_or(0);
+    let from = file.text[..first].rfind('\n').map_or(0, |at| at + 1);
+    let to = file.text[last..]
+        .find('\n')
+        .map_or(file.text.len(), |at| last + at + 1);
+    let line = file.text[..from].matches('\n').count() + 1;
+    let annotations = marks.into_iter().map(|(number, words, at)| {
         let kind = if number == 0 {
             AnnotationKind::Primary
         } else {
             AnnotationKind::Context
         };
-        let words = Some(look.text(&label.text)).filter(|words| !words.is_empty());
-        kind.span(within(label.span, &text.text)).label(words)
+        let words = Some(look.text(words)).filter(|words| !words.is_empty());
+        kind.span(at.start - from..at.end - from).label(words)
     });
-    Snippet::source(text.text.as_str())
-        .path(look.text(&text.name))
-        .annotations(labels)
+    Snippet::source(&file.text[from..to])
+        .line_start(line)
+        .path(look.text(file.name))
+        .annotations(annotations)
 }
 
 /// Cuts a span to the text and to whole characters.
@@ -173,6 +215,31 @@ mistake[toml-syntax]: `main` is wrong
   = hint: a long hint a long hint a long hint a long hint a long hint a long
           hint a long hint a long hint a long hint a long hint
   = source: a rule, table 1 (published)
+
+";
+        assert_eq!(shown, expected);
+    }
+
+    #[test]
+    fn places_in_the_circuit_file_and_in_its_wire_list_stand_in_a_picture_each() {
+        let text =
+            CircuitText::new("a.toml", "x = 1\n").with_list("l.csv", Ok("from,to\na,b\n".into()));
+        let list = text.list_start();
+        let finding = finding()
+            .with_label(Span::new(list + 8, list + 9), "no such part")
+            .with_label(Span::new(0, 1), "wanted here");
+        let shown = render(&[finding], Some(&text), &Look::default());
+        let expected = "\
+mistake[toml-syntax]: `main` is wrong
+ --> l.csv:2:1
+  |
+2 | a,b
+  | ^ no such part
+  |
+ ::: a.toml:1:1
+  |
+1 | x = 1
+  | - wanted here
 
 ";
         assert_eq!(shown, expected);

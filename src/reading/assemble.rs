@@ -89,7 +89,8 @@ fn rest_of(wire: &Wire) -> String {
     let tinned = wire.tinned.as_ref().map(|given| given.value);
     let colour = wire.colour.as_ref().map(|given| &given.value);
     let flags = (wire.sheath, tinned, wire.keep);
-    format!("{joints:?} {insulation:?} {bundle:?} {flags:?} {colour:?}")
+    let columns = &wire.columns;
+    format!("{joints:?} {insulation:?} {bundle:?} {flags:?} {colour:?} {columns:?}")
 }
 
 fn wire(
@@ -123,6 +124,7 @@ fn wire(
         joints: entry("joints").and_then(Entry::range),
         keep: flag("keep").is_some_and(|given| given.value),
         colour: entry("colour").and_then(Entry::text),
+        columns: draft.columns.clone(),
         span: draft.span,
         written: Written {
             table: draft.hop.0,

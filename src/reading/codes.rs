@@ -54,13 +54,16 @@ codes! {
     UNKNOWN_STATE = "unknown-state";
     UNKNOWN_TERMINAL = "unknown-terminal";
     UNKNOWN_WORD = "unknown-word";
+    WIRE_LIST_COLUMN = "wire-list-column";
+    WIRE_LIST_ROW = "wire-list-row";
+    WIRE_LIST_UNREADABLE = "wire-list-unreadable";
     WIRE_TO_ITSELF = "wire-to-itself";
     WRONG_PART = "wrong-part";
     WRONG_TYPE = "wrong-type";
 }
 
 /// Mistakes in one value or name, whatever else the file holds.
-pub(super) const ON_THEIR_OWN: [Code; 12] = [
+pub(super) const ON_THEIR_OWN: [Code; 15] = [
     BAD_FIGURE,
     BAD_NAME,
     BAD_PAIR,
@@ -73,6 +76,9 @@ pub(super) const ON_THEIR_OWN: [Code; 12] = [
     UNKNOWN_WORD,
     WRONG_TYPE,
     TWO_ANSWERS,
+    WIRE_LIST_COLUMN,
+    WIRE_LIST_ROW,
+    WIRE_LIST_UNREADABLE,
 ];
 
 #[cfg(test)]

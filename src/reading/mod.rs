@@ -40,14 +40,17 @@ mod structures;
 mod syntax;
 mod unwritten;
 mod value;
+mod wire_list;
 mod wiring;
 mod words;
 
 pub use catalogue::{Field, Limits, Need, Rule, Shape, Table, Takes, catalogue};
 pub use schema::schema;
+pub use wire_list::wanted as wanted_list;
+pub(crate) use wire_list::with_sizes as list_with_sizes;
 
 use crate::circuit::{Circuit, PartId};
-use crate::findings::Finding;
+use crate::findings::{Finding, Label};
 use crate::span::{CircuitText, Span};
 use draft::Draft;
 use roster::Roster;
@@ -114,7 +117,7 @@ fn circuit(out: &mut Sink, text: &CircuitText) -> Option<Circuit> {
         out.push(no_parts("the file describes no parts"));
         return None;
     }
-    resolve(out, sections, &text.name)
+    resolve(out, sections, text)
 }
 
 /// Looks on past lines that break the rules of TOML, for mistakes that stand on
@@ -122,14 +125,16 @@ fn circuit(out: &mut Sink, text: &CircuitText) -> Option<Circuit> {
 fn beside_broken_lines(out: &mut Sink, text: &CircuitText, parsed: &syntax::Parsed<'_>) {
     let mut beside = Sink::default();
     let sections = sections::split(&mut beside, parsed.tree.get_ref());
-    resolve(&mut beside, sections, &text.name);
+    resolve(&mut beside, sections, text);
     let on_its_own = |finding: &Finding| {
         let line = finding
             .labels
             .first()
             .map(|label| syntax::line_start(&text.text, label.span.start));
+        let is_in_list = |label: &Label| text.is_in_list(label.span.start);
         codes::ON_THEIR_OWN.contains(&finding.code)
-            && line.is_some_and(|line| !parsed.broken.contains(&line))
+            && (line.is_some_and(|line| !parsed.broken.contains(&line))
+                || finding.labels.first().is_some_and(is_in_list))
     };
     for finding in beside.into_sorted().into_iter().filter(on_its_own) {
         out.push(finding);
@@ -143,10 +148,12 @@ fn no_parts(statement: &str) -> Finding {
 }
 
 /// Resolves names and puts the circuit together.
-fn resolve(out: &mut Sink, mut sections: Sections, file_name: &str) -> Option<Circuit> {
+fn resolve(out: &mut Sink, mut sections: Sections, text: &CircuitText) -> Option<Circuit> {
+    let list_is_whole = wire_list::read(out, text, &mut sections);
     let roster = roster(out, &mut sections);
     let default_wire = sections.single(&catalogue::DEFAULTS_WIRE);
-    let wiring = wiring::read(out, &roster, &sections.wires, &sections.runs);
+    let mut wiring = wiring::read(out, &roster, &sections.wires, &sections.runs);
+    wiring.broken |= !list_is_whole;
     let states = states::read(out, &roster, &sections.states);
     let limits = settings::limits(out, &roster, sections.single(&catalogue::LIMITS));
     let bench = settings::bench(out, &roster, sections.single(&catalogue::BENCH));
@@ -167,7 +174,7 @@ fn resolve(out: &mut Sink, mut sections: Sections, file_name: &str) -> Option<Ci
         title: sections
             .head
             .text("title")
-            .map_or_else(|| file_name.to_owned(), |given| given.value),
+            .map_or_else(|| text.name.clone(), |given| given.value),
         boat: settings::boat(sections.single(&catalogue::BOAT)),
         ambient,
         limits,

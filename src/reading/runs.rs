@@ -48,6 +48,7 @@ pub(super) fn run(out: &mut Sink, roster: &Roster, record: &Record, wiring: &mut
             from,
             to,
             fields,
+            columns: Vec::new(),
             span,
             hop: (record.header, hop, hops),
         });

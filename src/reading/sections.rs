@@ -97,16 +97,18 @@ fn head_or_unknown(out: &mut Sink, sections: &mut Sections, key: &Named, value: 
         subject: "",
         table: "the head of the file",
     };
-    if let Some(field) = HEAD.field(&key.text) {
-        let entry = fields::read_value(out, about, field.key, field.takes, value);
-        sections.head.fields.insert(field.key, (key.span, entry));
-        return;
-    }
     let is_table = value.get_ref().is_table()
         || value
             .get_ref()
             .as_array()
             .is_some_and(|list| list.iter().any(|entry| entry.get_ref().is_table()));
+    // `[[wires]]` is a slip for `[[wire]]`, no wire list.
+    let is_slip = key.text == "wires" && is_table;
+    if let Some(field) = HEAD.field(&key.text).filter(|_| !is_slip) {
+        let entry = fields::read_value(out, about, field.key, field.takes, value);
+        sections.head.fields.insert(field.key, (key.span, entry));
+        return;
+    }
     if is_table {
         unknown_kind(out, sections, key, value);
     } else {

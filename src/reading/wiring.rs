@@ -19,6 +19,8 @@ pub(super) struct WireDraft {
     pub(super) to: TerminalId,
     /// Its fields as written, each by its key.
     pub(super) fields: Vec<(&'static str, Entry)>,
+    /// The columns of its own that a wire list has for it.
+    pub(super) columns: Vec<(String, String)>,
     /// The table or chain it was written in.
     pub(super) span: Span,
     /// The table, which of its wires this is, and how many there are.
@@ -108,9 +110,18 @@ fn wire(out: &mut Sink, roster: &Roster, record: &Record, wiring: &mut Wiring) {
         from,
         to,
         fields,
+        columns: columns(record),
         span: record.header,
         hop: (record.header, 0, 1),
     });
+}
+
+/// What a row of a wire list says beyond the fields of a wire.
+fn columns(record: &Record) -> Vec<(String, String)> {
+    let others = record.others.iter();
+    others
+        .filter_map(|(heading, cell)| Some((heading.text.clone(), cell.named()?.text)))
+        .collect()
 }
 
 /// Whether both ends are one terminal, or the two halves of one pin.

@@ -71,6 +71,8 @@ pub struct Report {
     pub file: String,
     /// SHA-256 of the circuit file.
     pub hash: String,
+    /// Name and SHA-256 of the wire list beside it, if it names one.
+    pub list: Option<(String, String)>,
     /// What comes before everything else.
     pub cautions: Vec<String>,
     /// The answers of the studies, in one sentence each.
@@ -143,6 +145,11 @@ pub fn report(
         about,
         file: text.name.clone(),
         hash: hash(&text.text),
+        list: text
+            .list
+            .as_ref()
+            .zip(text.list_text())
+            .map(|(list, whole)| (list.name.clone(), hash(whole))),
         cautions: cautions(&protected),
         answers: [
             ("Loads and wires", &solved),

@@ -42,7 +42,7 @@ mod stock;
 
 pub use binding::WireBinding;
 pub use fuses::FuseBinding;
-pub use rewrite::{RewriteError, rewritten};
+pub use rewrite::{RewriteError, Rewritten, rewritten};
 pub use screen::{cutting_list, document, runs};
 pub use shopping::{BuyFuse, BuyWire, ShoppingList, Terminals};
 pub use stock::Stock;

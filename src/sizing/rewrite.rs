@@ -3,22 +3,34 @@
 //!
 //! A size that several wires share is changed where it stands if all get the
 //! same; else a run gets a list, one size a wire, and a table that took the
-//! default gets a line of its own below its header.
+//! default gets a line of its own below its header. Wires of a wire list get
+//! their sizes in the list's own column.
 
 use super::Sizing;
 use crate::circuit::{Circuit, Device, Given, Wire};
 use crate::quantities::{Amps, WireSize};
-use crate::reading::read;
+use crate::reading::{list_with_sizes, read};
 use crate::span::{CircuitText, Span};
 use std::collections::BTreeMap;
+use toml::de::DeTable;
 
 /// A file that would not read back as the circuit that was sized.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("the sized file would not read back as the circuit that was sized; nothing was written")]
 pub struct RewriteError;
 
+/// A sized circuit as texts to be written.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Rewritten {
+    /// The circuit file.
+    pub text: String,
+    /// Its wire list, and the name under which the file now asks for it.
+    pub list: Option<(String, String)>,
+}
+
 /// The text of a circuit with its sizes and ratings replaced by the answer's;
-/// held against the answer by reading it back.
+/// held against the answer by reading it back. A wire list is written anew
+/// under `list_name`, beside the file.
 ///
 /// # Errors
 /// When it would not read back as the sized circuit.
@@ -26,8 +38,18 @@ pub fn rewritten(
     text: &CircuitText,
     circuit: &Circuit,
     sizing: &Sizing,
-) -> Result<String, RewriteError> {
-    let mut edits = wire_edits(&text.text, circuit, sizing);
+    list_name: &str,
+) -> Result<Rewritten, RewriteError> {
+    let Edits {
+        texts: mut edits,
+        rows,
+    } = wire_edits(text, circuit, sizing);
+    let list = text
+        .list_text()
+        .map(|list| (list_name.to_owned(), list_with_sizes(list, &rows)));
+    if list.is_some() {
+        edits.push(renamed(&text.text, list_name).ok_or(RewriteError)?);
+    }
     edits.extend(fuse_edits(circuit, sizing));
     edits.sort_by_key(|edit| (edit.at.start, edit.at.end));
     let mut out = String::with_capacity(text.text.len() + 40 * edits.len());
@@ -38,11 +60,48 @@ pub fn rewritten(
         done = edit.at.end;
     }
     out.push_str(text.text.get(done..).ok_or(RewriteError)?);
-    let back = read(&CircuitText::new(text.name.clone(), out.clone()));
+    let back = CircuitText::new(text.name.clone(), out.clone());
+    let back = match &list {
+        Some((name, list)) => back.with_list(name, Ok(list.clone())),
+        None => back,
+    };
+    let back = read(&back);
     let same = back
         .circuit
         .is_some_and(|back| described(&back) == described(&sizing.circuit));
-    if same { Ok(out) } else { Err(RewriteError) }
+    if same {
+        Ok(Rewritten { text: out, list })
+    } else {
+        Err(RewriteError)
+    }
+}
+
+/// The name of the wire list put in place of the old one.
+fn renamed(text: &str, name: &str) -> Option<Edit> {
+    let (tree, _) = DeTable::parse_recoverable(text);
+    let at = tree.get_ref().get("wires")?.span();
+    let with = format!("\"{}\"", name.replace('\\', "\\\\").replace('"', "\\\""));
+    Some(Edit {
+        at: at.into(),
+        with,
+    })
+}
+
+/// Everything that is changed for wires.
+#[derive(Default)]
+struct Edits {
+    /// In the circuit file.
+    texts: Vec<Edit>,
+    /// In the wire list: sizes by where their rows start.
+    rows: BTreeMap<usize, WireSize>,
+}
+
+impl Edits {
+    /// Notes the size of a row of the wire list.
+    fn row(&mut self, text: &CircuitText, wire: &Wire, size: WireSize) {
+        let at = wire.written.table.start - text.list_start();
+        self.rows.insert(at, size);
+    }
 }
 
 /// Text to put in place of a stretch; an empty stretch is an insertion.
@@ -59,7 +118,7 @@ fn described(circuit: &Circuit) -> (Vec<String>, Vec<String>) {
             circuit.wire_label(wire),
             wire.size.value,
             wire.length.value.typical.si(),
-            wire.name.as_ref().map(|name| &name.value)
+            (wire.name.as_ref().map(|name| &name.value), &wire.columns)
         )
     };
     let mut wires: Vec<String> = circuit.wires.iter().map(wire).collect();
@@ -100,14 +159,14 @@ fn fuse_edits(circuit: &Circuit, sizing: &Sizing) -> Vec<Edit> {
     changed.collect()
 }
 
-fn wire_edits(text: &str, circuit: &Circuit, sizing: &Sizing) -> Vec<Edit> {
+fn wire_edits(text: &CircuitText, circuit: &Circuit, sizing: &Sizing) -> Edits {
     let mut by_span: BTreeMap<Span, Vec<(&Wire, WireSize)>> = BTreeMap::new();
     for sized in &sizing.wires {
         let wire = &circuit.wires[sized.wire];
         let at = by_span.entry(wire.size.span).or_default();
         at.push((wire, sized.size));
     }
-    let mut edits = Vec::new();
+    let mut edits = Edits::default();
     for (at, mut wires) in by_span {
         let Some(&(first, size)) = wires.first() else {
             continue;
@@ -116,28 +175,31 @@ fn wire_edits(text: &str, circuit: &Circuit, sizing: &Sizing) -> Vec<Edit> {
         let is_nowhere = first.unwritten.size.is_some() && at == first.written.table;
         if wires.iter().all(|(_, other)| *other == size) && !is_nowhere {
             if size != first.size.value || first.unwritten.size.is_some() {
-                let with = quoted(size);
-                edits.push(Edit { at, with });
+                if text.is_in_list(at.start) {
+                    edits.row(text, first, size);
+                } else {
+                    let with = quoted(size);
+                    edits.texts.push(Edit { at, with });
+                }
             }
         } else if first.written.own_size {
             wires.sort_by_key(|(wire, _)| wire.written.hop);
             let with = value(&wires);
-            edits.push(Edit { at, with });
+            edits.texts.push(Edit { at, with });
         } else {
-            edits.extend(own_lines(text, &wires));
+            own_lines(&mut edits, text, &wires);
         }
     }
     edits
 }
 
 /// Lines of their own for tables whose wires no longer take the default.
-fn own_lines(text: &str, wires: &[(&Wire, WireSize)]) -> Vec<Edit> {
+fn own_lines(edits: &mut Edits, text: &CircuitText, wires: &[(&Wire, WireSize)]) {
     let mut by_table: BTreeMap<Span, Vec<(&Wire, WireSize)>> = BTreeMap::new();
     for (wire, size) in wires {
         let table = by_table.entry(wire.written.table).or_default();
         table.push((wire, *size));
     }
-    let mut edits = Vec::new();
     for (table, mut wires) in by_table {
         let stays = |(wire, size): &(&Wire, WireSize)| {
             *size == wire.size.value && wire.unwritten.size.is_none()
@@ -145,10 +207,15 @@ fn own_lines(text: &str, wires: &[(&Wire, WireSize)]) -> Vec<Edit> {
         if wires.iter().all(stays) {
             continue;
         }
-        wires.sort_by_key(|(wire, _)| wire.written.hop);
-        edits.push(insertion(text, table, &value(&wires)));
+        match wires.as_slice() {
+            [(wire, size)] if text.is_in_list(table.start) => edits.row(text, wire, *size),
+            _ => {
+                wires.sort_by_key(|(wire, _)| wire.written.hop);
+                let at = insertion(&text.text, table, &value(&wires));
+                edits.texts.push(at);
+            }
+        }
     }
-    edits
 }
 
 /// A `size` of its own for a table: inside the braces, or below the header.

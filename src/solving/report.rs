@@ -124,6 +124,7 @@ impl View<'_> {
                     .as_ref()
                     .ok()
                     .map(|allowed| allowed.corrected.si()),
+                columns: wire.columns.clone(),
                 cranking: cranking.contains(&number),
             });
         }

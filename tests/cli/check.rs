@@ -1,6 +1,6 @@
 //! `check`: mistakes with their place, and what programs read of them.
 
-use ampkeel::cli::builtin::BUILT_IN;
+use ampkeel::cli::builtin::TYPICAL;
 
 use super::{BROKEN, folder, json, result, run, run_with, status, talk};
 
@@ -61,7 +61,7 @@ fn json_has_the_keys_of_every_command() {
 
 #[test]
 fn built_in_circuits_are_sound_and_named_on_the_first_line() {
-    let typical = BUILT_IN
+    let typical = TYPICAL
         .iter()
         .map(|circuit| vec!["check", "--typical", circuit.kind]);
     for arguments in typical.chain([vec!["check", "--example"]]) {

@@ -3,10 +3,12 @@
 mod check;
 mod exit_status;
 mod explain;
+mod new;
 mod other_commands;
 mod saving;
 mod solve;
 mod streams;
+mod wire_list;
 
 use std::io::Write;
 use std::path::PathBuf;

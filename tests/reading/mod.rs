@@ -7,6 +7,7 @@ mod json_schema;
 mod limits;
 mod mutations;
 mod order_of_tables;
+mod wire_list;
 
 use ampkeel::reading::{Reading, read};
 use ampkeel::span::CircuitText;

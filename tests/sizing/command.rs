@@ -55,7 +55,7 @@ fn cautions_come_before_the_answer_and_the_list_after_it() {
 
 #[test]
 fn a_built_in_boat_says_that_it_is_not_the_users() {
-    for arguments in [&["--example"][..], &["--typical", "tiller outboard"]] {
+    for arguments in [&["--example"][..], &["--typical", "bilge pump and lights"]] {
         let text = shown(&run(arguments));
         assert!(
             text.lines()

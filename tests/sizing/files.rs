@@ -11,7 +11,9 @@ fn written(text: &str) -> (String, Sizing) {
     let sizing = size(&given, &Stock::default()).unwrap();
     let text = CircuitText::new("test.toml", text);
     (
-        rewritten(&text, &given, &sizing).expect("reads back"),
+        rewritten(&text, &given, &sizing, "")
+            .expect("reads back")
+            .text,
         sizing,
     )
 }

@@ -99,7 +99,7 @@ fn sizing_writes_every_size_that_was_left_out_and_keeps_the_rest() {
     let text = ampkeel::span::CircuitText::new("half.toml", HALF_KNOWN);
     let circuit = circuit(HALF_KNOWN);
     let sizing = size(&circuit, &Stock::default()).unwrap();
-    let new = rewritten(&text, &circuit, &sizing).unwrap();
+    let new = rewritten(&text, &circuit, &sizing, "").unwrap().text;
     let back = super::circuit(&new);
     assert!(back.wires.iter().all(|wire| wire.unwritten.size.is_none()));
     let kept = HALF_KNOWN

@@ -4,7 +4,7 @@ use super::words::words;
 use crate::document::Emphasis;
 use crate::findings::{Finding, Severity};
 use crate::markup::{Element, element};
-use crate::present::findings::sorted;
+use crate::present::findings::{line_in_words, sorted};
 use crate::span::CircuitText;
 
 pub(super) fn show(findings: &[Finding], text: Option<&CircuitText>) -> Element {
@@ -29,8 +29,7 @@ fn one(finding: &Finding, text: Option<&CircuitText>) -> Element {
             .text(")");
     }
     if let (Some(label), Some(text)) = (finding.labels.first(), text) {
-        let (line, _) = text.line_column(label.span.start);
-        item = item.text(format!(", line {line}"));
+        item = item.text(", ").all(words(&line_in_words(text, label.span)));
     }
     if let Some(hint) = &finding.hint {
         item = item.with(element("p").text("Hint: ").all(words(hint)));

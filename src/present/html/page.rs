@@ -225,15 +225,20 @@ fn bench(report: &Report) -> Vec<Node> {
 }
 
 fn footer(report: &Report) -> Element {
+    let named = |what: &str, name: &str, hash: &str| {
+        element("p")
+            .text(what)
+            .with(element("bdi").with(element("code").text(name)))
+            .text(", SHA-256 ")
+            .with(element("code").class("hash").text(hash))
+    };
+    let list = report.list.iter();
     element("footer")
         .with(
-            element("p")
-                .text("Circuit file ")
-                .with(element("bdi").with(element("code").text(&report.file)))
-                .text(", SHA-256 ")
-                .with(element("code").class("hash").text(&report.hash))
+            named("Circuit file ", &report.file, &report.hash)
                 .text(": page and file belong together while "),
         )
+        .all(list.map(|(name, hash)| named("Wire list ", name, hash)))
         .with(element("p").text(format!(
             "Made by ampkeel {}. The same file gives the same page.",
             env!("CARGO_PKG_VERSION")

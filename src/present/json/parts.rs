@@ -5,7 +5,8 @@ use crate::findings::{Assumed, Finding};
 use crate::sources::Source;
 use crate::span::CircuitText;
 
-/// A finding; line and column count from 1.
+/// A finding; line and column count from 1, in the circuit file unless a
+/// `file` beside it is named.
 pub fn finding(finding: &Finding, text: Option<&CircuitText>) -> Object {
     let measure = finding.measure;
     let object = Object::new()
@@ -26,7 +27,13 @@ fn place(object: Object, finding: &Finding, text: Option<&CircuitText>) -> Objec
     match (finding.labels.first(), text) {
         (Some(label), Some(text)) => {
             let (line, column) = text.line_column(label.span.start);
-            object.count("line", line).count("column", column)
+            let object = object.count("line", line).count("column", column);
+            // The circuit file is known; a list beside it is named.
+            if text.is_in_list(label.span.start) {
+                object.text("file", text.text_at(label.span.start).name)
+            } else {
+                object
+            }
         }
         _ => object
             .number_or_null("line", None)

@@ -61,7 +61,7 @@ fn part(part: &PartReading) -> Object {
 }
 
 fn wire(wire: &crate::solving::WireReading) -> Object {
-    Object::new()
+    let object = Object::new()
         .text_or_null("name", wire.name.as_deref())
         .text("from", &wire.from)
         .text("to", &wire.to)
@@ -70,7 +70,20 @@ fn wire(wire: &crate::solving::WireReading) -> Object {
         .number("rms_a", wire.rms_a)
         .number("drop_v", wire.drop_v)
         .number("temperature_degc", wire.temperature_degc)
-        .number_or_null("ampacity_a", wire.ampacity_a)
+        .number_or_null("ampacity_a", wire.ampacity_a);
+    with_columns(object, &wire.columns)
+}
+
+/// Adds the columns of the owner's own wire list, where it has any.
+pub(crate) fn with_columns(object: Object, columns: &[(String, String)]) -> Object {
+    if columns.is_empty() {
+        return object;
+    }
+    let cells = columns.iter();
+    let inner = cells.fold(Object::new(), |inner, (heading, cell)| {
+        inner.text(heading, cell)
+    });
+    object.object("columns", inner)
 }
 
 fn fuse(fuse: &crate::solving::FuseReading) -> Object {

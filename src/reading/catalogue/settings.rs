@@ -24,6 +24,12 @@ pub(in crate::reading) const HEAD: Table = Table {
             "What the file describes.",
             "\"Basalt: bilge pump\"",
         ),
+        field(
+            "wires",
+            Takes::Text,
+            "A wire list from a spreadsheet beside this file: CSV with the columns from, to, size, length, colour and any others.",
+            "\"list.csv\"",
+        ),
     ],
     rules: &[],
 };

@@ -1,0 +1,86 @@
+//! A wire list with new sizes: only the cells of its `size` column are touched.
+
+use super::cells::{Row, sheet};
+use super::columns::field;
+use crate::quantities::WireSize;
+use crate::span::Span;
+use std::collections::BTreeMap;
+
+/// The list with sizes for some of its rows, each found by where it starts.
+/// A list without the column gets it as its last; all else stays byte for byte.
+pub(crate) fn with_sizes(list: &str, sizes: &BTreeMap<usize, WireSize>) -> String {
+    if sizes.is_empty() {
+        return list.to_owned();
+    }
+    let sheet = sheet(list);
+    let Some(head) = sheet.rows.first() else {
+        return list.to_owned();
+    };
+    let is_size = |heading: &str| field(heading).is_some_and(|field| field.key == "size");
+    let column = head.cells.iter().position(|cell| is_size(&cell.text));
+    let mark = char::from(sheet.separator);
+    let mut edits: Vec<(Span, String)> = Vec::new();
+    if column.is_none() {
+        let end = Span::new(head.span.end, head.span.end);
+        edits.push((end, format!("{mark}size")));
+    }
+    let column = column.unwrap_or(head.cells.len());
+    for row in sheet.rows.iter().skip(1) {
+        if let Some(size) = sizes.get(&row.span.start) {
+            edits.push(edit(row, column, *size, mark));
+        }
+    }
+    let mut out = String::with_capacity(list.len() + 8 * edits.len());
+    let mut done = 0;
+    for (at, with) in edits {
+        out.push_str(&list[done..at.start]);
+        out.push_str(&with);
+        done = at.end;
+    }
+    out + &list[done..]
+}
+
+/// The cell replaced where the row has it, else the row made long enough.
+fn edit(row: &Row, column: usize, size: WireSize, mark: char) -> (Span, String) {
+    match row.cells.get(column) {
+        Some(cell) if cell.quoted => (cell.span, format!("\"{size}\"")),
+        Some(cell) => (cell.span, size.to_string()),
+        None => {
+            let short = mark.to_string().repeat(column - row.cells.len() + 1);
+            (
+                Span::new(row.span.end, row.span.end),
+                format!("{short}{size}"),
+            )
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::with_sizes;
+    use crate::quantities::WireSize;
+    use std::collections::BTreeMap;
+
+    fn sized(list: &str, rows: &[&str]) -> String {
+        let at = |row: &&str| (list.find(*row).expect("a row"), WireSize::Awg(10));
+        with_sizes(list, &rows.iter().map(at).collect::<BTreeMap<_, _>>())
+    }
+
+    #[test]
+    fn only_the_cells_of_the_sizes_are_touched() {
+        let list = "from;size ;to;\"cable no\"\r\na;\"16 AWG\";b;7\r\n\r\nc; ? ;d;8\r\ne;;f\r\n";
+        assert_eq!(
+            sized(list, &["a;", "c;", "e;"]),
+            "from;size ;to;\"cable no\"\r\na;\"10 AWG\";b;7\r\n\r\nc; 10 AWG ;d;8\r\ne;10 AWG;f\r\n"
+        );
+        assert_eq!(sized(list, &[]), list);
+    }
+
+    #[test]
+    fn a_list_without_the_column_gets_it_and_short_rows_are_made_long_enough() {
+        assert_eq!(
+            sized("from,to,note\na,b,x\nc,d", &["a,", "c,"]),
+            "from,to,note,size\na,b,x,10 AWG\nc,d,,10 AWG"
+        );
+    }
+}
