@@ -102,12 +102,14 @@ fn smallest_fuses(circuit: &Circuit) -> Smallest {
     found
 }
 
+fn is_post(circuit: &Circuit, end: TerminalId) -> bool {
+    let part = circuit.part(circuit.terminal(end).part);
+    matches!(part.device, Device::Battery(_))
+}
+
 /// Whether an end is on a battery's post, or on what is bolted to one.
 fn touches_battery(circuit: &Circuit, wire: &Wire) -> bool {
-    let is_post = |end: TerminalId| {
-        let part = circuit.part(circuit.terminal(end).part);
-        matches!(part.device, Device::Battery(_))
-    };
+    let is_post = |end| is_post(circuit, end);
     let bolted = |end: TerminalId| {
         circuit.joins.iter().any(|join| {
             (join.part == end && is_post(join.to)) || (join.to == end && is_post(join.part))
@@ -133,7 +135,7 @@ fn touches_starter(circuit: &Circuit, wire: &Wire) -> bool {
 
 fn lies(circuit: &Circuit, wire: usize) -> Lies {
     let wire = &circuit.wires[wire];
-    if touches_battery(circuit, wire) {
+    if is_post(circuit, wire.from) || is_post(circuit, wire.to) {
         return Lies::AtTheBattery;
     }
     match wire.place {
