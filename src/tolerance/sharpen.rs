@@ -21,7 +21,7 @@ use super::batch::{Batch, LANES};
 use super::dense::Split;
 use super::questions::Watch;
 use super::sampling::{Drawing, KEPT, Row, Sampled, in_chunks, solve_lanes};
-use super::strata::{figure, share_below};
+use super::strata::figure;
 use super::taker::Taker;
 use crate::network::Settings;
 use crate::quantities::Band;
@@ -395,10 +395,4 @@ fn pulled(slopes: &[Vec<f64>], pull: &[f64]) -> Vec<f64> {
         each.map(|(slopes, pull)| slopes[number] * pull).sum()
     };
     (0..unknowns).map(of).collect()
-}
-
-/// A range as the readings leave it, beside what it was: shares of the old
-/// probability below the new one's ends.
-pub(super) fn narrowed(band: &Band<f64>, low: f64, high: f64) -> f64 {
-    share_below(band, high) - share_below(band, low)
 }
