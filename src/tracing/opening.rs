@@ -15,6 +15,13 @@ const UNPROMISED: f64 = 0.4;
 const NEVER: f64 = 0.002;
 /// A band's ends hold nine in ten genuine fuses (judgement).
 const NINE_IN_TEN: f64 = 2.0 * 1.645;
+/// Odds that the fuse in the holder is one size smaller, or one larger, than
+/// the file says, whatever else is wrong (judgement).
+const MISWRITTEN: f64 = 0.04;
+/// One size in ratings that shops sell (common practice: 10, 15, 20, 30 A).
+const ONE_SIZE: f64 = 1.4;
+/// Share of the rating below which the next smaller holds too.
+const IDLE: f64 = 0.6;
 /// Least spread of an opening time, natural logarithm.
 const LEAST_SPREAD: f64 = 0.25;
 
@@ -56,8 +63,33 @@ impl Guard {
         }
     }
 
-    /// How it stands against a current.
+    /// How it stands against a current, the rating as the file has it or one
+    /// size off.
     pub(super) fn threat(&self, current_a: f64) -> Threat {
+        let own = self.as_written(current_a);
+        if own.multiple < IDLE {
+            return own;
+        }
+        let smaller = self.as_written(current_a * ONE_SIZE);
+        let larger = self.as_written(current_a / ONE_SIZE);
+        let opens = own.opens
+            + MISWRITTEN * (smaller.opens - own.opens)
+            + MISWRITTEN * (larger.opens - own.opens);
+        // Where the one written hardly opens, the smaller one says when.
+        let when = if own.opens < MISWRITTEN * smaller.opens {
+            smaller
+        } else {
+            own
+        };
+        Threat {
+            opens,
+            multiple: own.multiple,
+            ..when
+        }
+    }
+
+    /// The same of the fuse that the file has.
+    fn as_written(&self, current_a: f64) -> Threat {
         let Some(protector) = &self.protector else {
             return Threat::by_rule(current_a / self.rating_a);
         };

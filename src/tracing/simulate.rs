@@ -211,9 +211,7 @@ impl<'f, 'c> Simulation<'f, 'c> {
             let outcome = self
                 .solver
                 .solve(&Start::flat(FIRST_LOAD_V), &Settings::study());
-            for (at, lane) in lanes.iter_mut().enumerate() {
-                lane.take(self.frame, &outcome, at);
-            }
+            take(self.frame, &outcome, lanes);
             if !rules.relays_move {
                 return;
             }
@@ -291,24 +289,32 @@ impl<'s> Lane<'s> {
             shown: Shown::default(),
         }
     }
+}
 
-    fn take(&mut self, frame: &Frame<'_>, outcome: &Outcome<'_, LANES>, lane: usize) {
-        self.shown.solved = outcome.failure(lane).is_none();
-        let nodes = frame.net.nodes + frame.circuit.wires.len();
-        self.shown.volts = (0..nodes)
-            .map(|node| {
-                if outcome.is_connected(node, lane) {
-                    outcome.voltages_v(node)[lane]
-                } else {
-                    NOWHERE
-                }
-            })
-            .collect();
-        self.shown.amps = (0..frame.branches.len())
-            .map(|branch| outcome.currents_a(branch)[lane])
-            .collect();
-        self.shown.opened.clone_from(&self.opened);
-        self.shown.pulled_in.clone_from(&self.pulled_in);
+/// Puts what was solved into its lanes; every figure is fetched once for all.
+fn take(frame: &Frame<'_>, outcome: &Outcome<'_, LANES>, lanes: &mut [Lane<'_>]) {
+    for (at, lane) in lanes.iter_mut().enumerate() {
+        lane.shown.solved = outcome.failure(at).is_none();
+        lane.shown.opened.clone_from(&lane.opened);
+        lane.shown.pulled_in.clone_from(&lane.pulled_in);
+        lane.shown.volts.clear();
+        lane.shown.amps.clear();
+    }
+    for node in 0..frame.net.nodes + frame.circuit.wires.len() {
+        let volts = outcome.voltages_v(node);
+        for (at, lane) in lanes.iter_mut().enumerate() {
+            lane.shown.volts.push(if outcome.is_connected(node, at) {
+                volts[at]
+            } else {
+                NOWHERE
+            });
+        }
+    }
+    for branch in 0..frame.branches.len() {
+        let amps = outcome.currents_a(branch);
+        for (at, lane) in lanes.iter_mut().enumerate() {
+            lane.shown.amps.push(amps[at]);
+        }
     }
 }
 

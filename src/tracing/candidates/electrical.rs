@@ -226,9 +226,13 @@ fn rectifier(all: &mut Gathering<'_, '_>, part: PartId, winding: Option<Winding>
         _ => "a diode of it is shorted, the stator winding closes the way to ground",
     };
     for (ohm, share) in [
-        (0.05, 0.3),
-        (0.4, 0.35),
-        (1.2, 0.15),
+        (0.05, 0.2),
+        (0.1, 0.12),
+        (0.2, 0.12),
+        (0.3, 0.12),
+        (0.5, 0.12),
+        (0.8, 0.07),
+        (1.4, 0.05),
         (30.0, 0.1),
         (90.0, 0.1),
     ] {

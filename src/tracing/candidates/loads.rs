@@ -9,7 +9,14 @@ use crate::tracing::frame::{Extra, absent, ohms};
 use crate::tracing::suspect::Suspect;
 
 /// Degrees of a short inside a load, ohms, with their shares (judgement).
-const INSIDE: [(f64, f64); 4] = [(0.02, 0.35), (0.1, 0.3), (0.4, 0.2), (1.0, 0.15)];
+const INSIDE: [(f64, f64); 6] = [
+    (0.02, 0.35),
+    (0.1, 0.25),
+    (0.25, 0.15),
+    (0.5, 0.1),
+    (0.9, 0.08),
+    (1.6, 0.07),
+];
 /// Winding of a larger motor than the file's class, over its own (judgement).
 const LARGER: f64 = 0.55;
 /// What a motor still does when it drags, and with bad brushes (judgement).

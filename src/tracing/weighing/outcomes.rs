@@ -116,12 +116,51 @@ pub(in crate::tracing) fn usual_state(scene: &Scene<'_>, evidence: &Evidence) ->
     if evidence.complaint == Complaint::Drain {
         return Some(scene.off());
     }
-    if let Some(part) = evidence.loads.first() {
+    let has_fuse = evidence.complaint == Complaint::FuseOpens;
+    let dead = evidence.dead.first().filter(|_| !has_fuse);
+    if let Some(part) = evidence.loads.first().or(dead) {
         return states_of(scene, evidence, *part).first().copied();
     }
-    let given = |at: &usize| scene.battery_a(&scene.healthy[*at]);
-    let real = (0..scene.healthy.len()).filter(|at| !scene.frame.circuit.states[*at].is_what_if());
-    real.max_by(|a, b| given(a).total_cmp(&given(b)))
+    if let Some(quiet) = quiet_enough(scene, evidence) {
+        return Some(quiet);
+    }
+    real(scene).max_by(|a, b| given(scene, *a).total_cmp(&given(scene, *b)))
+}
+
+/// States of use.
+fn real<'a>(scene: &'a Scene<'_>) -> impl Iterator<Item = usize> + 'a {
+    (0..scene.healthy.len()).filter(|at| !scene.frame.circuit.states[*at].is_what_if())
+}
+
+fn given(scene: &Scene<'_>, state: usize) -> f64 {
+    scene.battery_a(&scene.healthy[state])
+}
+
+/// Share of the suspects that open a fuse in some state, above which a quieter
+/// one serves as well (judgement).
+const SERVES: f64 = 0.75;
+
+/// For a fuse that opens nobody knows when: the quietest state in which nearly
+/// as many faults show as in any. Nobody searches a short while cranking.
+fn quiet_enough(scene: &Scene<'_>, evidence: &Evidence) -> Option<usize> {
+    if evidence.complaint != Complaint::FuseOpens {
+        return None;
+    }
+    let opened = |state: usize| -> f64 {
+        let all = scene.suspects.iter().zip(&scene.shown[state]);
+        let of = all.filter(|(_, shown)| match evidence.fuse {
+            Some(fuse) => shown.opened.first() == Some(&fuse),
+            None => !shown.opened.is_empty(),
+        });
+        of.map(|(suspect, _)| suspect.weight).sum()
+    };
+    let shares: Vec<(usize, f64)> = real(scene).map(|state| (state, opened(state))).collect();
+    let most = shares.iter().map(|(_, share)| *share).fold(0.0, f64::max);
+    let serves = shares
+        .iter()
+        .filter(|(_, share)| *share > SERVES * most)
+        .map(|(state, _)| *state);
+    serves.min_by(|a, b| given(scene, *a).total_cmp(&given(scene, *b)))
 }
 
 /// What a test would show under each of `live`; `plugged_in` is what a lamp in

@@ -39,6 +39,6 @@ pub(in crate::tracing) fn in_words(scene: &Scene<'_>, trial: &Trial) -> String {
         TestKind::NewFuse => format!("one new fuse of the same rating in {at}"),
         TestKind::Clean => format!("clean and tighten {at}"),
         TestKind::Jumper => format!("a fused lead past the joint at {at}"),
-        TestKind::Continuity => format!("beeper across {at}, pulled"),
+        TestKind::Continuity => format!("beeper, {at} pulled: one lead on each of its blades"),
     }
 }
