@@ -293,14 +293,17 @@ impl<'s> Lane<'s> {
 
 /// Puts what was solved into its lanes; every figure is fetched once for all.
 fn take(frame: &Frame<'_>, outcome: &Outcome<'_, LANES>, lanes: &mut [Lane<'_>]) {
+    let nodes = frame.net.nodes + frame.circuit.wires.len();
     for (at, lane) in lanes.iter_mut().enumerate() {
         lane.shown.solved = outcome.failure(at).is_none();
         lane.shown.opened.clone_from(&lane.opened);
         lane.shown.pulled_in.clone_from(&lane.pulled_in);
         lane.shown.volts.clear();
+        lane.shown.volts.reserve_exact(nodes);
         lane.shown.amps.clear();
+        lane.shown.amps.reserve_exact(frame.branches.len());
     }
-    for node in 0..frame.net.nodes + frame.circuit.wires.len() {
+    for node in 0..nodes {
         let volts = outcome.voltages_v(node);
         for (at, lane) in lanes.iter_mut().enumerate() {
             lane.shown.volts.push(if outcome.is_connected(node, at) {

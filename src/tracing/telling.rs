@@ -7,6 +7,7 @@ use super::refine::distance;
 use super::scene::Scene;
 use super::suspect::Site;
 use super::weighing::{Weighed, states_in_words, usual_state};
+use crate::circuit::PartId;
 use crate::circuit::zones::fuse_name;
 use crate::quantities::print::{percent, significant};
 
@@ -174,7 +175,13 @@ fn complaint_in_words(scene: &Scene<'_>, evidence: &Evidence) -> String {
     let states = if evidence.states.is_empty() {
         String::new()
     } else {
-        format!(" in {}", states_in_words(scene, &evidence.states))
+        let on = |part: &PartId| evidence.states.iter().any(|at| scene.is_on(*at, *part));
+        let rests = if evidence.loads.iter().any(on) || evidence.loads.is_empty() {
+            ""
+        } else {
+            " (where the file has it off: states in which it is on are taken)"
+        };
+        format!(" in {}{rests}", states_in_words(scene, &evidence.states))
     };
     match evidence.complaint {
         Complaint::FuseOpens => {

@@ -11,12 +11,16 @@ use crate::tracing::opening::Guard;
 use crate::tracing::suspect::{Site, Suspect};
 
 /// Degrees of a bad holder, ohms, with their shares (judgement).
-const HOLDERS: [(f64, f64); 6] = [
-    (0.05, 0.15),
-    (0.3, 0.2),
-    (1.0, 0.2),
-    (5.0, 0.15),
-    (50.0, 0.1),
+const HOLDERS: [(f64, f64); 10] = [
+    (0.05, 0.12),
+    (0.15, 0.1),
+    (0.4, 0.12),
+    (0.8, 0.1),
+    (1.5, 0.1),
+    (3.0, 0.08),
+    (6.0, 0.07),
+    (15.0, 0.06),
+    (50.0, 0.05),
     (OPEN_OHM, 0.2),
 ];
 /// What a hot holder leaves of a fuse's rating (judgement). A fuse opens or

@@ -74,7 +74,11 @@ pub(super) fn items(scene: &Scene<'_>, evidence: &Evidence) -> Vec<Item> {
 }
 
 /// States that a load is judged in: those named, else those in which it is on.
-pub(super) fn states_of(scene: &Scene<'_>, evidence: &Evidence, part: PartId) -> Vec<usize> {
+pub(in crate::tracing) fn states_of(
+    scene: &Scene<'_>,
+    evidence: &Evidence,
+    part: PartId,
+) -> Vec<usize> {
     let all = 0..scene.healthy.len();
     let on: Vec<usize> = all
         .clone()

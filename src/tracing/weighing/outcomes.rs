@@ -10,6 +10,7 @@ use crate::tracing::frame::{absent, ohms};
 use crate::tracing::scene::Scene;
 use crate::tracing::simulate::{Changes, Rules};
 use crate::tracing::sites::{is_inside, sits_at};
+use crate::tracing::suspect::Suspect;
 use crate::tracing::weighing::lamps::lamp;
 use crate::tracing::weighing::notices::spot_name;
 
@@ -160,7 +161,10 @@ fn quiet_enough(scene: &Scene<'_>, evidence: &Evidence) -> Option<usize> {
         .iter()
         .filter(|(_, share)| *share > SERVES * most)
         .map(|(state, _)| *state);
-    serves.min_by(|a, b| given(scene, *a).total_cmp(&given(scene, *b)))
+    // An engine that runs charges: nobody searches beside it either.
+    let runs = |state: &usize| !scene.frame.circuit.states[*state].charging.is_empty();
+    let draws = |state: &usize| given(scene, *state).abs();
+    serves.min_by(|a, b| runs(a).cmp(&runs(b)).then(draws(a).total_cmp(&draws(b))))
 }
 
 /// What a test would show under each of `live`; `plugged_in` is what a lamp in
@@ -198,7 +202,7 @@ pub(in crate::tracing) fn outcomes(
         }),
         TestKind::Look | TestKind::Tug => yes_no(["bad", "good"], &|at| {
             if there(at) {
-                seen(suspect(at).cause, trial.test)
+                seen(suspect(at), trial.test)
             } else {
                 IMAGINED
             }
@@ -254,8 +258,11 @@ pub(super) fn part_at(scene: &Scene<'_>, spot: Spot) -> Option<PartId> {
 }
 
 /// How often a look or a tug finds a cause where it sits (judgement).
-fn seen(cause: C, test: TestKind) -> f64 {
+fn seen(suspect: &Suspect, test: TestKind) -> f64 {
+    let cause = suspect.cause;
     let by_eye = match cause {
+        // A fuse that a reversal opened looks like any that is open.
+        C::ReversedPolarity if suspect.worn_out.is_some() => FOUND + 0.15,
         C::FuseHolder | C::Water | C::WrongFuse | C::TiredFuse | C::OverloadAdded => FOUND + 0.15,
         C::HighResistanceJoint
         | C::BadGround

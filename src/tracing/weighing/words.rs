@@ -21,7 +21,9 @@ pub(in crate::tracing) fn in_words(scene: &Scene<'_>, trial: &Trial) -> String {
                     "pull the plug {at} and look at the lamp in the fuse holder, state `{state}`"
                 )
             }
-            _ => format!("unplug {at} and look whether it clears, state `{state}`"),
+            _ => format!(
+                "unplug {at}, the lamp in the fuse holder (for a drain the meter in the minus lead), and look whether it clears, state `{state}`"
+            ),
         },
         TestKind::Swap => format!("swap {at} with a twin"),
         TestKind::Bridge => {
