@@ -5,6 +5,7 @@ use super::groups::Group;
 use super::next::Probe;
 use super::scene::Scene;
 use super::suspect::Site;
+use super::warnings::cranks;
 use super::weighing::{Trial, states_of, usual_state};
 use crate::circuit::{Device, TerminalId};
 use crate::devices::Model;
@@ -198,11 +199,15 @@ fn volts_at_ends(scene: &Scene<'_>, state: usize, all: &mut Vec<Probe>) {
 }
 
 /// Another state in which a load that is in trouble should run, where nobody
-/// said in which it does not: up works and down is dead.
+/// said in which it does not: up works and down is dead. Not with the engine
+/// turning: nobody probes beside a flywheel for a question that can be asked.
 fn other_state(scene: &Scene<'_>, evidence: &Evidence, state: usize) -> Option<usize> {
     let part = evidence.loads.first()?;
+    let turns = |state: usize| {
+        cranks(scene, state) || !scene.frame.circuit.states[state].charging.is_empty()
+    };
     let mut states = states_of(scene, evidence, *part).into_iter();
-    states.find(|other| evidence.states.is_empty() && *other != state)
+    states.find(|other| evidence.states.is_empty() && *other != state && !turns(*other))
 }
 
 fn for_load(scene: &Scene<'_>, evidence: &Evidence, state: usize, all: &mut Vec<Probe>) {

@@ -229,13 +229,16 @@ pub(in crate::tracing) fn outcomes(
         }),
         TestKind::NewFuse => new_fuse(scene, evidence, trial, live),
         TestKind::Continuity => yes_no(["open", "beeps"], &|at| {
-            let open =
-                suspect(at).worn_out.is_some() || suspect(at).ohm.is_some_and(|ohm| ohm > 50.0);
+            let open = match trial.at {
+                // A fuse that is pulled says nothing of its holder.
+                Spot::Fuse(fuse) => suspect(at).worn_out == Some(fuse),
+                _ => there(at) && suspect(at).ohm.is_some_and(|ohm| ohm > 50.0),
+            };
             let blown = match trial.at {
                 Spot::Fuse(fuse) => blows(scene, fuse, at),
                 _ => 0.0,
             };
-            if there(at) && open {
+            if open {
                 SURE
             } else {
                 0.03 + (SURE - 0.03) * blown
