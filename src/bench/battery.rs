@@ -9,7 +9,7 @@ use super::circuit_loop::{Feed, Load, settled};
 use super::part::{BatteryPart, Cranks};
 use super::preparation::{figures, tagged};
 use super::rig::{Rig, read};
-use super::steps::{Jack, Procedure, Reading, Step, Unit};
+use super::steps::{Jack, Logged, Procedure, Reading, Step, Unit};
 use super::{Draws, Refused, SPECIMENS, Subject, chance};
 use crate::circuit::Condition;
 use crate::network::{HeatedLink, Supply};
@@ -78,7 +78,7 @@ fn at_rest(part: &BatteryPart, rig: &Rig, draws: &mut Draws) -> Result<Step, Out
         Step::new("Volts at its posts, nothing connected, nothing touched for two hours.")
             .cautions(tagged(&["amps-jack", "short"])?)
             .meter(Jack::Volts)
-            .expect(Reading::computed("volts at rest", read, Unit::Volts));
+            .expect(Reading::computed("volts at rest", read, Unit::Volts).logged(Logged::AtRest));
     if let Some(chemistry) = part.chemistry {
         let at = |charge: f64| -> Result<String, OutOfTable> {
             let charge = Fraction::new(charge);

@@ -8,7 +8,7 @@ use super::assembly::{Sheet, by_meter, positive};
 use super::part::ChargerPart;
 use super::preparation::{figures, ohms_read, tagged};
 use super::rig::{Rig, read};
-use super::steps::{Jack, Procedure, Reading, Step, Unit};
+use super::steps::{Jack, Logged, Procedure, Quantity, Reading, Step, Unit};
 use super::{Draws, Refused, Subject};
 use crate::circuit::Winding;
 use crate::quantities::{Amps, Band, Ohms, RadiansPerSecond, Volts};
@@ -107,7 +107,7 @@ fn diodes(rig: &Rig, draws: &mut Draws) -> Result<Step, Refused> {
     });
     Ok(Step::new("Rectifier alone: red lead on each coil lead in turn, black on its plus; then red on its ground, black on each coil lead. Then swap the leads and do all of them again.")
         .meter(Jack::Diode)
-        .expect(Reading::computed("each diode, one way", read, Unit::Volts))
+        .expect(Reading::computed("each diode, one way", read, Unit::Volts).logged(Logged::OfPart(Quantity::Forward, None)))
         .sign("the other way round: open, every one")
         .outside("near zero both ways: that diode is shorted, the usual opener of main fuses")
         .outside("open both ways: that diode is open, output is down")
@@ -120,11 +120,14 @@ fn to_ground() -> Result<Step, OutOfTable> {
         "Rectifier still unplugged: ohms from its plus lead to its ground, both ways round.",
     )
     .meter(Jack::Ohms)
-    .expect(Reading::at_least(
-        "plus to ground, the higher way round",
-        least.si(),
-        Unit::Ohms,
-    ))
+    .expect(
+        Reading::at_least(
+            "plus to ground, the higher way round",
+            least.si(),
+            Unit::Ohms,
+        )
+        .logged(Logged::OfPart(Quantity::PlusToGround, None)),
+    )
     .sign("on the diode range 0.9 to 1.5 V one way round: two diodes in a row")
     .outside("under 5 ohm: a shorted leg, replace it; this opens a main fuse with the key off"))
 }
@@ -137,7 +140,7 @@ fn stator(part: &ChargerPart, rig: &Rig, draws: &mut Draws) -> Step {
     let ohms = ohms_read(&coil_at(part, rig), rig, draws);
     Step::new("Stator plug, leads nulled: ohms between its coil leads; with three leads every pair of them.")
         .meter(Jack::Ohms)
-        .expect(Reading::computed("between two coil leads", ohms, Unit::Ohms))
+        .expect(Reading::computed("between two coil leads", ohms, Unit::Ohms).logged(Logged::OfPart(Quantity::Ohms, None)))
         .outside("open: broken coil or pin")
         .outside("one pair unlike the others: shorted turns or a bad pin; a short between turns hides behind the leads' own ohms, go by the output")
 }
@@ -146,7 +149,8 @@ fn winding(part: &ChargerPart, rig: &Rig, draws: &mut Draws) -> Result<Step, Out
     let step = Step::new("Stator still unplugged: ohms from each coil lead to the engine block.")
         .meter(Jack::Ohms);
     let least = bench_limit("winding or contact to its case")?.value;
-    let open = Reading::at_least("coil lead to block", least.low.unwrap_or(1e6), Unit::Ohms);
+    let open = Reading::at_least("coil lead to block", least.low.unwrap_or(1e6), Unit::Ohms)
+        .logged(Logged::OfPart(Quantity::ToGround, None));
     Ok(match part.winding {
         Some(Winding::Floating) => step
             .expect(open)
@@ -156,7 +160,7 @@ fn winding(part: &ChargerPart, rig: &Rig, draws: &mut Draws) -> Result<Step, Out
                 "coil lead to block",
                 ohms_read(&coil_at(part, rig), rig, draws),
                 Unit::Ohms,
-            ))
+            ).logged(Logged::OfPart(Quantity::ToGround, None)))
             .outside("open: the coil or its ground joint; this stator is made with one end on the block"),
         None => step
             .expect(open)

@@ -28,7 +28,11 @@ pub(super) fn procedure(
     let found = expected_of(motor, rig, draws, |motor| motor.unloaded())?;
     let mut steps = vec![
         battery_step(rig, draws)?,
-        winding(motor, rig, draws).cautions(tagged(if trim { &["trim-drop"] } else { &[] })?),
+        winding(motor, rig, draws).cautions(tagged(if trim {
+            &["trim-drop", "shorted-part"]
+        } else {
+            &["shorted-part"]
+        })?),
         case(),
         setting_up(rig, part, trim)?,
         running(rig, &found)?,

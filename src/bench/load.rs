@@ -7,7 +7,7 @@ use super::assembly::{Sheet, on_rig, positive};
 use super::circuit_loop::{Load, Settled, specimens, typical};
 use super::preparation::{battery_step, jack_limit, ohms_read, tagged};
 use super::rig::{Rig, read};
-use super::steps::{Jack, Procedure, Reading, Step, Unit};
+use super::steps::{Jack, Logged, Procedure, Quantity, Reading, Step, Unit};
 use super::{Draws, Refused, SPECIMENS, Subject, chance};
 use crate::devices::{LoadModel, LoadShape};
 use crate::quantities::print::nominal;
@@ -130,8 +130,8 @@ fn on_the_rig(
     .cautions(jack_limit(rig, current.high)?)
     .meter(rig.meter)
     .meter(Jack::Volts)
-    .expect(Reading::computed("current", positive(current), Unit::Amps))
-    .expect(Reading::computed("volts at its terminals", volts, Unit::Volts))
+    .expect(Reading::computed("current", positive(current), Unit::Amps).logged(Logged::OfPart(Quantity::Amps, None)))
+    .expect(Reading::computed("volts at its terminals", volts, Unit::Volts).logged(Logged::OfPart(Quantity::Volts, None)))
     .sign(sign)
     .outside("no current: open, or waiting for a signal it does not get here (modules, displays)")
     .stop_if(format!("it draws over {}, smells or smokes", Amps::new(current.high))))

@@ -59,11 +59,11 @@ pub use part::{
     SolenoidPart, SwitchPart,
 };
 pub use plain_class::PLAIN_CLASSES;
-pub use preparation::{fuse_words, usual};
+pub use preparation::{fuse_opens, fuse_words, usual};
 pub use pump::usual_pressure;
 pub use rig::{Options, Rig, Usual, air};
 pub use screen::document;
-pub use steps::{Jack, Procedure, Reading, Signature, Step, Unit};
+pub use steps::{Jack, Logged, Procedure, Quantity, Reading, Run, Signature, Step, Unit};
 pub use subject::{Kind, Subject, classes};
 pub use taking::testable;
 

@@ -2,13 +2,13 @@
 //! the first look at the battery.
 
 use super::rig::{Rig, Usual, added_ohms, read, read_ohms};
-use super::steps::{Jack, Reading, Step, Unit};
+use super::steps::{Jack, Logged, Reading, Step, Unit};
 use super::{Draws, Kind, SPECIMENS, Subject, chance};
 use crate::circuit::BenchMeter;
 use crate::devices::LoadShape;
 use crate::heating::{Family, Protector};
 use crate::quantities::print::nominal;
-use crate::quantities::{Amps, Band, Ohms, Quantity, Volts, WireSize};
+use crate::quantities::{Amps, Band, Celsius, Ohms, Quantity, Volts, WireSize};
 use crate::tables::OutOfTable;
 use crate::tables::cautions::{Caution, caution};
 use crate::tables::fuses::FuseStyle;
@@ -127,7 +127,9 @@ pub(super) fn battery_step(rig: &Rig, draws: &mut Draws) -> Result<Step, OutOfTa
         Step::new("Measure the bench battery at its posts, nothing connected.")
             .cautions(tagged(&["eyes", "short"])?)
             .meter(Jack::Volts)
-            .expect(Reading::computed("volts at the posts", band, Unit::Volts))
+            .expect(
+                Reading::computed("volts at the posts", band, Unit::Volts).logged(Logged::AtRest),
+            )
             .outside("lower: charge it first, every later reading would come out low")
             .outside("higher: just charged; let it rest, or give `--battery-volts` as you read it"),
     )
@@ -171,6 +173,20 @@ pub(super) fn lead_fuse_words(rig: &Rig, current_a: Band<f64>) -> Result<String,
     let lead = Protector::new(Family::Fuse(FuseStyle::Blade), rating, Some(rig.air))?;
     let what = format!("the lead's {} fuse", nominal(rating));
     Ok(opening_words(&lead, current_a, &what))
+}
+
+/// When a fuse of a family would open at a range of currents, in words.
+///
+/// # Errors
+/// A family that is not made in this rating, or air out of range.
+pub fn fuse_opens(
+    style: FuseStyle,
+    rating: Amps,
+    air: Celsius,
+    current_a: Band<f64>,
+) -> Result<String, OutOfTable> {
+    let device = Protector::new(Family::Fuse(style), rating, Some(air))?;
+    Ok(opening_words(&device, current_a, "this fuse"))
 }
 
 /// Current beside the part's own that is worth a word, amperes.

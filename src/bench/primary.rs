@@ -8,7 +8,7 @@ use super::lamp::{across, current_of, lamp_for};
 use super::part::PrimaryPart;
 use super::preparation::{battery_step, ohms_read, tagged};
 use super::rig::Rig;
-use super::steps::{Jack, Procedure, Reading, Step, Unit};
+use super::steps::{Jack, Logged, Procedure, Quantity, Reading, Step, Unit};
 use super::{Draws, Refused, Subject};
 use crate::quantities::print::nominal;
 use crate::quantities::{Amps, Ohms};
@@ -30,7 +30,10 @@ pub(super) fn procedure(
         Step::new("Coil off the engine, leads nulled: ohms across its two primary terminals.")
             .cautions(tagged(&["high-volts"])?)
             .meter(Jack::Ohms)
-            .expect(Reading::computed("primary", ohms, Unit::Ohms))
+            .expect(
+                Reading::computed("primary", ohms, Unit::Ohms)
+                    .logged(Logged::OfPart(Quantity::Ohms, None)),
+            )
             .outside("open: broken primary")
             .outside("three or more terminals: a module sits inside and ohms say nothing")
             .outside("the leads' own ohms are as large: without nulling only open shows"),

@@ -8,7 +8,7 @@ use super::circuit_loop::{Load, Settled, specimens, typical};
 use super::preparation::{battery_step, jack_limit, lead_fuse_words, ohms_read, tagged};
 use super::pump::{off_the_engine, setting_up};
 use super::rig::{Rig, read};
-use super::steps::{Jack, Procedure, Reading, Step, Unit};
+use super::steps::{Jack, Logged, Procedure, Quantity, Reading, Run, Step, Unit};
 use super::{Draws, Refused, SPECIMENS, Subject, chance};
 use crate::devices::PulsePump;
 use crate::quantities::{Amps, Band};
@@ -28,7 +28,10 @@ pub(super) fn procedure(
         Step::new("Off the harness, measure ohms across its two leads, both ways round.")
             .cautions(off_the_engine(true)?)
             .meter(Jack::Ohms)
-            .expect(Reading::computed("coil", ohms, Unit::Ohms))
+            .expect(
+                Reading::computed("coil", ohms, Unit::Ohms)
+                    .logged(Logged::OfPart(Quantity::Ohms, None)),
+            )
             .outside("open both ways: coil or its contacts; electronic ones read open one way only")
             .outside("near zero: shorted; do not run it"),
         setting_up(rig, true)?,
@@ -79,7 +82,7 @@ fn running(rig: &Rig, current: Band<f64>, stuck: Band<f64>) -> Result<Step, OutO
             .cautions(tagged(&["time10", "dry5"])?)
             .cautions(jack_limit(rig, stuck.high)?)
             .meter(rig.meter)
-            .expect(Reading::computed("mean current", current, Unit::Amps))
+            .expect(Reading::computed("mean current", current, Unit::Amps).logged(Logged::OfPart(Quantity::Amps, Some(Run::Wet))))
             .sign("a steady ticking, liquid in pulses")
             .outside("no current, no ticking: contacts or coil open; a tap may wake it once more")
             .outside("it ticks but moves no liquid: valve or diaphragm, nothing electrical")

@@ -9,7 +9,7 @@ use super::assembly::{Sheet, on_rig};
 use super::circuit_loop::{Load, Settled, specimens, typical};
 use super::preparation::{battery_step, jack_limit, lead_fuse_words, ohms_read, tagged};
 use super::rig::{Rig, read};
-use super::steps::{Jack, Procedure, Reading, Signature, Step, Unit};
+use super::steps::{Jack, Logged, Procedure, Quantity, Reading, Run, Signature, Step, Unit};
 use super::{Draws, Refused, SPECIMENS, Subject, chance};
 use crate::circuit::Condition;
 use crate::devices::{MotorModel, POOR_CONTACT_OHM};
@@ -91,7 +91,9 @@ pub(super) fn procedure(
     let fuel = subject.pumps_fuel();
     let steps = vec![
         battery_step(rig, draws)?,
-        winding(motor, rig, draws).cautions(off_the_engine(fuel)?),
+        winding(motor, rig, draws)
+            .cautions(off_the_engine(fuel)?)
+            .cautions(tagged(&["shorted-part"])?),
         case(),
         setting_up(rig, fuel)?,
         running(rig, &found, fuel)?,
@@ -137,7 +139,7 @@ pub(super) fn winding(motor: &MotorModel, rig: &Rig, draws: &mut Draws) -> Step 
     let band = ohms_read(&cold.scaled(warmth), rig, draws);
     Step::new("Off the harness, measure ohms across its two terminals; tap the case or turn the shaft a little between ten tries.")
         .meter(Jack::Ohms)
-        .expect(Reading::computed("lowest ohms of ten tries", band, Unit::Ohms))
+        .expect(Reading::computed("lowest ohms of ten tries", band, Unit::Ohms).logged(Logged::OfPart(Quantity::Ohms, None)))
         .outside("open every time: winding, brush or its own lead is open; a tap may wake it once more")
         .outside("higher: proves nothing, brushes and their film can read five times the winding; the run decides")
         .outside("near zero with the leads nulled: shorted inside; do not run it")
@@ -197,12 +199,12 @@ fn running(rig: &Rig, found: &Expected, fuel: bool) -> Result<Step, OutOfTable> 
     .cautions(jack_limit(rig, found.stalled.high)?)
     .meter(rig.meter)
     .meter(Jack::Volts)
-    .expect(Reading::computed("current", found.current, Unit::Amps))
+    .expect(Reading::computed("current", found.current, Unit::Amps).logged(Logged::OfPart(Quantity::Amps, Some(Run::Wet))))
     .expect(Reading::computed(
         "volts at the pump",
         found.voltage,
         Unit::Volts,
-    ))
+    ).logged(Logged::OfPart(Quantity::Volts, Some(Run::Wet))))
     .sign("an even hum and a steady stream")
     .outside("outside: look for the row that fits in the table below, both figures and the sign")
     .stop_if(format!(

@@ -8,7 +8,7 @@ use super::assembly::{Sheet, on_rig, positive};
 use super::circuit_loop::{Load, Settled, specimens, typical};
 use super::preparation::{battery_step, figures, jack_limit, ohms_read, tagged};
 use super::rig::{Rig, read};
-use super::steps::{Jack, Procedure, Reading, Step, Unit};
+use super::steps::{Jack, Logged, Procedure, Quantity, Reading, Run, Step, Unit};
 use super::{Draws, Refused, SPECIMENS, Subject, chance, shift};
 use crate::circuit::Suppression;
 use crate::devices::RelayModel;
@@ -221,7 +221,10 @@ fn coil(subject: &Subject, relay: &RelayModel, found: &Expected) -> Result<Step,
     ))
     .cautions(tagged(tags)?)
     .meter(Jack::Ohms)
-    .expect(Reading::computed("coil", found.ohms, Unit::Ohms))
+    .expect(
+        Reading::computed("coil", found.ohms, Unit::Ohms)
+            .logged(Logged::OfPart(Quantity::Ohms, None)),
+    )
     .sign(alike)
     .outside("open: burnt coil")
     .outside("clearly lower: shorted turns, it overloads what switches it"))
@@ -252,16 +255,14 @@ fn energise(
     .cautions(jack_limit(rig, found.current.high)?)
     .meter(rig.meter)
     .meter(Jack::Volts)
-    .expect(Reading::computed(
-        "coil current",
-        positive(found.current),
-        Unit::Amps,
-    ))
-    .expect(Reading::computed(
-        "volts at the coil",
-        found.voltage,
-        Unit::Volts,
-    ))
+    .expect(
+        Reading::computed("coil current", positive(found.current), Unit::Amps)
+            .logged(Logged::OfPart(Quantity::Amps, Some(Run::On))),
+    )
+    .expect(
+        Reading::computed("volts at the coil", found.voltage, Unit::Volts)
+            .logged(Logged::OfPart(Quantity::Volts, Some(Run::On))),
+    )
     .sign(if relay.pull_winding.is_some() {
         "push the plunger in by hand: it stays, and springs back on switching off"
     } else {
@@ -299,7 +300,7 @@ fn contacts(relay: &RelayModel, found: &Expected) -> Result<Step, OutOfTable> {
 fn pull_in(rig: &Rig, found: &Expected) -> Step {
     Step::new("With an adjustable supply in the battery's place: raise the coil's volts slowly from nothing until it clicks, then lower them again.")
         .meter(Jack::Volts)
-        .expect(Reading::computed("closes at", found.closes, Unit::Volts))
+        .expect(Reading::computed("closes at", found.closes, Unit::Volts).logged(Logged::OfPart(Quantity::PullIn, None)))
         .expect(Reading::computed("opens again at", found.opens, Unit::Volts))
         .outside(format!(
             "closes only above {} at {}: weak, it may not close while cranking",

@@ -9,7 +9,7 @@ use super::circuit_loop::{Load, Settled, specimens, typical};
 use super::part::SolenoidPart;
 use super::preparation::{battery_step, jack_limit, ohms_read, tagged};
 use super::rig::{Rig, read};
-use super::steps::{Jack, Procedure, Reading, Step, Unit};
+use super::steps::{Jack, Logged, Procedure, Quantity, Reading, Step, Unit};
 use super::{Draws, Refused, SPECIMENS, Subject, chance};
 use crate::quantities::print::nominal;
 use crate::quantities::{Amps, Band, Ohms};
@@ -94,7 +94,7 @@ fn injector(
     ))
     .cautions(tagged(&["relieve", "vapour"])?)
     .meter(Jack::Ohms)
-    .expect(Reading::computed("coil", ohms, Unit::Ohms))
+    .expect(Reading::computed("coil", ohms, Unit::Ohms).logged(Logged::OfPart(Quantity::Ohms, None)))
     .expect(Reading::at_most(
         "between the highest and the lowest of the set",
         apart.high.unwrap_or(1.0),
@@ -148,7 +148,7 @@ fn steady(
         Step::new("Off the harness, measure ohms across its two terminals.")
             .cautions(tagged(&["relieve", "vapour"])?)
             .meter(Jack::Ohms)
-            .expect(Reading::computed("coil", ohms, Unit::Ohms))
+            .expect(Reading::computed("coil", ohms, Unit::Ohms).logged(Logged::OfPart(Quantity::Ohms, None)))
             .outside("open: burnt coil")
             .outside("clearly lower: shorted turns, it opens its fuse"),
         Step::new(format!(
@@ -159,8 +159,8 @@ fn steady(
         .cautions(jack_limit(rig, current.high)?)
         .meter(rig.meter)
         .meter(Jack::Volts)
-        .expect(Reading::computed("current", positive(current), Unit::Amps))
-        .expect(Reading::computed("volts at its terminals", volts, Unit::Volts))
+        .expect(Reading::computed("current", positive(current), Unit::Amps).logged(Logged::OfPart(Quantity::Amps, None)))
+        .expect(Reading::computed("volts at its terminals", volts, Unit::Volts).logged(Logged::OfPart(Quantity::Volts, None)))
         .sign(sign)
         .outside("right current, nothing moves: stuck plunger")
         .outside("no current: open coil, or a clip that does not make")

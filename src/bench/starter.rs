@@ -9,7 +9,7 @@ use super::drive::signatures;
 use super::preparation::{battery_step, tagged};
 use super::pump::{Expected, expected_of};
 use super::rig::Rig;
-use super::steps::{Jack, Procedure, Reading, Step, Unit};
+use super::steps::{Jack, Logged, Procedure, Quantity, Reading, Step, Unit};
 use super::{Draws, Refused, Subject};
 use crate::devices::MotorModel;
 use crate::quantities::{Amps, Volts};
@@ -66,7 +66,7 @@ fn through() -> Result<Step, OutOfTable> {
     Ok(Step::new("Off the engine, battery minus off before its cable: ohms from its stud to its case while you turn the shaft.")
         .cautions(tagged(&["neg-first"])?)
         .meter(Jack::Ohms)
-        .expect(Reading::at_most("ohms through the brushes", THROUGH_OHM, Unit::Ohms))
+        .expect(Reading::at_most("ohms through the brushes", THROUGH_OHM, Unit::Ohms).logged(Logged::OfPart(Quantity::Ohms, None)))
         .outside("open or jumping: brushes worn or hung up, or a burnt bar; its few milliohms are below any hand meter, only the run judges the winding"))
 }
 
@@ -93,12 +93,12 @@ fn running(rig: &Rig, found: &Expected) -> Result<Step, OutOfTable> {
                 "current",
                 found.current,
                 Unit::Amps,
-            ))
+            ).logged(Logged::OfPart(Quantity::Amps, None)))
             .expect(Reading::computed(
                 "volts at the starter",
                 found.voltage,
                 Unit::Volts,
-            ))
+            ).logged(Logged::OfPart(Quantity::Volts, None)))
             .sign("up to speed at once with an even whine, pinion out and back")
             .outside("outside: look for the row that fits in the table below")
             .stop_if(format!(

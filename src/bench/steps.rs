@@ -2,6 +2,7 @@
 
 use super::COVERAGE;
 use super::circuit_loop::Settled;
+use crate::circuit::TerminalId;
 use crate::findings::{Assumed, Finding};
 use crate::quantities::print::alike;
 use crate::quantities::{Amps, Band, Ohms, Volts};
@@ -87,6 +88,52 @@ impl Jack {
     }
 }
 
+/// What a reading is in a log, which `interpret` or `trace` reads.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Logged {
+    /// Volts of the bench battery, nothing connected.
+    AtRest,
+    /// A quantity of the part, in a run where it takes one.
+    OfPart(Quantity, Option<Run>),
+    /// Volts lost between two terminals in a state of the circuit.
+    Lost {
+        /// Name of the state.
+        state: String,
+        /// The terminal nearer to plus.
+        at: TerminalId,
+        /// The other.
+        to: TerminalId,
+    },
+}
+
+/// A quantity of a part.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Quantity {
+    /// At its own terminals.
+    Volts,
+    /// Through it.
+    Amps,
+    /// Across it.
+    Ohms,
+    /// At which a relay closes.
+    PullIn,
+    /// On the diode range.
+    Forward,
+    /// From a winding to ground.
+    ToGround,
+    /// From a rectifier's plus to ground.
+    PlusToGround,
+}
+
+/// How a part runs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Run {
+    /// A pump in its liquid.
+    Wet,
+    /// A coil on.
+    On,
+}
+
 /// A reading to expect. An end that is `None` is open.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Reading {
@@ -102,6 +149,8 @@ pub struct Reading {
     pub unit: Unit,
     /// Share of sound parts whose reading lies inside; none where the ends are limits.
     pub coverage: Option<f64>,
+    /// What it is in a log; none where no command reads it.
+    pub logged: Option<Logged>,
 }
 
 impl Reading {
@@ -114,7 +163,15 @@ impl Reading {
             high: Some(band.high),
             unit,
             coverage: Some(COVERAGE),
+            logged: None,
         }
+    }
+
+    /// Says what it is in a log.
+    #[must_use]
+    pub fn logged(mut self, as_what: Logged) -> Self {
+        self.logged = Some(as_what);
+        self
     }
 
     /// At least so much.
@@ -126,6 +183,7 @@ impl Reading {
             high: None,
             unit,
             coverage: None,
+            logged: None,
         }
     }
 

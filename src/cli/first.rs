@@ -38,6 +38,7 @@ pub(super) fn run() -> Result<Reply, Failure> {
     document.bullets([
         "`ampkeel solve --example --state cruise` shows where every volt of one state goes",
         "`ampkeel bench --example high-pressure` lists the steps of a bench test and what to read",
+        "`ampkeel report --example -o example.html` writes it all on one page, for a phone or for paper",
         "`ampkeel check boat.toml` finds every mistake in your own circuit file",
         "`ampkeel explain` lists what can be found, `ampkeel tables` every figure with its source",
         "`ampkeel --help` lists all commands",

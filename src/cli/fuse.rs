@@ -184,6 +184,7 @@ impl Args {
             command: "fuse",
             document: drop_document(&drop, &found),
             body,
+            findings: found.findings,
             assumed: found.assumed,
             sources: found.sources,
             ..Answer::default()

@@ -37,8 +37,7 @@ pub(super) fn read(text: &str) -> Result<Log, String> {
         let told = |why: String| format!("reading {number}: {why}");
         let state = text_of(entry, "state").unwrap_or_default();
         let at = text_of(entry, "at").unwrap_or_default();
-        let value = text_of(entry, "value")
-            .ok_or_else(|| told("`value` is missing; write value = \"12.0 V\"".to_owned()))?;
+        let value = value(entry).map_err(told)?;
         let measure = measure(entry, at).map_err(told)?;
         let figure = figure(measure, value).map_err(told)?;
         if state == "rest" || at == "rest" {
@@ -63,6 +62,21 @@ pub(super) fn read(text: &str) -> Result<Log, String> {
         })?;
     }
     Ok(log)
+}
+
+/// A figure with its unit, in quotes.
+fn value(entry: &Value) -> Result<&str, String> {
+    match entry.get("value") {
+        Some(Value::String(text)) => Ok(text),
+        Some(Value::Float(bare)) => Err(without_unit(*bare)),
+        Some(Value::Integer(bare)) => Err(without_unit(*bare as f64)),
+        Some(_) => Err("`value` is no text; write value = \"12.0 V\"".to_owned()),
+        None => Err("`value` is missing; write value = \"12.0 V\"".to_owned()),
+    }
+}
+
+fn without_unit(bare: f64) -> String {
+    format!("`value = {bare}` has no unit; write it in quotes with its unit, as value = \"12.0 V\"")
 }
 
 fn text_of<'a>(entry: &'a Value, key: &str) -> Option<&'a str> {

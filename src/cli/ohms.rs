@@ -83,6 +83,7 @@ impl OhmsArgs {
             (loaded, Some(part))
         };
         let mut read_ohm = one_reading(evidence)?;
+        let said_ohm = Ohms::new(read_ohm);
         let circuit = &loaded.circuit;
         let standing = self.standing(circuit, state)?;
         let stood = stood(circuit, &standing);
@@ -102,6 +103,11 @@ impl OhmsArgs {
             },
         };
         if let Some(leads) = self.leads {
+            if read_ohm < leads.si() {
+                return Err(refused(format!(
+                    "`--ohms {said_ohm}` is less than the leads alone show (`--leads {leads}`): press them together again, read once more, and give both as the meter shows them, the leads not taken off"
+                )));
+            }
             rig.ohms_error.plus = DIGIT_OHM;
             if read_ohm < OPEN_OHM {
                 // Half a digit stands for what the leads add on the average.

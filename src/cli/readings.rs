@@ -7,6 +7,7 @@ use crate::quantities::{
 };
 use clap::builder::{PossibleValuesParser, ValueParser};
 use clap::{Arg, ArgAction, ArgMatches, Command, FromArgMatches};
+use std::fmt::Display;
 
 /// The readings of all runs.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -65,7 +66,11 @@ const OPTIONS: [Offered; Measure::COUNT] = [
         "MILLIVOLTS",
         "Millivolts across a fuse's test points, a switch or a joint, under the current of `--amps`; across a relay's contacts, under a 55 W lamp or `--load-amps`",
     ),
-    option(Measure::Flow, "FLOW", "Flow; only stream or none counts"),
+    option(
+        Measure::Flow,
+        "FLOW",
+        "Flow, or `stream` or `none`: only whether there is any counts",
+    ),
     option(
         Measure::Peak,
         "AMPERES",
@@ -143,6 +148,9 @@ pub(super) fn figure(measure: Measure, text: &str) -> Result<f64, String> {
         Measure::Ohms | Measure::PullOhms | Measure::ToGround | Measure::PlusToGround => {
             within::<Ohms>(text, 1e9, "a hand meter: 0 to 1000 Mohm, or `open`")
         }
+        Measure::Flow if matches!(word.as_str(), "none" | "no") => Ok(0.0),
+        // A stream of any size: one litre an hour stands for it.
+        Measure::Flow if matches!(word.as_str(), "stream" | "yes") => Ok(1e-3 / 3600.0),
         Measure::Flow => within::<CubicMetresPerSecond>(text, 0.02, "such pumps: 0 to 72,000 L/h"),
         Measure::Settling => within::<Seconds>(text, 60.0, "the start of a motor: 0 to 60 s"),
         Measure::Moves => match word.as_str() {
@@ -153,8 +161,10 @@ pub(super) fn figure(measure: Measure, text: &str) -> Result<f64, String> {
     }
 }
 
-fn within<Q: Quantity>(text: &str, most: f64, range: &str) -> Result<f64, String> {
-    let value = one::<Q>(text)?.si();
+fn within<Q: Quantity + Display>(text: &str, most: f64, range: &str) -> Result<f64, String> {
+    let value = one::<Q>(text)
+        .map_err(|why| no_number(text).unwrap_or(why))?
+        .si();
     if value < 0.0 {
         let plain = text.trim().trim_start_matches('-');
         return Err(format!(
@@ -163,9 +173,34 @@ fn within<Q: Quantity>(text: &str, most: f64, range: &str) -> Result<f64, String
         ));
     }
     if value > most {
-        return Err(format!("`{}` is outside {range}", text.trim()));
+        // Milliunits written as units are the commonest way there.
+        let milli = Q::new(1e-3 * value);
+        let rather = if (MILLI_FROM * most..=most).contains(&(1e-3 * value)) {
+            format!("; in thousandths it would be {milli}")
+        } else {
+            String::new()
+        };
+        return Err(format!("`{}` is outside {range}{rather}", text.trim()));
     }
     Ok(value)
+}
+
+/// Share of the most a bench shows from which a thousandth of a figure is likely meant.
+const MILLI_FROM: f64 = 1e-3;
+
+/// Words that some programs write for a figure that is none.
+fn no_number(text: &str) -> Option<String> {
+    let word = text.trim().to_lowercase();
+    let word = word.trim_start_matches(['+', '-']);
+    let is_none = ["nan", "inf", "infinity"]
+        .iter()
+        .any(|none| word.starts_with(none));
+    is_none.then(|| {
+        format!(
+            "`{}` is no reading; leave the option out where nothing was read",
+            text.trim()
+        )
+    })
 }
 
 /// The word of a kind of run.

@@ -99,6 +99,12 @@ impl Args {
             let picture = svg::diagram_alone(&found.diagram, overlay);
             all.push((format!("diagram-{}", overlay.state), picture));
         }
+        for (number, sheet) in (1..).zip(&found.sheets) {
+            for overlay in &sheet.diagram.overlays {
+                let picture = svg::diagram_alone(&sheet.diagram, overlay);
+                all.push((format!("sheet-{number}-{}", overlay.state), picture));
+            }
+        }
         for (at, chart) in found.fuses.iter().enumerate() {
             all.push((
                 format!("fuse-{}", chart.name),

@@ -12,6 +12,8 @@
 //! run level. So no lettering lies on other lettering and no conductor runs
 //! through a symbol; tests hold it to that.
 //!
+//! A large circuit is laid out in sheets as well, one a fuse (`sheets`).
+//!
 //! # Limits
 //! Nothing here knows volts; states are drawn over it. Long names are cut.
 //!
@@ -28,25 +30,46 @@ mod place;
 mod potential;
 mod route;
 mod rows;
+mod sheets;
 mod symbol;
 mod zone;
 
 pub use graph::Conductor;
 pub use lettering::width;
 pub use paper::{Anchor, Drawing, Lettering, Placed, Port, Rect, Routed};
+pub use sheets::{Sheet, sheets};
 pub use symbol::{Glyph, Pin, Side, Symbol};
 
 use crate::circuit::Circuit;
 
-/// Lays out a circuit.
+/// Symbols that know which way they look, and what joins them.
+struct Prepared {
+    graph: graph::Graph,
+    potential: Vec<f64>,
+}
+
+impl Prepared {
+    fn of(circuit: &Circuit) -> Self {
+        let mut symbols = symbol::symbols(circuit);
+        let potential = potential::potentials(circuit, &symbols);
+        potential::turn(&mut symbols, circuit, &potential);
+        Self {
+            graph: graph::Graph::of(circuit, symbols),
+            potential,
+        }
+    }
+}
+
+/// Lays out a circuit on one sheet.
 pub fn draw(circuit: &Circuit) -> Drawing {
-    let mut symbols = symbol::symbols(circuit);
-    let potential = potential::potentials(circuit, &symbols);
-    potential::turn(&mut symbols, circuit, &potential);
-    let graph = graph::Graph::of(circuit, symbols);
-    let columns = layers::columns(&graph, &potential);
-    let grid = grid::Grid::of(&graph, columns);
-    let mut arranged = order::order(rows::Arrangement::new(&graph, grid));
+    let whole = Prepared::of(circuit);
+    lay_out(circuit, &whole.graph, &whole.potential)
+}
+
+fn lay_out(circuit: &Circuit, graph: &graph::Graph, potential: &[f64]) -> Drawing {
+    let columns = layers::columns(graph, potential);
+    let grid = grid::Grid::of(graph, columns);
+    let mut arranged = order::order(rows::Arrangement::new(graph, grid));
     align::align(&mut arranged);
     place::place(circuit, &arranged)
 }

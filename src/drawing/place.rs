@@ -26,7 +26,7 @@ pub(super) const NAME: f64 = 11.0;
 /// Height of all other lettering.
 pub(super) const SMALL: f64 = 9.5;
 /// Height of a terminal's mark.
-pub(super) const MARK: f64 = 8.5;
+pub(super) const MARK: f64 = 9.5;
 /// Longest name shown whole.
 const LONGEST_NAME: usize = 20;
 /// Room for what a state says on a conductor: `12.3 A 0.12 V`.

@@ -77,7 +77,7 @@ fn solved(mut matrix: Vec<Vec<f64>>) -> Vec<f64> {
 }
 
 /// Symbols that hold the potential up.
-fn is_load(glyph: Glyph) -> bool {
+pub(super) fn is_load(glyph: Glyph) -> bool {
     matches!(
         glyph,
         Glyph::Coil

@@ -11,9 +11,10 @@
 use super::evidence::{Evidence, Run};
 use super::family::{Bench, Family, Warned, Weighed, Words, among};
 use super::specimen::{Brings, Expected, Group, SPECIMENS, Seen, Specimen, normal};
+use super::surface::{self, Carried};
 use super::{Estimate, Measure, estimates};
 use crate::bench::{Draws, LOAD_TIMES, Refused, Rig};
-use crate::quantities::{Band, Volts};
+use crate::quantities::Band;
 
 const WORDS: [Words; 5] = [
     ("healthy", "sound", "is what a sound battery shows"),
@@ -65,15 +66,18 @@ impl Family for Battery {
     }
 
     /// A load, where none was tried.
-    fn asked(&self, _: &Evidence) -> Vec<Run> {
+    fn asked(&self, evidence: &Evidence) -> Vec<Run> {
+        if evidence.runs.iter().any(|run| posts_v(run).is_some()) {
+            return Vec::new();
+        }
         vec![Run::default()]
     }
 
     fn lacks(&self, evidence: &Evidence) -> Option<&'static str> {
-        let unloaded = evidence.runs.iter().any(|run| {
-            let volts = run.get(Measure::Volts).or(run.get(Measure::PostVolts));
-            volts.is_some() && run.get(Measure::Amps).is_none()
-        });
+        let unloaded = evidence
+            .runs
+            .iter()
+            .any(|run| posts_v(run).is_some() && run.get(Measure::Amps).is_none());
         unloaded.then_some(
             "volts of a battery under load need the load: add `--amps 20A`; volts at rest are `--battery-volts`",
         )
@@ -95,6 +99,18 @@ impl Family for Battery {
         estimates::of_battery(weighed.bench.evidence, weighed.bench.kernel, draws)
     }
 
+    /// A charge and a night's rest part an empty battery from one with a shorted
+    /// cell; a load and a rest take the surface charge off.
+    fn settles(&self, weighed: &Weighed<'_>) -> Option<String> {
+        let may_be = |condition| weighed.share(condition) >= DOUBTED;
+        if may_be("discharged") && may_be("shorted-cell") {
+            return Some(CHARGE_AND_REST.to_owned());
+        }
+        let full_v = weighed.bench.rig.open_volts.high.si();
+        let rest_v = weighed.bench.evidence.rest_v?;
+        (rest_v > full_v).then(|| surface::TAKE_OFF.to_owned())
+    }
+
     fn notes(&self, weighed: &Weighed<'_>) -> Result<Vec<String>, Refused> {
         let Bench { rig, evidence, .. } = weighed.bench;
         let is_unknown = |run: &Run| run.get(Measure::Amps).is_none();
@@ -106,7 +122,8 @@ impl Family for Battery {
                 LOAD_TIMES.low, LOAD_TIMES.high, aboard.others.typical, aboard.state
             )
         });
-        Ok(note.into_iter().collect())
+        let fresh = surface::note(evidence.rest_v, rig.open_volts.high.si());
+        Ok(note.into_iter().chain(fresh).collect())
     }
 
     fn cautions(&self) -> Warned {
@@ -148,11 +165,24 @@ struct Fault {
     word: &'static str,
     rest_v: Band<f64>,
     times: Band<f64>,
+    /// Whether it may be emptied to the last.
+    empties: bool,
     /// Volts below and above its range from which a surprise is hardly one any
     /// more: a sound battery never rests at 6 V, a flat one may (judgement).
     reach_v: (f64, f64),
 }
 
+/// Odds from which two conditions are to be parted.
+const DOUBTED: f64 = 0.05;
+const CHARGE_AND_REST: &str = "charge it for a night, watch that it stays cool, let it rest for some hours and read its volts again: an empty one is back over 12.4 V, one with a shorted cell stays two volts short";
+/// The most that is left under a load that a battery does not bear (judgement).
+const COLLAPSED_V: f64 = 1.0;
+/// The most that is shown at rest, volts.
+const MOST_V: f64 = 16.0;
+/// Share of discharged batteries that were emptied to the last, and what they
+/// show at rest (judgement): below 11.3 V down to where cells begin to reverse.
+const EMPTIED: f64 = 0.2;
+const EMPTIED_V: Band<f64> = band(9.0, 11.2, 11.6);
 /// Weight left to a battery beyond the reach of its condition.
 const BEYOND: f64 = 1e-3;
 
@@ -182,21 +212,27 @@ impl Fault {
 
 fn faults(rig: &Rig) -> [Fault; 5] {
     let fault = |word, rest_v, times, reach_v| Fault {
+        empties: word == "discharged",
         word,
         rest_v,
         times,
         reach_v,
     };
     // Self-discharge ends at nothing.
-    let flat = (f64::INFINITY, 0.5);
+    let flat = (f64::INFINITY, surface::MOST_V);
     let open = rig.open_volts;
     let sound = band(
         open.low.si() - 0.25,
         open.typical.si(),
-        open.typical.si() + 0.6,
+        open.high.si() + 0.1,
     );
     [
-        fault("healthy", sound, band(0.9, 1.1, 2.0), (0.3, 0.3)),
+        fault(
+            "healthy",
+            sound,
+            band(0.9, 1.1, 2.0),
+            (0.3, surface::MOST_V),
+        ),
         fault(
             "discharged",
             band(11.3, 12.05, 12.45),
@@ -208,17 +244,17 @@ fn faults(rig: &Rig) -> [Fault; 5] {
             "shorted-cell",
             band(10.0, 10.6, 11.0),
             band(1.0, 1.5, 4.0),
-            (2.1, 0.4),
+            (2.1, surface::MOST_V),
         ),
         fault(
             "sulphated",
-            band(11.9, 12.4, 12.9),
+            band(11.9, 12.35, 12.75),
             band(3.0, 6.0, 30.0),
             flat,
         ),
         fault(
             "open-cell",
-            band(11.5, 12.4, 12.9),
+            band(11.5, 12.45, 12.85),
             band(40.0, 1000.0, 40000.0),
             flat,
         ),
@@ -228,7 +264,32 @@ fn faults(rig: &Rig) -> [Fault; 5] {
 /// Volts at rest a condition brings along.
 fn at_rest(fault: &Fault) -> Expected {
     let Band { low, typical, high } = fault.rest_v;
-    Expected::new(low, typical, high, 16.0)
+    Expected::new(low, typical, high, MOST_V)
+}
+
+/// Volts its cells give, and the density of what was read at rest: some still carry
+/// the charger's last tenths, which a load takes at once; some are emptied to the
+/// last.
+fn drawn_at_rest(
+    fault: &Fault,
+    rest_v: Option<f64>,
+    deviation: f64,
+    draws: &mut Draws,
+) -> (f64, f64) {
+    let carried = Carried::draw(draws);
+    let is_emptied = fault.empties && draws.chance(EMPTIED);
+    let expected = if is_emptied {
+        Expected::new(EMPTIED_V.low, EMPTIED_V.typical, EMPTIED_V.high, MOST_V)
+    } else {
+        at_rest(fault)
+    };
+    let (emf_v, density) = expected.given(rest_v.map(|read| read - carried.0), deviation, draws);
+    (emf_v, density)
+}
+
+/// Volts across the posts under a load.
+fn posts_v(run: &Run) -> Option<f64> {
+    run.get(Measure::Volts).or(run.get(Measure::PostVolts))
 }
 
 fn brings(fault: &Fault, evidence: &Evidence) -> Vec<Brings> {
@@ -247,7 +308,7 @@ fn specimen(fault: &Fault, bench: &Bench<'_>, draws: &mut Draws) -> Specimen {
     let deviation = bench
         .kernel
         .deviation(Measure::PostVolts, rest_v.unwrap_or(0.0));
-    let (emf_v, density) = at_rest(fault).given(rest_v, deviation, draws);
+    let (emf_v, density) = drawn_at_rest(fault, rest_v, deviation, draws);
     let weight = density * fault.reaches(rest_v);
     let ohms = draws.quantity(&bench.rig.battery) * fault.draw_times(draws);
     let runs = bench.runs.iter();
@@ -256,8 +317,14 @@ fn specimen(fault: &Fault, bench: &Bench<'_>, draws: &mut Draws) -> Specimen {
         let nominal_a = read.unwrap_or_else(|| bench.rig.battery_load_a(LAMP_A, draws));
         let off = bench.kernel.deviation(Measure::Amps, nominal_a) * normal(draws);
         let load_a = (nominal_a + off).max(0.0);
-        // The load lets go where the battery gives nothing more.
-        let posts = Volts::new((emf_v - load_a * ohms).max(0.0)).si();
+        let loaded_v = emf_v - load_a * ohms;
+        // The load lets go where the battery gives nothing more; what little a bad
+        // strap passes still shows.
+        let posts = if loaded_v > 0.0 {
+            loaded_v
+        } else {
+            draws.between(0.0, COLLAPSED_V)
+        };
         Seen::NOTHING
             .with(Measure::PostVolts, posts)
             .with(Measure::Volts, posts)

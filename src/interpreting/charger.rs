@@ -23,6 +23,7 @@ enum Fault {
     DiodeShorted,
     DiodeOpen,
     LegShorted,
+    DiodeLeaky,
     StatorOpen,
     StatorShorted,
     StatorGrounded,
@@ -33,11 +34,12 @@ enum Fault {
     BatteryWeak,
 }
 
-const FAULTS: [(Fault, &str); 12] = [
+const FAULTS: [(Fault, &str); 13] = [
     (Fault::Healthy, "healthy"),
     (Fault::DiodeShorted, "diode-shorted"),
     (Fault::DiodeOpen, "diode-open"),
     (Fault::LegShorted, "leg-shorted"),
+    (Fault::DiodeLeaky, "diode-leaky"),
     (Fault::StatorOpen, "stator-open"),
     (Fault::StatorShorted, "stator-shorted"),
     (Fault::StatorGrounded, "stator-grounded"),
@@ -66,6 +68,8 @@ const SULPHATED: (f64, f64) = (4.0, 30.0);
 const CELL_V: f64 = 2.05;
 /// Ohms of a sound rectifier from plus to ground, and of a winding to ground.
 const INSULATED_OHM: (f64, f64) = (1e5, 1e8);
+/// Ohms from which a leg leaks and is no dead short: `leak-readings`.
+const LEAST_LEAK_OHM: f64 = 5.0;
 /// Ohms of something open.
 const OPEN_OHM: f64 = 1e7;
 
@@ -277,20 +281,31 @@ impl Trial<'_> {
             Fault::DiodeOpen => draws.of(band(0.4, 0.55, 0.8)),
             Fault::StatorShorted => draws.of(band(0.15, 0.5, 0.9)),
             Fault::StatorGrounded => draws.of(band(0.15, 0.6, 1.0)),
+            Fault::DiodeLeaky => draws.of(band(0.6, 0.95, 1.0)),
             Fault::StatorOpen if is_three => draws.of(band(0.35, 0.55, 0.7)),
             Fault::StatorOpen | Fault::LegShorted | Fault::LeadOpen => 0.0,
             Fault::RegulatorDead => draws.of(band(0.0, 0.01, 0.12)),
             _ => 1.0,
+        };
+        let set_v = if fault == Fault::RegulatorHigh {
+            draws.of(band(self.held_v.high, 16.0, 18.0))
+        } else {
+            // What is accepted is accepted at the posts, behind a sound lead under
+            // the engine's own loads, and evenly up to its ends.
+            let lost_v = sink.loads_a * (draws.of(LEAD_OHM) + self.part.model.droop.si());
+            draws.between(self.held_v.low, self.held_v.high) + lost_v
+        };
+        let plus_ohm = match fault {
+            Fault::LegShorted => draws.decades(0.02, LEAST_LEAK_OHM),
+            Fault::DiodeLeaky => draws.decades(LEAST_LEAK_OHM, INSULATED_OHM.0),
+            _ => draws.decades(INSULATED_OHM.0, INSULATED_OHM.1),
         };
         Drawn {
             weight,
             sink,
             share,
             place: draws.of(band(0.0, 0.5, 1.0)),
-            set_v: match fault {
-                Fault::RegulatorHigh => draws.of(band(15.0, 16.0, 18.0)),
-                _ => draws.of(self.held_v),
-            },
+            set_v,
             lead_ohm: match fault {
                 Fault::PoorContact => draws.decades(0.08, 5.0),
                 _ => draws.of(LEAD_OHM),
@@ -299,11 +314,8 @@ impl Trial<'_> {
             ac_v: ac_volts(fault, is_three && share > 0.0),
             coil_ohm: self.coil(fault, draws),
             to_ground_ohm: self.to_ground(fault, draws),
-            plus_ohm: match fault {
-                Fault::LegShorted => draws.decades(0.02, 5.0),
-                _ => draws.decades(INSULATED_OHM.0, INSULATED_OHM.1),
-            },
-            diode_v: self.worst_diode(fault, draws),
+            plus_ohm,
+            diode_v: self.worst_diode(fault, plus_ohm, draws),
         }
     }
 
@@ -359,10 +371,16 @@ impl Trial<'_> {
     }
 
     /// The diode unlike the others, both ways round.
-    fn worst_diode(&self, fault: Fault, draws: &mut Draws) -> (f64, f64) {
+    fn worst_diode(&self, fault: Fault, plus_ohm: f64, draws: &mut Draws) -> (f64, f64) {
         match fault {
             Fault::DiodeShorted | Fault::LegShorted => {
-                (diode::shorted_v(draws), diode::shorted_v(draws))
+                let either_v = diode::shorted_v(draws);
+                (either_v, either_v)
+            }
+            // Half of a leak lies in each diode of its leg.
+            Fault::DiodeLeaky => {
+                let back_v = diode::leaking_v(0.5 * plus_ohm);
+                (draws.of(self.sound_v).min(back_v), back_v)
             }
             Fault::DiodeOpen => (OPEN_V, OPEN_V),
             _ => (draws.of(self.sound_v), OPEN_V),
@@ -414,7 +432,7 @@ fn ac_volts(fault: Fault, gives_on_two_phases: bool) -> Expected {
         Fault::DiodeShorted => decades(0.15, 3.0),
         Fault::DiodeOpen => decades(0.08, 1.5),
         Fault::StatorOpen if gives_on_two_phases => decades(0.05, 1.0),
-        Fault::StatorGrounded => decades(0.03, 1.0),
+        Fault::StatorGrounded | Fault::DiodeLeaky => decades(0.03, 1.0),
         Fault::BatteryWeak => decades(0.03, 1.5),
         Fault::StatorOpen | Fault::LegShorted | Fault::LeadOpen | Fault::RegulatorDead => {
             Expected::new(0.0, 0.005, 0.03, MOST_AC_V)

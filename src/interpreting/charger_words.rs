@@ -4,7 +4,12 @@ use super::Measure;
 use super::family::Words;
 
 /// What each condition is, and what its readings are like.
-pub(super) const WORDS: [Words; 12] = [
+pub(super) const WORDS: [Words; 13] = [
+    (
+        "diode-leaky",
+        "a leaky diode, or damp in the rectifier",
+        "is less than a sound one shows and more than a short: it drains the battery at rest and gets worse; dry its plug, then replace it",
+    ),
     (
         "healthy",
         "charging as it should",

@@ -11,6 +11,7 @@
 
 use super::evidence::Evidence;
 use super::family::{Bench, Family, Warned, Weighed, Words, among};
+use super::short::{SHORTED, Short, is_lead_open};
 use super::specimen::{Group, SPECIMENS, Seen, Specimen};
 use super::supply::{self, Trouble};
 use super::{Estimate, Measure, estimates};
@@ -47,23 +48,30 @@ enum Fault {
     Healthy,
     Open,
     Shorted,
+    Through,
     Stuck,
     PoorContact,
     LowSupply,
     Hot,
 }
 
-const FAULTS: [(Fault, &str); 7] = [
+const FAULTS: [(Fault, &str); 8] = [
     (Fault::Healthy, "healthy"),
     (Fault::Open, "open"),
     (Fault::Shorted, "shorted-coil"),
+    (Fault::Through, SHORTED),
     (Fault::Stuck, "stuck"),
     (Fault::PoorContact, "poor-contact"),
     (Fault::LowSupply, "low-supply"),
     (Fault::Hot, "hot"),
 ];
 
-const WORDS: [Words; 7] = [
+const WORDS: [Words; 8] = [
+    (
+        SHORTED,
+        "shorted inside",
+        "is what a dead short inside shows, or the fuse it opened: keep it off any battery",
+    ),
     ("healthy", "electrically sound", "is what a sound one shows"),
     (
         "open",
@@ -119,7 +127,7 @@ const JOINT: (f64, f64) = (0.1, 3.0);
 impl CoilPart {
     fn can_show(&self, fault: Fault) -> bool {
         match fault {
-            Fault::Healthy | Fault::Open | Fault::Shorted | Fault::Hot => true,
+            Fault::Healthy | Fault::Open | Fault::Shorted | Fault::Through | Fault::Hot => true,
             Fault::Stuck => matches!(self.tried, Tried::Steady | Tried::Taps),
             Fault::PoorContact | Fault::LowSupply => {
                 matches!(self.tried, Tried::Steady | Tried::ThroughLamp)
@@ -202,6 +210,10 @@ impl Family for CoilPart {
         matches!(self.tried, Tried::Steady | Tried::ThroughLamp)
     }
 
+    fn is_tried_behind_a_lamp(&self) -> bool {
+        self.tried == Tried::ThroughLamp
+    }
+
     /// A pulsed winding draws by its driver, not by its feed.
     fn is_read_aboard(&self) -> bool {
         self.tried == Tried::Steady
@@ -241,6 +253,10 @@ impl Family for CoilPart {
 
 /// A winding as drawn.
 struct Drawn {
+    /// Ohms by a meter, where they are those of a short.
+    shown_ohm: Option<f64>,
+    /// Whether an open joint or fuse keeps everything from it.
+    is_cut: bool,
     weight: f64,
     feed: Feed,
     load: Load,
@@ -282,8 +298,10 @@ impl Trial<'_> {
             _ => Trouble::NONE,
         };
         let air = self.bench.rig.air.si();
+        let short = Short::draw(self.bench.rig.ohms_error.plus, draws);
         match fault {
             Fault::Shorted => ohms *= draws.of(LEFT),
+            Fault::Through => ohms = short.ohm,
             Fault::Hot => ohms *= (234.5 + draws.of(WARM_DEGC).max(air)) / (234.5 + air),
             _ => {}
         }
@@ -294,11 +312,22 @@ impl Trial<'_> {
         } else {
             Load::resistance(ohms)
         };
-        if fault == Fault::Open {
+        // Through a lamp nothing opens a fuse.
+        let is_in_series = self.part.tried == Tried::ThroughLamp;
+        let is_cut = match fault {
+            Fault::Through => short.is_cut && !is_in_series,
+            Fault::PoorContact => is_lead_open(draws),
+            _ => false,
+        };
+        if fault == Fault::Open || is_cut {
             load = load.scaled(0.0);
+        }
+        if fault == Fault::Open {
             ohms = OPEN_OHM;
         }
         Drawn {
+            shown_ohm: (fault == Fault::Through).then_some(short.shown_ohm),
+            is_cut,
             weight,
             feed,
             load,
@@ -308,18 +337,22 @@ impl Trial<'_> {
 
     fn specimen(&self, fault: Fault, one: &Drawn, s: &Settled) -> Specimen {
         let volts = match (fault, self.part.tried) {
+            _ if one.is_cut => 0.0,
             // Nothing flows: all the volts stand across the gap.
             (Fault::Open, _) => one.feed.open_v(),
             (_, Tried::ThroughLamp) => s.current_a * one.ohms,
             _ => s.part_v,
         };
-        let moves = !matches!(fault, Fault::Open | Fault::Stuck);
+        let moves = !one.is_cut && !matches!(fault, Fault::Open | Fault::Stuck | Fault::Through);
         let not_nulled = 0.5 * self.bench.rig.ohms_error.plus;
         let seen = Seen::NOTHING
             .with(Measure::Volts, volts)
             .with(Measure::Amps, s.current_a)
             .with(Measure::PostVolts, s.post_v)
-            .with(Measure::Ohms, one.ohms + not_nulled)
+            .with(
+                Measure::Ohms,
+                one.shown_ohm.unwrap_or(one.ohms + not_nulled),
+            )
             .with(Measure::Moves, f64::from(u8::from(moves)));
         Specimen {
             weight: one.weight,

@@ -12,15 +12,14 @@
 
 use super::evidence::{Evidence, Run, RunKind};
 use super::family::{Bench, Family, Warned, Weighed, among};
-use super::specimen::{Group, SPECIMENS, Seen, Specimen};
+use super::specimen::{Group, SPECIMENS, Seen, Specimen, sound_contact};
 use super::supply::{self, Trouble};
-use super::{Estimate, Measure, contact_words, estimates};
+use super::{Estimate, Measure, contact_words, estimates, fuse_rating};
 use crate::bench::{Draws, Refused};
 use crate::devices::LinkModel;
 use crate::quantities::print::nominal;
-use crate::quantities::{Amps, Band, Ohms};
-use crate::tables::OutOfTable;
-use crate::tables::fuses::{FuseStyle, cold_resistance, standard_ratings};
+use crate::quantities::{Band, Ohms};
+use crate::tables::fuses::FuseStyle;
 
 /// What kind of contact it is.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -69,13 +68,17 @@ const FAULTS: [(Fault, &str); 6] = [
 const OPEN_OHM: f64 = 1e7;
 /// How many times as much a tired element has.
 const TIRED: (f64, f64) = (1.5, 10.0);
+/// Share of fuses that are read while they carry more than their rating, and up to
+/// how many times that (judgement).
+const OVERLOADED: f64 = 0.1;
+const OVERLOAD: f64 = 4.0;
 /// Least current anyone reads volts under, amperes.
 const LEAST_A: f64 = 0.3;
 /// From a half of surely bad to fifty times as much.
 const POOR: (f64, f64) = (0.5, 50.0);
 
 impl ContactPart {
-    fn is_fuse(&self) -> bool {
+    pub(super) fn is_fuse(&self) -> bool {
         matches!(self.sort, Sort::Fuse(_))
     }
 
@@ -84,6 +87,21 @@ impl ContactPart {
             Fault::Healthy | Fault::Open | Fault::Poor => true,
             Fault::Tired | Fault::WrongRating => self.is_fuse(),
             Fault::Welded => self.switches(),
+        }
+    }
+
+    fn asks_of_a_run(&self) -> Vec<Measure> {
+        match self.sort {
+            Sort::Fuse(_) => vec![
+                Measure::Amps,
+                Measure::Millivolts,
+                Measure::Volts,
+                Measure::Ohms,
+            ],
+            Sort::Joint => vec![Measure::Amps, Measure::Millivolts],
+            Sort::Breaker | Sort::Switch => {
+                vec![Measure::Amps, Measure::Millivolts, Measure::Ohms]
+            }
         }
     }
 
@@ -128,22 +146,17 @@ impl Family for ContactPart {
         &[Measure::Amps]
     }
 
-    fn asks(&self, _: &Evidence, is_new: bool) -> Vec<Measure> {
+    fn asks(&self, evidence: &Evidence, is_new: bool) -> Vec<Measure> {
         if is_new {
             return vec![Measure::Millivolts];
         }
-        match self.sort {
-            Sort::Fuse(_) => vec![
-                Measure::Amps,
-                Measure::Millivolts,
-                Measure::Volts,
-                Measure::Ohms,
-            ],
-            Sort::Joint => vec![Measure::Amps, Measure::Millivolts],
-            Sort::Breaker | Sort::Switch => {
-                vec![Measure::Amps, Measure::Millivolts, Measure::Ohms]
-            }
+        let mut asks = self.asks_of_a_run();
+        let last = evidence.runs.last();
+        if !self.is_fuse() && last.is_some_and(|run| run.get(Measure::Volts).is_some()) {
+            // Volts across a bare contact are its millivolts.
+            asks.retain(|of| *of != Measure::Millivolts);
         }
+        asks
     }
 
     /// A switch when it is off.
@@ -162,7 +175,7 @@ impl Family for ContactPart {
         let trial = Trial {
             part: self,
             bench,
-            others: others(self)?,
+            others: fuse_rating::others(self)?,
         };
         let all = FAULTS
             .into_iter()
@@ -188,7 +201,9 @@ impl Family for ContactPart {
             "No current was given: anything up to {} was allowed for. `--amps` parts a bad contact from a large load; a 55 W lamp takes 4.6 A.",
             nominal(self.link.rating)
         );
-        Ok(unknown.then_some(note).into_iter().collect())
+        let mut notes: Vec<String> = fuse_rating::note(self, weighed)?.into_iter().collect();
+        notes.extend(unknown.then_some(note));
+        Ok(notes)
     }
 
     fn cautions(&self) -> Warned {
@@ -203,6 +218,14 @@ impl Family for ContactPart {
                 "short",
             ],
         )
+    }
+
+    fn but(&self, weighed: &Weighed<'_>) -> Option<String> {
+        let current_a = fuse_rating::carried(self, weighed)?;
+        Some(format!(
+            "it carries {:.1} times its rating: find the load or the short that draws it",
+            current_a.typical / self.link.rating.si()
+        ))
     }
 
     fn is_read_aboard(&self) -> bool {
@@ -224,21 +247,6 @@ impl Family for ContactPart {
     fn how(&self, measure: Measure) -> Option<&'static str> {
         contact_words::how(measure, self.is_fuse())
     }
-}
-
-/// Cold elements of the two ratings either side.
-fn others(part: &ContactPart) -> Result<Vec<Band<Ohms>>, OutOfTable> {
-    let Sort::Fuse(style) = part.sort else {
-        return Ok(Vec::new());
-    };
-    let ratings: Vec<Amps> = standard_ratings(style)?.value;
-    let own = part.link.rating;
-    let below = ratings.iter().rev().filter(|rating| **rating < own).take(2);
-    let above = ratings.iter().filter(|rating| **rating > own).take(2);
-    below
-        .chain(above)
-        .map(|rating| Ok(cold_resistance(style, *rating)?.value))
-        .collect()
 }
 
 /// A contact as drawn.
@@ -283,7 +291,7 @@ impl Trial<'_> {
         let clips_ohm = if fault == Fault::Poor {
             self.part.faulty.si() * draws.decades(POOR.0, POOR.1)
         } else {
-            draws.quantity(&link.clips)
+            sound_contact(&link.clips, draws)
         };
         let (feed, weight) = supply::feed(self.bench, &Trouble::NONE, draws);
         Drawn {
@@ -325,20 +333,27 @@ impl Trial<'_> {
 
     /// Current near what was read, else anything it is made for.
     fn current(&self, run: &Run, draws: &mut Draws) -> f64 {
-        match run.get(Measure::Amps) {
-            Some(read) => {
-                let reach = self.bench.kernel.reach(Measure::Amps, read);
-                draws.between(read - reach, read + reach).max(0.0)
-            }
-            None => draws.decades(LEAST_A, self.part.link.rating.si().max(1.0)),
+        if let Some(read) = run.get(Measure::Amps) {
+            let reach = self.bench.kernel.reach(Measure::Amps, read);
+            return draws.between(read - reach, read + reach).max(0.0);
         }
+        // A fuse may carry far more for as long as a reading takes.
+        let rating_a = self.part.link.rating.si().max(1.0);
+        let is_over = self.part.is_fuse() && draws.chance(OVERLOADED);
+        draws.decades(
+            LEAST_A,
+            if is_over {
+                OVERLOAD * rating_a
+            } else {
+                rating_a
+            },
+        )
     }
 
     /// How well a reading of the current goes with none flowing.
     fn none_flows(&self, run: &Run) -> f64 {
         let read = run.get(Measure::Amps).unwrap_or(0.0);
-        let off = read / self.bench.kernel.deviation(Measure::Amps, 0.0);
-        (-0.5 * off * off).exp()
+        self.bench.kernel.as_nothing(Measure::Amps, read)
     }
 
     fn seen(&self, one: &Drawn, current_a: f64, is_open: bool) -> Seen {

@@ -26,12 +26,12 @@ const WORDS: [Words; 3] = [
     ),
 ];
 
-/// What a shorted junction still shows on the diode range, volts.
-const SHORTED_V: Band<f64> = Band {
-    low: 0.0,
-    typical: 0.003,
-    high: 0.08,
-};
+/// Ohms of a shorted junction: from a weld to a half burnt one (judgement).
+const SHORTED_OHM: (f64, f64) = (0.3, 300.0);
+/// What a meter sends on its diode range, amperes.
+const SENT_A: f64 = 1e-3;
+/// Share of diodes that are Schottky ones (judgement).
+const SCHOTTKY: f64 = 0.15;
 /// What a shorted one loses under a lamp, volts.
 const SHORTED_LOADED_V: Band<f64> = Band {
     low: 0.005,
@@ -50,9 +50,26 @@ pub(super) fn sound_v() -> Result<Band<f64>, OutOfTable> {
     })
 }
 
-/// What a shorted junction shows, either way round.
+/// Volts of a sound Schottky junction there.
+fn schottky_v() -> Result<Band<f64>, OutOfTable> {
+    let limits = bench_limit("Schottky diode, diode range, one way")?.value;
+    let (low, high) = (limits.low.unwrap_or(0.15), limits.high.unwrap_or(0.4));
+    Ok(Band {
+        low,
+        typical: f64::midpoint(low, high),
+        high,
+    })
+}
+
+/// What a shorted junction shows on the diode range, either way round: a
+/// resistance under the meter's current.
 pub(super) fn shorted_v(draws: &mut Draws) -> f64 {
-    draws.of(SHORTED_V)
+    SENT_A * draws.decades(SHORTED_OHM.0, SHORTED_OHM.1)
+}
+
+/// What some ohms show there.
+pub(super) fn leaking_v(ohms: f64) -> f64 {
+    (SENT_A * ohms).min(OPEN_V)
 }
 
 impl Family for DiodeModel {
@@ -69,7 +86,7 @@ impl Family for DiodeModel {
     }
 
     fn groups(&self, bench: &Bench<'_>, draws: &mut Draws) -> Result<Vec<Group>, Refused> {
-        let sound = sound_v()?;
+        let sound = (sound_v()?, schottky_v()?);
         let mut of = |condition: &'static str| Group {
             condition,
             prior: bench.priors.of(condition),
@@ -97,6 +114,10 @@ impl Family for DiodeModel {
                 "short",
             ],
         )
+    }
+
+    fn is_tried_behind_a_lamp(&self) -> bool {
+        true
     }
 
     fn is_read_aboard(&self) -> bool {
@@ -127,19 +148,26 @@ impl Family for DiodeModel {
 fn specimen(
     model: &DiodeModel,
     condition: &str,
-    sound: Band<f64>,
+    sound: (Band<f64>, Band<f64>),
     bench: &Bench<'_>,
     draws: &mut Draws,
 ) -> Specimen {
     let (feed, weight) = supply::feed(bench, &Trouble::NONE, draws);
     let (forward, backward, loaded) = match condition {
-        "shorted" => (
-            shorted_v(draws),
-            shorted_v(draws),
-            draws.of(SHORTED_LOADED_V),
-        ),
+        "shorted" => {
+            let either_v = shorted_v(draws);
+            (either_v, either_v, draws.of(SHORTED_LOADED_V))
+        }
         "open" => (OPEN_V, OPEN_V, feed.open_v()),
-        _ => (draws.of(sound), OPEN_V, draws.quantity(&model.drop)),
+        _ => {
+            let (silicon, schottky) = sound;
+            let one = if draws.chance(SCHOTTKY) {
+                schottky
+            } else {
+                silicon
+            };
+            (draws.of(one), OPEN_V, draws.quantity(&model.drop))
+        }
     };
     let seen = Seen::NOTHING
         .with(Measure::Forward, forward)

@@ -7,6 +7,7 @@
 use super::evidence::{Evidence, Run, RunKind};
 use super::kernel::Kernel;
 use super::odds::{self, Odds, Priors};
+use super::short::{SHORTED, SUSPECTED};
 use super::specimen::Group;
 use super::{Estimate, Measure};
 use crate::bench::{Draws, Refused, Rig};
@@ -39,6 +40,11 @@ impl Weighed<'_> {
         let found = self.groups.iter().zip(&self.odds.share);
         let mut named = found.filter(|(group, _)| group.condition == condition);
         named.next().map_or(0.0, |(_, share)| *share)
+    }
+
+    /// Whether a short inside is likely enough to keep it off a battery.
+    pub(super) fn may_be_shorted(&self, family: &dyn Family) -> bool {
+        !family.is_tried_behind_a_lamp() && self.share(SHORTED) >= SUSPECTED
     }
 }
 
@@ -99,6 +105,23 @@ pub(super) trait Family {
         Vec::new()
     }
 
+    /// Whether a lamp in series takes what a short would let through.
+    fn is_tried_behind_a_lamp(&self) -> bool {
+        false
+    }
+
+    /// What the sentence must not leave out, whatever is likeliest.
+    fn but(&self, weighed: &Weighed<'_>) -> Option<String> {
+        let _ = weighed;
+        None
+    }
+
+    /// What settles it where that is no reading of a meter: charge, then rest.
+    fn settles(&self, weighed: &Weighed<'_>) -> Option<String> {
+        let _ = weighed;
+        None
+    }
+
     /// Why a set of readings says nothing, and what to add.
     fn lacks(&self, evidence: &Evidence) -> Option<&'static str> {
         let _ = evidence;
@@ -157,9 +180,25 @@ pub(super) trait Family {
 }
 
 /// The candidates for the next reading: those left of the last run, and those of
-/// runs that were not made.
-pub(super) fn candidates(family: &dyn Family, bench: &Bench<'_>) -> Vec<(usize, Measure)> {
+/// runs that were not made; no reading twice, and none with power on what may be
+/// shorted.
+pub(super) fn candidates(family: &dyn Family, weighed: &Weighed<'_>) -> Vec<(usize, Measure)> {
+    let bench = weighed.bench;
+    let may_be_powered = !weighed.may_be_shorted(family);
+    let mut found = untaken(family, bench);
+    found.retain(|(_, of)| may_be_powered || of.is_unpowered());
+    found
+}
+
+fn untaken(family: &dyn Family, bench: &Bench<'_>) -> Vec<(usize, Measure)> {
     let made = bench.evidence.runs.len();
+    // What is read without power is read once for all runs.
+    let is_taken = |at: usize, of: Measure| {
+        let runs = bench.evidence.runs.iter();
+        let kind = bench.runs[at].kind();
+        let mut same = runs.filter(|run| of.is_unpowered() || run.kind() == kind);
+        same.any(|run| run.get(of).is_some())
+    };
     let mut found = Vec::new();
     if let Some(last) = bench.evidence.runs.last() {
         let left = family.asks(bench.evidence, false).into_iter();
@@ -167,13 +206,16 @@ pub(super) fn candidates(family: &dyn Family, bench: &Bench<'_>) -> Vec<(usize, 
         let aboard = bench.rig.aboard.is_some();
         let left = left.filter(|of| !aboard || *of != Measure::PullIn);
         found.extend(
-            left.filter(|of| last.get(*of).is_none())
+            left.filter(|of| last.get(*of).is_none() && !is_taken(made - 1, *of))
                 .map(|of| (made - 1, of)),
         );
     }
     for run in made..bench.runs.len() {
         let new = family.asks(bench.evidence, true).into_iter();
-        found.extend(new.map(|of| (run, of)));
+        found.extend(
+            new.filter(|of| !of.is_unpowered() || !is_taken(run, *of))
+                .map(|of| (run, of)),
+        );
     }
     found
 }

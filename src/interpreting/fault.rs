@@ -11,6 +11,7 @@
 //! drag is scaled, since its pressure torque is part of the drag.
 
 use super::evidence::RunKind;
+use super::short::{SHORTED, Short, is_lead_open};
 use super::specimen::Expected;
 use super::supply::Trouble;
 use crate::bench::Draws;
@@ -75,10 +76,39 @@ impl Sizes {
     }
 }
 
+/// What may be wrong with a motor: a condition that files name too, or a short
+/// inside, which none does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Ill {
+    As(Condition),
+    Shorted,
+}
+
+impl Ill {
+    pub(super) fn word(self) -> &'static str {
+        match self {
+            Self::As(condition) => condition.word(),
+            Self::Shorted => SHORTED,
+        }
+    }
+
+    /// The condition it turns and builds pressure as.
+    pub(super) const fn like(self) -> Condition {
+        match self {
+            Self::As(condition) => condition,
+            Self::Shorted => Condition::Locked,
+        }
+    }
+}
+
 /// One drawn fault.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Fault {
     pub condition: Condition,
+    /// The short inside, where that is what is wrong.
+    pub short: Option<Short>,
+    /// Whether nothing comes through its lead: an open joint, an opened fuse.
+    is_lead_open: bool,
     /// What is wrong with battery and lead.
     pub trouble: Trouble,
     /// How bad, in the condition's own measure.
@@ -97,7 +127,9 @@ const fn band(low: f64, typical: f64, high: f64) -> Band<f64> {
 pub(super) const CREEP_RAD_S: f64 = 10.5;
 
 impl Fault {
-    pub(super) fn draw(condition: Condition, sizes: &Sizes, draws: &mut Draws) -> Self {
+    pub(super) fn draw(ill: Ill, sizes: &Sizes, leads_ohm: f64, draws: &mut Draws) -> Self {
+        let condition = ill.like();
+        let short = (ill == Ill::Shorted).then(|| Short::draw(leads_ohm, draws));
         let (severity, second) = match condition {
             Condition::Dragging => (draws.of(band(1.9, 3.0, 6.0)), 0.0),
             Condition::CoilOpen => (draws.of(band(1.7, 2.0, 2.3)), 0.0),
@@ -129,8 +161,14 @@ impl Fault {
             Condition::LowSupply => Trouble::low_supply(draws),
             _ => Trouble::NONE,
         };
+        let is_lead_open = match short {
+            Some(short) => short.is_cut,
+            None => condition == Condition::PoorContact && is_lead_open(draws),
+        };
         Self {
             condition,
+            short,
+            is_lead_open,
             trouble,
             severity,
             second,
@@ -175,7 +213,16 @@ impl Fault {
         if is_dry && self.condition != Condition::Dry {
             law.drag_nm_s2 *= DRY_DRAG;
         }
+        if let Some(short) = self.short {
+            (law.r_ohm, law.v_brush_v) = (short.ohm, 0.0);
+        }
+        law.fed &= !self.is_lead_open;
         law
+    }
+
+    /// Volts at its terminals while nothing flows.
+    pub(super) const fn idle_v(&self, open_v: f64) -> f64 {
+        if self.is_lead_open { 0.0 } else { open_v }
     }
 
     fn dry_out(&self, law: &mut RunningLaw, friction_nm: f64) {
@@ -185,7 +232,7 @@ impl Fault {
 
     /// Creeping speed of one that is nearly locked, rad/s.
     pub(super) fn creep_rad_s(&self) -> f64 {
-        if self.condition == Condition::Locked && self.second < 0.5 {
+        if self.condition == Condition::Locked && self.short.is_none() && self.second < 0.5 {
             self.severity
         } else {
             0.0

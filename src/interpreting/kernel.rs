@@ -78,6 +78,12 @@ impl Kernel {
         }
     }
 
+    /// How well a reading goes with nothing at all, 1 for a reading of nothing.
+    pub(super) fn as_nothing(&self, measure: Measure, read: f64) -> f64 {
+        let off = read / self.deviation(measure, 0.0);
+        (-0.5 * off * off).exp()
+    }
+
     /// Density of reading `read` where the model shows `figure`, the curve
     /// `wider` times as wide; none where the model says nothing.
     pub(super) fn density(&self, measure: Measure, read: f64, figure: f64, wider: f64) -> f64 {

@@ -6,6 +6,7 @@
 
 use super::evidence::Evidence;
 use super::family::{Bench, Family, Warned, Weighed, Words, among};
+use super::short::{SHORTED, Short};
 use super::specimen::{Group, SPECIMENS, Seen, Specimen};
 use super::supply::{self, Trouble};
 use super::{Estimate, Measure, estimates};
@@ -24,7 +25,7 @@ enum Fault {
 const FAULTS: [(Fault, &str); 5] = [
     (Fault::Healthy, "healthy"),
     (Fault::Open, "open"),
-    (Fault::Shorted, "shorted"),
+    (Fault::Shorted, SHORTED),
     (Fault::PoorContact, "poor-contact"),
     (Fault::LowSupply, "low-supply"),
 ];
@@ -55,10 +56,6 @@ const WORDS: [Words; 5] = [
 
 /// Ohms of an open load.
 const OPEN_OHM: f64 = 1e7;
-/// Ohms of a shorted one.
-const SHORT: (f64, f64) = (0.02, 0.5);
-/// Share of shorted loads that have opened the lead's fuse.
-const CUT: f64 = 0.8;
 /// Volts over amperes times this is a bad joint in its lead.
 const JOINT: (f64, f64) = (0.1, 3.0);
 /// Volts at which a load's share of a joint is reckoned.
@@ -146,9 +143,8 @@ fn draw(model: &LoadModel, fault: Fault, bench: &Bench<'_>, draws: &mut Draws) -
             ohms = OPEN_OHM;
         }
         Fault::Shorted => {
-            ohms = draws.decades(SHORT.0, SHORT.1);
-            let is_cut = draws.chance(CUT);
-            load = Load::resistance(ohms).scaled(if is_cut { 0.0 } else { 1.0 });
+            let short = Short::draw(bench.rig.ohms_error.plus, draws);
+            (ohms, load) = (short.ohm, short.load());
         }
         _ => {}
     }

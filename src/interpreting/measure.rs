@@ -142,6 +142,11 @@ impl Measure {
         matches!(self, Self::Forward | Self::Backward)
     }
 
+    /// Whether it is read with the power off.
+    pub const fn is_unpowered(self) -> bool {
+        self.is_ohms() || self.is_diode_range()
+    }
+
     /// Whether only yes or no counts.
     pub const fn is_yes_or_no(self) -> bool {
         matches!(self, Self::Flow | Self::Moves)

@@ -3,7 +3,12 @@
 use super::family::Words;
 
 /// Of a pump.
-pub(super) const PUMP: [Words; 14] = [
+pub(super) const PUMP: [Words; 15] = [
+    (
+        "shorted",
+        "shorted inside",
+        "is what a dead short inside shows, or the fuse it opened: keep it off any battery",
+    ),
     (
         "healthy",
         "electrically sound",

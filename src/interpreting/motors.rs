@@ -5,8 +5,9 @@
 
 use super::evidence::{Evidence, Run, RunKind};
 use super::family::{Bench, Family, Warned, Weighed, among};
-use super::fault::Sizes;
+use super::fault::{Ill, Sizes};
 use super::pump::{self, Turning};
+use super::sentences::sound_a;
 use super::specimen::Group;
 use super::{Estimate, Measure, estimates, motor_words};
 use crate::bench::{Draws, Refused, Rig, fuse_words};
@@ -120,10 +121,17 @@ impl Family for Pump<'_> {
     }
 
     fn groups(&self, bench: &Bench<'_>, draws: &mut Draws) -> Result<Vec<Group>, Refused> {
+        let ills: Vec<Ill> = Condition::ALL
+            .into_iter()
+            .map(|(condition, _)| Ill::As(condition))
+            .chain([Ill::Shorted])
+            .collect();
         let turning = Turning {
             motor: self.motor,
-            conditions: &Condition::ALL.map(|(condition, _)| condition),
+            ills: &ills,
             sizes: Sizes::PUMP,
+            is_free: false,
+            may_be_geared: false,
             film_ohm: NO_FILM,
         };
         pump::groups(&turning, bench, draws)
@@ -169,6 +177,24 @@ pub(super) struct Free<'a> {
     pub used: Use,
 }
 
+impl Free<'_> {
+    /// What a starter of its class draws free: types differ, and its own is not known.
+    fn class_range(&self, weighed: &Weighed<'_>) -> Option<String> {
+        let is_asked = self.used == Use::Starter && weighed.bench.rig.aboard.is_none();
+        let Band { low, high, .. } = sound_a(weighed).filter(|_| is_asked)?;
+        let known = if self.motor.known.is_some() {
+            "As the file knows it"
+        } else {
+            "Of its power alone"
+        };
+        Some(format!(
+            "{known}, nine in ten sound ones draw {} to {} turning free on this rig; a geared one draws up to three times a plain one (`ampkeel tables starters`). Its own manual's figure, written in a file as `at`, says more.",
+            Amps::new(low),
+            Amps::new(high)
+        ))
+    }
+}
+
 impl Family for Free<'_> {
     fn part(&self) -> &'static str {
         match self.used {
@@ -188,13 +214,11 @@ impl Family for Free<'_> {
             Use::Trim | Use::Other => (Sizes::drive(winding_ohm), NO_FILM),
         };
         // In the boat it turns what it drives.
-        let turns = match &bench.rig.aboard {
-            Some(_) => self.motor.clone(),
-            None => self.motor.unloaded(),
-        };
         let turning = Turning {
-            motor: &turns,
-            conditions: &FREE,
+            motor: self.motor,
+            is_free: bench.rig.aboard.is_none(),
+            may_be_geared: self.used == Use::Starter,
+            ills: &FREE.map(Ill::As),
             sizes,
             film_ohm,
         };
@@ -206,7 +230,9 @@ impl Family for Free<'_> {
     }
 
     fn notes(&self, weighed: &Weighed<'_>) -> Result<Vec<String>, Refused> {
-        notes(weighed)
+        let mut found = notes(weighed)?;
+        found.extend(self.class_range(weighed));
+        Ok(found)
     }
 
     fn cautions(&self) -> Warned {

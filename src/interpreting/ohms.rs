@@ -53,11 +53,11 @@ pub struct OhmsQuestion<'a> {
 }
 
 /// Ohms that something wrong puts beside the plugged-in loads: least and most,
-/// drawn evenly in decades. Copper on metal is half an ohm at most, the leads of
-/// the meter left out (judgement); the other ends are those of `leak-readings`.
+/// drawn evenly in decades; the ends are those of `leak-readings`, down to copper on
+/// copper (judgement).
 pub(super) const BESIDE: [(&str, f64, f64); 3] = [
-    ("short", 0.005, 0.5),
-    ("partial-short", 0.5, 100.0),
+    ("short", 0.005, 2.0),
+    ("partial-short", 2.0, 100.0),
     ("leak", 100.0, 1e6),
 ];
 /// Share of a reading's conductance from which a load counts.
@@ -74,7 +74,7 @@ const WORDS: [Words; 5] = [
     (
         "short",
         "a dead short",
-        "is less than what is plugged in explains; it opens a fuse at once",
+        "is less than what is plugged in explains; it opens its fuse",
     ),
     (
         "partial-short",
@@ -145,7 +145,7 @@ pub fn interpret_ohms(question: &OhmsQuestion<'_>) -> Result<Interpretation, Ref
         impossible: None,
         next_reading: Some(next(question, &resolved, &loads, &mut draws)?),
         notes: [
-            notes(question, &loads)?,
+            notes(question, &loads, top)?,
             asks(question, &resolved, top, &mut draws)?,
         ]
         .concat(),
@@ -268,7 +268,7 @@ fn of_meter(rig: &Rig) -> Result<Kernel, OutOfTable> {
 }
 
 /// What a hand meter's last digit is worth, ohms.
-const DIGIT_OHM: f64 = 0.1;
+pub(super) const DIGIT_OHM: f64 = 0.1;
 
 /// Some ohms as they are read, with what the leads add: anything up to all of it.
 fn through_leads(question: &OhmsQuestion<'_>, ohms: &[f64], draws: &mut Draws) -> Vec<f64> {

@@ -2,7 +2,7 @@
 
 use super::family::Family;
 use super::odds::{self, Odds};
-use super::ohms::{BESIDE, Harness, NAMED, OhmsQuestion, Plugged, drawn};
+use super::ohms::{BESIDE, DIGIT_OHM, Harness, NAMED, OhmsQuestion, Plugged, drawn};
 use super::specimen::Group;
 use super::{Measure, OPEN_OHM, estimates, words};
 use crate::bench::{Draws, Refused, Standing};
@@ -65,8 +65,11 @@ pub(super) fn statement(
     } else {
         format!("through {} while plugged in", named(loads))
     };
-    let Band { low, high, .. } = self::range(shown);
-    let is_explained = (low..=high).contains(&question.read_ohm);
+    // All that a sound circuit can show, not the nine in ten that are printed.
+    let least = shown.iter().copied().fold(f64::INFINITY, f64::min);
+    let most = shown.iter().copied().fold(0.0, f64::max);
+    let slack = question.rig.ohms_error.share.si() * question.read_ohm + 0.5 * DIGIT_OHM;
+    let is_explained = (least - slack..=most + slack).contains(&question.read_ohm);
     let share = odds::likeliest(found).map_or(0.0, |at| found.share[at]);
     let surely = words::surely(share);
     let hidden = hidden(groups, found);
@@ -75,7 +78,7 @@ pub(super) fn statement(
     let could_be_either = SHORTS.contains(&top) && is_explained || top == "healthy";
     if could_be_either && hidden > alone {
         return format!(
-            "not settled: {read} may be the loads alone (odds {}; a sound circuit shows {range} there, {through}) or a short beside them ({}): measure again as below",
+            "not settled: {read} is within what the loads alone may show (odds {}; nine in ten sound circuits show {range} there, {through}), or a short lies beside them ({}): measure again as below",
             Fraction::new(alone),
             Fraction::new(hidden)
         );
@@ -143,9 +146,25 @@ pub(super) fn next(
     ))
 }
 
+/// What the table says of the condition found, never of another beside it.
+fn meaning(
+    question: &OhmsQuestion<'_>,
+    top: Option<&'static str>,
+) -> Result<Option<&'static str>, Refused> {
+    let of_top = BESIDE.iter().find(|(word, ..)| Some(*word) == top);
+    let Some((_, least, most)) = of_top.copied() else {
+        return Ok(None);
+    };
+    let within = question.read_ohm.clamp(least, most * (1.0 - 1e-9));
+    let all = leaks()?.into_iter();
+    let mut rows = all.filter(|(low, high, _)| (low.si()..high.si()).contains(&within));
+    Ok(rows.next().map(|(_, _, meaning)| meaning))
+}
+
 pub(super) fn notes(
     question: &OhmsQuestion<'_>,
     loads: &[Plugged],
+    top: Option<&'static str>,
 ) -> Result<Vec<String>, Refused> {
     let mut notes = Vec::new();
     if !loads.is_empty() {
@@ -158,10 +177,7 @@ pub(super) fn notes(
             "Of a sound circuit's conductance there: {}.",
             shares.join(", ")
         ));
-    } else if let Some((_, _, meaning)) = leaks()?
-        .into_iter()
-        .find(|(low, high, _)| (low.si()..high.si()).contains(&question.read_ohm))
-    {
+    } else if let Some(meaning) = meaning(question, top)? {
         notes.push(format!(
             "With every load unplugged {} means: {meaning}.",
             question.said

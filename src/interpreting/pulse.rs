@@ -6,6 +6,7 @@
 
 use super::evidence::{Evidence, Run, RunKind};
 use super::family::{Bench, Family, Warned, Weighed, Words, among};
+use super::short::{SHORTED, Short, is_lead_open};
 use super::specimen::{Group, SPECIMENS, Seen, Specimen};
 use super::supply::{self, Trouble};
 use super::{Estimate, Measure, estimates};
@@ -21,6 +22,7 @@ enum Fault {
     WornStage,
     Open,
     Shorted,
+    Through,
     Dry,
     Reversed,
     PoorContact,
@@ -28,13 +30,14 @@ enum Fault {
     Hot,
 }
 
-const FAULTS: [(Fault, &str); 11] = [
+const FAULTS: [(Fault, &str); 12] = [
     (Fault::Healthy, "healthy"),
     (Fault::Locked, "locked"),
     (Fault::Dragging, "dragging"),
     (Fault::WornStage, "worn-stage"),
     (Fault::Open, "open"),
     (Fault::Shorted, "shorted-coil"),
+    (Fault::Through, SHORTED),
     (Fault::Dry, "dry"),
     (Fault::Reversed, "reversed"),
     (Fault::PoorContact, "poor-contact"),
@@ -42,7 +45,12 @@ const FAULTS: [(Fault, &str); 11] = [
     (Fault::Hot, "hot"),
 ];
 
-const WORDS: [Words; 11] = [
+const WORDS: [Words; 12] = [
+    (
+        SHORTED,
+        "shorted inside",
+        "is what a dead short inside shows, or the fuse it opened: keep it off any battery",
+    ),
     (
         "healthy",
         "electrically sound",
@@ -231,6 +239,8 @@ struct Drawn {
     shown_ohm: f64,
     /// Share of the time the coil is on; 0 where nothing flows.
     duty: f64,
+    /// Whether an open joint or fuse keeps everything from it.
+    is_cut: bool,
     ticks: bool,
     flows: bool,
 }
@@ -239,8 +249,10 @@ fn draw(pump: &PulsePump, fault: Fault, bench: &Bench<'_>, draws: &mut Draws) ->
     let mut coil_ohm = draws.quantity(&pump.coil_warm);
     let own_duty = draws.quantity(&pump.duty);
     let air = bench.rig.air.si();
+    let short = Short::draw(bench.rig.ohms_error.plus, draws);
     match fault {
         Fault::Shorted => coil_ohm *= draws.of(LEFT),
+        Fault::Through => coil_ohm = short.ohm,
         Fault::Hot => coil_ohm *= (234.5 + draws.of(WARM_DEGC).max(air)) / (234.5 + air),
         _ => {}
     }
@@ -250,14 +262,25 @@ fn draw(pump: &PulsePump, fault: Fault, bench: &Bench<'_>, draws: &mut Draws) ->
         _ => Trouble::NONE,
     };
     let (feed, weight) = supply::feed(bench, &trouble, draws);
+    let is_cut = match fault {
+        Fault::Through => short.is_cut,
+        Fault::PoorContact => is_lead_open(draws),
+        _ => false,
+    };
     let duty = match fault {
+        _ if is_cut => 0.0,
         Fault::Open | Fault::Reversed => 0.0,
+        Fault::Through => 1.0,
         Fault::Locked if !draws.chance(STILL_PULSED) => 1.0,
         Fault::Dragging => (own_duty * draws.of(LONGER)).min(MOST_ON),
         Fault::Dry => own_duty * draws.of(DRY_STROKES),
         _ => own_duty,
     };
-    let still = matches!(fault, Fault::Locked | Fault::Open | Fault::Reversed);
+    let still = is_cut
+        || matches!(
+            fault,
+            Fault::Locked | Fault::Open | Fault::Reversed | Fault::Through
+        );
     let is_empty = matches!(fault, Fault::Dry);
     let leaks = fault == Fault::WornStage && draws.chance(NO_FLOW);
     let open_to_a_meter = match fault {
@@ -276,12 +299,13 @@ fn draw(pump: &PulsePump, fault: Fault, bench: &Bench<'_>, draws: &mut Draws) ->
         weight,
         feed,
         coil_ohm,
-        shown_ohm: if open_to_a_meter {
-            OPEN_OHM
-        } else {
-            coil_ohm + electronics_ohm
+        shown_ohm: match fault {
+            _ if open_to_a_meter => OPEN_OHM,
+            Fault::Through => short.shown_ohm,
+            _ => coil_ohm + electronics_ohm + 0.5 * bench.rig.ohms_error.plus,
         },
         duty,
+        is_cut,
         ticks: !still,
         flows: !still && !is_empty && !leaks,
     }
@@ -301,14 +325,11 @@ impl Drawn {
     fn specimen(&self, mean: &Settled, stroke: &Settled, bench: &Bench<'_>) -> Specimen {
         let yes = |is: bool| f64::from(u8::from(is));
         let seen = Seen::NOTHING
-            .with(Measure::Volts, mean.part_v)
+            .with(Measure::Volts, if self.is_cut { 0.0 } else { mean.part_v })
             .with(Measure::Amps, mean.current_a)
             .with(Measure::Peak, stroke.current_a)
             .with(Measure::PostVolts, mean.post_v)
-            .with(
-                Measure::Ohms,
-                self.shown_ohm + 0.5 * bench.rig.ohms_error.plus,
-            )
+            .with(Measure::Ohms, self.shown_ohm)
             .with(Measure::Moves, yes(self.ticks))
             .with(Measure::Flow, yes(self.flows));
         let of_run = |run: &&Run| {

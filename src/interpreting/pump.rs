@@ -10,7 +10,7 @@
 
 use super::evidence::RunKind;
 use super::family::Bench;
-use super::fault::{self, Fault, Sizes};
+use super::fault::{self, Fault, Ill, Sizes};
 use super::specimen::{Brings, Group, SPECIMENS, Seen, Specimen};
 use super::{Measure, supply};
 use crate::bench::{Draws, FILM, Feed, Load, Refused, Settled, settled};
@@ -27,6 +27,15 @@ pub(super) const BRUSHES: Band<f64> = Band {
     typical: 1.0,
     high: 1.8,
 };
+/// Share of starters of a class that are geared ones (judgement).
+const GEARED: f64 = 0.1;
+/// Their current at no load over that of a plain one: 45 and 90 A against 30 A in
+/// `starters`.
+const GEARED_TIMES: Band<f64> = Band {
+    low: 1.3,
+    typical: 2.0,
+    high: 3.2,
+};
 /// Ohms across an open winding.
 const OPEN_OHM: f64 = 1e7;
 /// A motor as it is tried.
@@ -34,9 +43,13 @@ pub(super) struct Turning<'a> {
     /// Its figures.
     pub motor: &'a MotorModel,
     /// What may be wrong with it.
-    pub conditions: &'a [Condition],
+    pub ills: &'a [Ill],
     /// Sizes of its faults.
     pub sizes: Sizes,
+    /// Whether nothing is on its shaft, whatever it is known to draw under load.
+    pub is_free: bool,
+    /// Whether it may be a geared one, which idles at more (starters).
+    pub may_be_geared: bool,
     /// Ohms that brushes and their film add to what a meter shows.
     pub film_ohm: Band<f64>,
 }
@@ -57,16 +70,16 @@ pub(super) fn groups(
         motor: &bare,
         bench,
     };
-    let of = |condition: &Condition| {
-        let word = condition.word();
+    let of = |ill: &Ill| {
+        let word = ill.word();
         Ok(Group {
             condition: word,
             prior: bench.priors.of(word),
-            brings: trial.brings(*condition),
-            specimens: trial.specimens(*condition, draws)?,
+            brings: trial.brings(ill.like()),
+            specimens: trial.specimens(*ill, draws)?,
         })
     };
-    turning.conditions.iter().map(of).collect()
+    turning.ills.iter().map(of).collect()
 }
 
 struct Trial<'a> {
@@ -91,10 +104,8 @@ struct Drawn {
 }
 
 impl Trial<'_> {
-    fn specimens(&self, condition: Condition, draws: &mut Draws) -> Result<Vec<Specimen>, Refused> {
-        let drawn: Vec<Drawn> = (0..SPECIMENS)
-            .map(|_| self.draw(condition, draws))
-            .collect();
+    fn specimens(&self, ill: Ill, draws: &mut Draws) -> Result<Vec<Specimen>, Refused> {
+        let drawn: Vec<Drawn> = (0..SPECIMENS).map(|_| self.draw(ill, draws)).collect();
         let loops: Vec<(Feed, Load)> = drawn
             .iter()
             .flat_map(|one| one.laws.iter().map(|(law, _)| (one.feed, load(law))))
@@ -107,8 +118,14 @@ impl Trial<'_> {
             .collect())
     }
 
-    fn draw(&self, condition: Condition, draws: &mut Draws) -> Drawn {
-        let fault = Fault::draw(condition, &self.turning.sizes, draws);
+    fn draw(&self, ill: Ill, draws: &mut Draws) -> Drawn {
+        let condition = ill.like();
+        let fault = Fault::draw(
+            ill,
+            &self.turning.sizes,
+            self.bench.rig.ohms_error.plus,
+            draws,
+        );
         let sound = self.sound(draws);
         let (feed, mut weight) = supply::feed(self.bench, &fault.trouble, draws);
         let mut laws = Vec::with_capacity(self.bench.runs.len());
@@ -142,7 +159,16 @@ impl Trial<'_> {
         let brush_v = one.parameters.v_brush.si();
         one.parameters.v_brush = Volts::new(brush_v * draws.of(BRUSHES));
         one.known = one.known.as_ref().map(widened);
-        one.specimen(&mut |band| draws.of(band))
+        let mut one = one.specimen(&mut |band| draws.of(band));
+        if self.turning.is_free {
+            // After the working point was met: that is one under load.
+            one = one.unloaded();
+        }
+        if self.turning.may_be_geared && one.known.is_none() && draws.chance(GEARED) {
+            let torque = one.parameters.tc;
+            one.parameters.tc = torque.times(draws.of(GEARED_TIMES));
+        }
+        one
     }
 
     /// What a condition brings along of the readings that are drawn from.
@@ -184,7 +210,11 @@ impl Trial<'_> {
     }
 
     fn seen(&self, one: &Drawn, (law, pressure_pa): &(RunningLaw, f64), s: &Settled) -> Seen {
-        let part_v = if law.fed { s.part_v } else { one.feed.open_v() };
+        let part_v = if law.fed {
+            s.part_v
+        } else {
+            one.fault.idle_v(one.feed.open_v())
+        };
         let turning = law.branch().speed_rad_s(s.part_v);
         let speed = if law.fed {
             turning.max(one.fault.creep_rad_s())
@@ -193,10 +223,11 @@ impl Trial<'_> {
         };
         let streams = !matches!(one.fault.condition, Condition::Dry | Condition::Reversed);
         let (peak, settling) = start(one, law, s, speed);
-        let ohms = if law.fed {
-            law.r_ohm * one.shown_ohm + one.film_ohm + 0.5 * self.bench.rig.ohms_error.plus
-        } else {
-            OPEN_OHM
+        let not_nulled = 0.5 * self.bench.rig.ohms_error.plus;
+        let ohms = match one.fault.short {
+            Some(short) => short.shown_ohm,
+            None if one.fault.condition == Condition::Open => OPEN_OHM,
+            None => law.r_ohm * one.shown_ohm + one.film_ohm + not_nulled,
         };
         Seen::NOTHING
             .with(Measure::Volts, part_v)

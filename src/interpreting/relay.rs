@@ -7,7 +7,8 @@
 
 use super::evidence::{Evidence, Run, RunKind};
 use super::family::{Bench, Family, Warned, Weighed, among};
-use super::specimen::{Group, SPECIMENS, Seen, Specimen};
+use super::short::{SHORTED, Short, is_lead_open};
+use super::specimen::{Group, SPECIMENS, Seen, Specimen, sound_contact};
 use super::supply::{self, Trouble};
 use super::{Estimate, Measure, estimates, relay_words};
 use crate::bench::{Draws, Feed, Load, Refused, Rig, Settled, settled};
@@ -21,6 +22,7 @@ enum Fault {
     Healthy,
     OpenCoil,
     ShortedCoil,
+    Shorted,
     OpenPull,
     BurntContacts,
     WeldedContacts,
@@ -31,10 +33,11 @@ enum Fault {
     LowSupply,
 }
 
-const FAULTS: [(Fault, &str); 11] = [
+const FAULTS: [(Fault, &str); 12] = [
     (Fault::Healthy, "healthy"),
     (Fault::OpenCoil, "open-coil"),
     (Fault::ShortedCoil, "shorted-coil"),
+    (Fault::Shorted, SHORTED),
     (Fault::OpenPull, "open-pull-winding"),
     (Fault::BurntContacts, "burnt-contacts"),
     (Fault::WeldedContacts, "welded-contacts"),
@@ -51,6 +54,8 @@ const LAMP_OHM: f64 = 12.0 * 12.0 / 55.0;
 const OPEN_OHM: f64 = 1e7;
 /// A bad joint in the lead of a coil, as a share of the coil.
 const JOINT: (f64, f64) = (0.1, 3.0);
+/// Share of burnt contacts that conduct nothing at all.
+const BURNT_OPEN: f64 = 0.2;
 /// Share of reversed diodes that have opened the lead's fuse.
 const CUT: f64 = 0.7;
 
@@ -189,6 +194,8 @@ struct Drawn {
     load: Load,
     /// Ohms of the coil with what lies across it.
     ohms: f64,
+    /// Ohms by a meter, where they are those of a short.
+    shown_ohm: Option<f64>,
     pull_ohm: f64,
     contact_ohm: f64,
     /// What the contact feeds, as a resistance; not a number where it carries nothing.
@@ -243,8 +250,17 @@ impl Trial<'_> {
         if fault == Fault::WeakPullIn {
             pull_in_v *= draws.of(band(1.15, 1.35, 1.8));
         }
-        let is_cut = fault == Fault::DiodeReversed && draws.chance(CUT);
-        let (load, ohms) = self.coil(fault, coil_ohm, is_cut, draws);
+        let short = Short::draw(self.bench.rig.ohms_error.plus, draws);
+        let is_cut = match fault {
+            Fault::DiodeReversed => draws.chance(CUT),
+            Fault::Shorted => short.is_cut,
+            Fault::PoorContact => is_lead_open(draws),
+            _ => false,
+        };
+        let (load, ohms) = match fault {
+            Fault::Shorted => (short.load(), short.ohm),
+            _ => self.coil(fault, coil_ohm, is_cut, draws),
+        };
         let pull = relay.pull_winding.map(|winding| draws.quantity(&winding));
         Drawn {
             fault,
@@ -252,6 +268,7 @@ impl Trial<'_> {
             feed,
             load,
             ohms,
+            shown_ohm: (fault == Fault::Shorted).then_some(short.shown_ohm),
             pull_ohm: if fault == Fault::OpenPull {
                 OPEN_OHM
             } else {
@@ -280,16 +297,22 @@ impl Trial<'_> {
                 };
                 (load, seen_ohm * share)
             }
-            _ => (Load::resistance(seen_ohm), seen_ohm),
+            _ => {
+                let share = if is_cut { 0.0 } else { 1.0 };
+                (Load::resistance(seen_ohm).scaled(share), seen_ohm)
+            }
         }
     }
 
     fn contact(&self, fault: Fault, draws: &mut Draws) -> f64 {
         if fault == Fault::BurntContacts {
+            if draws.chance(BURNT_OPEN) {
+                return OPEN_OHM;
+            }
             // From half of `surely bad` to fifty times as much.
             return draws.decades(0.5 * self.bad_ohm, 50.0 * self.bad_ohm);
         }
-        draws.quantity(&self.relay.contact)
+        sound_contact(&self.relay.contact, draws)
     }
 
     fn specimen(&self, one: &Drawn, s: &Settled, draws: &mut Draws) -> Specimen {
@@ -298,8 +321,10 @@ impl Trial<'_> {
         // No contact takes more volts than the battery has.
         let taken_v = runs.iter().map(|seen| seen.get(Measure::Millivolts));
         let is_possible = taken_v.fold(0.0, f64::max) <= one.feed.open_v();
+        let is_dead = one.contact_ohm >= OPEN_OHM;
+        let flows = if is_dead { self.none_flows() } else { 1.0 };
         Specimen {
-            weight: if is_possible { one.weight } else { 0.0 },
+            weight: if is_possible { one.weight * flows } else { 0.0 },
             runs,
             winding_ohm: one.ohms,
         }
@@ -315,7 +340,11 @@ impl Trial<'_> {
         };
         let pulls = !matches!(
             one.fault,
-            Fault::OpenCoil | Fault::DiodeReversed | Fault::Stuck | Fault::OpenPull
+            Fault::OpenCoil
+                | Fault::Shorted
+                | Fault::DiodeReversed
+                | Fault::Stuck
+                | Fault::OpenPull
         ) && coil_v > one.pull_in_v;
         let closed = if run.is_off() {
             one.fault == Fault::WeldedContacts
@@ -324,9 +353,10 @@ impl Trial<'_> {
         };
         let open_v = one.feed.open_v();
         let is_loaded = !one.contact_load_ohm.is_nan() || run.get(Measure::LoadAmps).is_some();
+        let makes = closed && one.contact_ohm < OPEN_OHM;
         let across_v = if !is_loaded {
             f64::NAN
-        } else if closed {
+        } else if makes {
             self.load_a(run, one, draws) * one.contact_ohm
         } else {
             open_v
@@ -337,11 +367,23 @@ impl Trial<'_> {
             .with(Measure::Volts, energised(coil_v))
             .with(Measure::Amps, energised(s.current_a))
             .with(Measure::PostVolts, s.post_v)
-            .with(Measure::Ohms, one.ohms + not_nulled)
+            .with(
+                Measure::Ohms,
+                one.shown_ohm.unwrap_or(one.ohms + not_nulled),
+            )
             .with(Measure::PullOhms, one.pull_ohm + not_nulled)
             .with(Measure::Millivolts, across_v)
             .with(Measure::PullIn, one.pull_in_v)
             .with(Measure::Moves, f64::from(u8::from(pulls && !run.is_off())))
+    }
+
+    /// How well the currents read through closed contacts go with none flowing.
+    fn none_flows(&self) -> f64 {
+        let closed = self.bench.runs.iter().filter(|run| !run.is_off());
+        let read = closed.filter_map(|run| run.get(Measure::LoadAmps));
+        let kernel = self.bench.kernel;
+        read.map(|amps| kernel.as_nothing(Measure::LoadAmps, amps))
+            .product()
     }
 
     /// Current through the contacts: near what was read, else the lamp's, or that

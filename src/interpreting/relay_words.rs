@@ -4,7 +4,12 @@ use super::Measure;
 use super::family::Words;
 
 /// What each condition is, and what its readings are like.
-pub(super) const WORDS: [Words; 11] = [
+pub(super) const WORDS: [Words; 12] = [
+    (
+        "shorted",
+        "shorted inside, its coil or its diode",
+        "is what a dead short inside shows, or the fuse it opened: keep it off any battery",
+    ),
     ("healthy", "sound", "is what a sound one shows"),
     ("open-coil", "open coil", "is what a burnt coil shows"),
     (
@@ -19,7 +24,7 @@ pub(super) const WORDS: [Words; 11] = [
     ),
     (
         "burnt-contacts",
-        "burnt contacts",
+        "burnt contacts, or contacts that do not make",
         "is lost across its contacts",
     ),
     (

@@ -1,10 +1,13 @@
 //! The sentences of an interpretation: answer, slip, cautions.
 
 use super::Measure;
+use super::estimates::middle_nine;
 use super::family::{Family, Weighed};
 use super::odds::{Compared, Odds};
 use super::{Question, slip, words};
 use crate::bench::{Jack, Rig};
+use crate::quantities::print::nominal;
+use crate::quantities::{Amps, Band};
 use crate::tables::cautions::{Caution, cautions};
 
 /// The rig, with the battery as it was read.
@@ -35,16 +38,18 @@ pub(super) fn impossible(
     readings: &[Compared],
 ) -> Option<String> {
     let (groups, odds) = (weighed.groups, weighed.odds);
-    if odds.misfit <= 0.5 {
-        return None;
-    }
+    let kernel = weighed.bench.kernel;
     let best: f64 = groups
         .iter()
         .zip(&odds.taken)
         .map(|(group, taken)| group.prior * taken.likelihood)
         .sum();
     let read = words::readings(weighed.bench.evidence);
-    let slip = slip::likeliest(groups, readings, weighed.bench.kernel, best);
+    let slip = if odds.misfit > 0.5 {
+        slip::likeliest(groups, readings, kernel, best)
+    } else {
+        Some(slip::contradicted(groups, readings, kernel, best)?)
+    };
     let part = family.noun();
     let said = match slip {
         Some(slip) => format!(
@@ -70,7 +75,10 @@ pub(super) fn statement(family: &dyn Family, weighed: &Weighed<'_>, is_impossibl
                 return "nothing was read yet: these are the odds before a test".to_owned();
             }
             let like = placed(weighed.bench.rig, like);
-            format!("{surely}{short}: {read} {like}")
+            let but = family
+                .but(weighed)
+                .map_or_else(String::new, |but| format!("; but {but}"));
+            format!("{surely}{short}: {read} {like}{but}")
         }
         _ => {
             let fits_none = format!(
@@ -103,11 +111,37 @@ pub(super) fn blunt(odds: &Odds) -> Option<String> {
     })
 }
 
+/// That the lead's fuse is smaller than what a sound one draws.
+pub(super) fn small_fuse(family: &dyn Family, weighed: &Weighed<'_>) -> Option<String> {
+    let rig = weighed.bench.rig;
+    let is_fused = family.most_a(rig).is_some() && !rig.heavy && rig.aboard.is_none();
+    let drawn_a = sound_a(weighed).filter(|_| is_fused)?;
+    let rating = rig.fuse.rating;
+    (drawn_a.typical > rating.si()).then(|| {
+        format!(
+            "The lead's {} fuse is less than the {} a sound one draws on this rig: it opens on a sound one. Take the fuse that `bench` names for it, on leads that it guards.",
+            nominal(rating),
+            Amps::new(drawn_a.typical)
+        )
+    })
+}
+
+/// What sound ones draw in the first run.
+pub(super) fn sound_a(weighed: &Weighed<'_>) -> Option<Band<f64>> {
+    let mut groups = weighed.groups.iter();
+    let sound = groups.find(|group| group.condition == "healthy")?;
+    let drawn = sound.specimens.iter().map(|one| {
+        let amps = one.runs.first().map(|seen| seen.get(Measure::Amps));
+        (amps.unwrap_or(f64::NAN), 1.0)
+    });
+    middle_nine(drawn.filter(|(amps, _)| amps.is_finite()).collect())
+}
+
 /// What a meter bears in its ampere jack, amperes.
 const JACK_A: f64 = 10.0;
 
 /// Cautions of the part's topics, and of the rig or the boat's state.
-pub(super) fn cautions_of(family: &dyn Family, rig: &Rig) -> Vec<Caution> {
+pub(super) fn cautions_of(family: &dyn Family, rig: &Rig, may_be_shorted: bool) -> Vec<Caution> {
     let (topics, tags) = if let Some(aboard) = &rig.aboard {
         let tags = [&aboard.tags[..], &["eyes", "short", "lock2"]].concat();
         (&["metering"][..], tags)
@@ -121,6 +155,7 @@ pub(super) fn cautions_of(family: &dyn Family, rig: &Rig) -> Vec<Caution> {
         caution.applies(topics)
             || tags.contains(&caution.tag.as_str())
             || over_jack && caution.tag == "jack-limit"
+            || may_be_shorted && caution.tag == "shorted-part"
     };
     cautions().into_iter().filter(applies).collect()
 }

@@ -1,9 +1,9 @@
 //! Readings that cannot be, and the slip of the hand that would explain them.
 
-use super::Measure;
 use super::kernel::Kernel;
 use super::odds::{Compared, density};
 use super::specimen::Group;
+use super::{Measure, OPEN_OHM};
 
 /// Amperes by which a clamp is off that was not zeroed, as a multiple of its curve.
 const UNZEROED: f64 = 8.0;
@@ -12,6 +12,15 @@ const NOTHING_A: f64 = 0.05;
 
 /// Figures from here up are rather milliamperes.
 const MILLIAMPS_A: f64 = 200.0;
+
+/// Volts up to which millivolts were rather meant for volts.
+const MILLIVOLTS_V: f64 = 0.04;
+/// How often probes miss, so that an ohmmeter shows `open`.
+const MISSED: f64 = 0.02;
+/// How often a speed of nothing stands for one that nobody measured.
+const UNMEASURED: f64 = 0.05;
+/// An ohmmeter that shows nothing.
+const PROBES_MISSED: &str = "the ohms reading: the probes missed their terminals or stood on others, for whatever else was read needs a way that conducts";
 
 /// A slip: what it is, and the readings with it taken back.
 struct Slip {
@@ -28,26 +37,71 @@ pub(super) fn likeliest(
     kernel: &Kernel,
     broad: f64,
 ) -> Option<&'static str> {
-    let weigh = |slip: &Slip| {
-        let of = |group: &Group| {
-            let all = group.specimens.iter();
-            let sum: f64 = all
-                .map(|one| density(one, &slip.readings, kernel, 1.0))
-                .sum();
-            group.prior * sum / group.specimens.len().max(1) as f64
-        };
-        slip.given_up * groups.iter().map(of).sum::<f64>()
-    };
-    let slips = slips(readings)
+    let slips = slips(readings, kernel)
         .into_iter()
-        .map(|slip| (weigh(&slip), slip.words));
+        .map(|slip| (weight(&slip, groups, kernel), slip.words));
     slips
         .filter(|(weight, _)| *weight > broad)
         .max_by(|(a, _), (b, _)| a.total_cmp(b))
         .map(|(_, words)| words)
 }
 
-fn slips(plain: &[Compared]) -> Vec<Slip> {
+/// Probes that missed, where that is likelier than all conditions together, though
+/// one of them would bear the readings with a click that was only fancied.
+pub(super) fn contradicted(
+    groups: &[Group],
+    readings: &[Compared],
+    kernel: &Kernel,
+    best: f64,
+) -> Option<&'static str> {
+    let slip = missed(readings, kernel)?;
+    (weight(&slip, groups, kernel) > best).then_some(slip.words)
+}
+
+fn weight(slip: &Slip, groups: &[Group], kernel: &Kernel) -> f64 {
+    let of = |group: &Group| {
+        let all = group.specimens.iter();
+        let sum: f64 = all
+            .map(|one| density(one, &slip.readings, kernel, 1.0))
+            .sum();
+        group.prior * sum / group.specimens.len().max(1) as f64
+    };
+    slip.given_up * groups.iter().map(of).sum::<f64>()
+}
+
+/// The highest density a reading can have: that of one its model foretold.
+fn peak(reading: &Compared, kernel: &Kernel) -> f64 {
+    kernel.density(reading.measure, reading.value, reading.value, 1.0)
+}
+
+/// An ohmmeter that showed nothing because its probes missed.
+fn missed(plain: &[Compared], kernel: &Kernel) -> Option<Slip> {
+    let is_open = |r: &Compared| r.measure.is_ohms() && r.value >= OPEN_OHM;
+    dropping(plain, kernel, is_open, PROBES_MISSED, MISSED)
+}
+
+/// Some readings left out, as ones that would have come out so in any case.
+fn dropping(
+    plain: &[Compared],
+    kernel: &Kernel,
+    which: impl Fn(&Compared) -> bool,
+    words: &'static str,
+    how_often: f64,
+) -> Option<Slip> {
+    let (dropped, left): (Vec<Compared>, Vec<Compared>) =
+        plain.iter().copied().partition(|reading| which(reading));
+    if dropped.is_empty() || left.is_empty() {
+        return None;
+    }
+    let foretold: f64 = dropped.iter().map(|r| peak(r, kernel)).product();
+    Some(Slip {
+        words,
+        readings: left,
+        given_up: how_often * foretold,
+    })
+}
+
+fn slips(plain: &[Compared], kernel: &Kernel) -> Vec<Slip> {
     let has = |of: Measure| plain.iter().any(|reading| reading.measure == of);
     let no_current = plain
         .iter()
@@ -125,7 +179,56 @@ fn slips(plain: &[Compared]) -> Vec<Slip> {
             );
         }
     }
+    let is_still = |r: &Compared| r.measure == Measure::Speed && r.value == 0.0;
+    let words = "the speed: nobody measured it or the ripple was not seen, for by its volts and amperes it turns";
+    slips.extend(dropping(plain, kernel, is_still, words, UNMEASURED));
+    slips.extend(missed(plain, kernel));
+    slips.extend(mixed_up(plain));
+    slips.extend(swapped(plain));
     slips
+}
+
+/// Millivolts that were written as volts.
+fn mixed_up(plain: &[Compared]) -> Option<Slip> {
+    let is_millivolts = |r: &Compared| {
+        matches!(r.measure, Measure::Volts | Measure::PostVolts)
+            && r.value > 0.0
+            && r.value <= MILLIVOLTS_V
+    };
+    if !plain.iter().any(is_millivolts) {
+        return None;
+    }
+    let mut readings = plain.to_vec();
+    for reading in readings.iter_mut().filter(|r| is_millivolts(r)) {
+        reading.value *= 1e3;
+    }
+    Some(Slip {
+        words: "volts and millivolts were mixed up: the volts are out by a thousand",
+        readings,
+        given_up: 0.2,
+    })
+}
+
+/// A diode range read with the meter's leads the other way round.
+fn swapped(plain: &[Compared]) -> Option<Slip> {
+    let has = |of: Measure| plain.iter().any(|reading| reading.measure == of);
+    if !(has(Measure::Forward) && has(Measure::Backward)) {
+        return None;
+    }
+    let mut readings = plain.to_vec();
+    for reading in &mut readings {
+        reading.measure = match reading.measure {
+            Measure::Forward => Measure::Backward,
+            Measure::Backward => Measure::Forward,
+            other => other,
+        };
+        reading.against = reading.measure;
+    }
+    Some(Slip {
+        words: "the meter's leads were swapped on the diode: red belongs on the anode, the end without the ring",
+        readings,
+        given_up: 0.3,
+    })
 }
 
 fn of_amps(reading: &mut Compared, change: impl Fn(&mut Compared)) {

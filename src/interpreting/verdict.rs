@@ -39,12 +39,13 @@ pub fn interpret(question: &Question) -> Result<Interpretation, Refused> {
     let next_reading = next_reading(family, &weighed, &mut draws);
     let impossible = impossible(family, &weighed, &readings);
     let mut notes = family.notes(&weighed)?;
+    notes.extend(sentences::small_fuse(family, &weighed));
     notes.extend(sentences::blunt(&odds));
     Ok(Interpretation {
         title: question.title.clone(),
         rig: rig_in_words(family, question),
         in_boat: question.rig.aboard.is_some(),
-        cautions: cautions_of(family, &question.rig),
+        cautions: cautions_of(family, &question.rig, weighed.may_be_shorted(family)),
         statement: statement(family, &weighed, impossible.is_some()),
         conditions: verdicts(family, &weighed, &evidence),
         twins: odds::twins(&groups, &odds)
@@ -78,9 +79,18 @@ fn held_against(family: &dyn Family, evidence: &Evidence) -> Evidence {
     evidence
 }
 
+/// How to be sure of a short without power.
+const SHORT_AGAIN: &str = "press the meter's leads together, note what they show, and read its ohms again, off the harness: what stays above the leads is its own";
+
 fn next_reading(family: &dyn Family, weighed: &Weighed<'_>, draws: &mut Draws) -> Option<String> {
     let bench = weighed.bench;
-    let left = candidates(family, bench);
+    if let Some(own) = family.settles(weighed) {
+        return Some(own);
+    }
+    let left = candidates(family, weighed);
+    if left.is_empty() && weighed.may_be_shorted(family) {
+        return Some(SHORT_AGAIN.to_owned());
+    }
     let worth = next::best(weighed.groups, weighed.odds, &left, bench.kernel, draws)?;
     let is_new = worth.run >= bench.evidence.runs.len();
     let kind = bench.runs[worth.run].kind;

@@ -91,6 +91,8 @@ pub struct Check {
     pub verdict: Verdict,
     /// The part, wire or fuse it is about beside the fuse itself.
     pub about: Option<String>,
+    /// The state it is judged in, where it is one.
+    pub state: Option<String>,
     /// One plain sentence.
     pub sentence: String,
     /// Further sentences; the first one belongs to every answer.
@@ -110,6 +112,7 @@ impl Check {
             kind,
             verdict,
             about: None,
+            state: None,
             sentence: sentence.into(),
             more: Vec::new(),
             figures: Vec::new(),
@@ -127,6 +130,12 @@ impl Check {
     /// Names what it is about.
     pub(super) fn about(mut self, name: impl Into<String>) -> Self {
         self.about = Some(name.into());
+        self
+    }
+
+    /// Names the state it is judged in.
+    pub(super) fn in_state(mut self, name: impl Into<String>) -> Self {
+        self.state = Some(name.into());
         self
     }
 

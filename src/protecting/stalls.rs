@@ -106,6 +106,7 @@ pub(super) fn stalls(
     let sentence = format!("{head}; {}", tail(&found, limit, in_time));
     let mut check = Check::new(Kind::Stall, verdict, sentence)
         .about(driven.name)
+        .in_state(&driven.state.name)
         .figure("stall_cold_a", found.cold_a)
         .figure("stall_hot_a", found.hot_a)
         .figure("stall_low_a", weak.cold_a)

@@ -215,6 +215,7 @@ fn judged(
     };
     let mut check = Check::new(Kind::Start, verdict, format!("{head}; {tail}{worn}"))
         .about(one.names.join(", "))
+        .in_state(state)
         .figure("peak_a", one.start.peak_a)
         .figure("peak_s", one.start.peak_s)
         .figure("settled_s", one.start.settled_s)

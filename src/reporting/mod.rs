@@ -27,7 +27,7 @@ pub use worksheet::{Field, Fit, Reader, SheetStep, Worksheet};
 use crate::bench::Refused;
 use crate::circuit::Circuit;
 use crate::document::{Block, Document};
-use crate::drawing::{Conductor, Drawing, draw};
+use crate::drawing::{Conductor, Drawing, Sheet, draw, sheets};
 use crate::findings::{Assumed, Finding};
 use crate::protecting;
 use crate::solving::{SolveError, document, solve};
@@ -49,6 +49,17 @@ pub struct Diagram {
     pub overlays: Vec<Overlay>,
 }
 
+/// One sheet of a large diagram.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DiagramSheet {
+    /// What stands on it: the fuse that feeds it, or the supply.
+    pub heading: String,
+    /// On which other sheets its parts are found; empty where on none.
+    pub continues: String,
+    /// The drawing with its states.
+    pub diagram: Diagram,
+}
+
 /// A report.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Report {
@@ -66,6 +77,8 @@ pub struct Report {
     pub answers: Vec<String>,
     /// The wiring diagram.
     pub diagram: Diagram,
+    /// The same in sheets, where it is large.
+    pub sheets: Vec<DiagramSheet>,
     /// What every load, fuse and wire gets.
     pub solved: Document,
     /// Every fuse against what it guards, in one table.
@@ -124,22 +137,30 @@ pub fn report(
             assumed.push(one.clone());
         }
     }
+    let whole = diagram(circuit, draw(circuit), &solution, &findings);
     Ok(Report {
         title: circuit.title.clone(),
         about,
         file: text.name.clone(),
         hash: hash(&text.text),
         cautions: cautions(&protected),
-        answers: [&solved, &protected]
-            .into_iter()
-            .flat_map(answers)
-            .collect(),
-        diagram: diagram(circuit, &solution, &findings),
+        answers: [
+            ("Loads and wires", &solved),
+            ("Fuses and breakers", &protected),
+        ]
+        .into_iter()
+        .flat_map(|(about, document)| {
+            let all = answers(document).into_iter();
+            all.map(move |text| format!("{about}: {}", untitled(&text, &circuit.title)))
+        })
+        .collect(),
+        sheets: in_sheets(circuit, &solution, &findings, &whole),
+        diagram: whole,
         fuses: fuse_chart::charts(&fuses),
         ladders: ladder::ladders(circuit, &solution),
         traces: trace::traces(circuit, &solution, &fuses),
         worksheets: worksheet::worksheets(circuit)?,
-        solved,
+        solved: without_answer(&solved),
         protected: overview(&protected),
         sources: cited(&findings, &assumed, fuses.sources),
         findings,
@@ -162,6 +183,17 @@ fn overview(protected: &Document) -> Document {
         }
     }
     short
+}
+
+/// The answer stands at the head of the page.
+fn without_answer(solved: &Document) -> Document {
+    let mut rest = Document::new();
+    for block in solved.blocks() {
+        if !matches!(block, Block::Answer(_)) {
+            rest.push(block.clone());
+        }
+    }
+    rest
 }
 
 /// SHA-256 in small hexadecimal digits.
@@ -188,6 +220,13 @@ fn cautions(protected: &Document) -> Vec<String> {
     all
 }
 
+/// An answer without the title it begins with: the page has that at its head.
+fn untitled<'a>(answer: &'a str, title: &str) -> &'a str {
+    let rest = answer.strip_prefix(title);
+    let rest = rest.and_then(|rest| rest.strip_prefix(": "));
+    rest.unwrap_or(answer)
+}
+
 fn answers(document: &Document) -> Vec<String> {
     let blocks = document.blocks().iter();
     blocks
@@ -209,12 +248,47 @@ fn cited(findings: &[Finding], assumed: &[Assumed], own: Vec<Source>) -> Vec<Sou
     all
 }
 
-fn diagram(
+/// A diagram wider than this is shown in sheets as well: at the size of print
+/// that can be read no more fits a page lying.
+const ONE_SHEET: f64 = 1240.0;
+
+fn in_sheets(
     circuit: &Circuit,
     solution: &crate::solving::Solution,
     findings: &[Finding],
+    whole: &Diagram,
+) -> Vec<DiagramSheet> {
+    if whole.drawing.width <= ONE_SHEET {
+        return Vec::new();
+    }
+    let of = |(number, sheet): (usize, Sheet)| DiagramSheet {
+        heading: match &sheet.feeder {
+            Some(feeder) => format!("Sheet {number}: behind `{feeder}`"),
+            None => format!("Sheet {number}: supply, and what the others share"),
+        },
+        continues: sheet
+            .elsewhere
+            .iter()
+            .map(|(part, on)| {
+                let on: Vec<String> = on.iter().map(ToString::to_string).collect();
+                format!("`{part}` on {}", on.join(", "))
+            })
+            .collect::<Vec<String>>()
+            .join("; "),
+        diagram: Diagram {
+            title: format!("{}, sheet {number}", circuit.title),
+            ..diagram(circuit, sheet.drawing, solution, findings)
+        },
+    };
+    (1..).zip(sheets(circuit)).map(of).collect()
+}
+
+fn diagram(
+    circuit: &Circuit,
+    drawing: Drawing,
+    solution: &crate::solving::Solution,
+    findings: &[Finding],
 ) -> Diagram {
-    let drawing = draw(circuit);
     let names = drawing
         .conductors
         .iter()

@@ -56,7 +56,11 @@ pub(super) fn traces(circuit: &Circuit, solution: &Solution, fuses: &Study) -> V
     for fuse in &fuses.fuses {
         for check in &fuse.checks {
             let Some(part) = &check.about else { continue };
-            let Some(state) = solution.drawing_most(part, RUNS_A) else {
+            // The state of the verdict, so that picture and words are of one run.
+            let judged_in = check.state.as_ref();
+            let of_check =
+                judged_in.and_then(|name| solution.states.iter().find(|s| s.name == *name));
+            let Some(state) = of_check.or_else(|| solution.drawing_most(part, RUNS_A)) else {
                 continue;
             };
             let asked = Asked {

@@ -110,7 +110,7 @@ pub(super) fn worksheets(circuit: &Circuit) -> Result<Vec<Worksheet>, Refused> {
         }
     }
     let found = harness(circuit, None, &Options::default(), SEED)?;
-    let logged = |step: &Step, reading: &Reading| of_harness(circuit, step, reading);
+    let logged = |reading: &Reading| of_harness(circuit, reading);
     sheets.push(sheet("harness", found, Reader::Trace, logged));
     Ok(sheets)
 }
@@ -138,7 +138,7 @@ fn of(circuit: &Circuit, id: PartId) -> Result<Worksheet, Refused> {
     };
     let rig = Rig::new(Some(circuit_of_rig), &options, usual(&subject)?)?;
     let found = procedure(&subject, &rig, SEED)?;
-    let logged = |step: &Step, reading: &Reading| of_part(&subject.kind, step, reading);
+    let logged = |reading: &Reading| of_part(&subject.kind, reading);
     Ok(sheet(&part.name, found, Reader::Interpret, logged))
 }
 
@@ -146,7 +146,7 @@ fn sheet(
     part: &str,
     found: Procedure,
     reader: Reader,
-    logged: impl Fn(&Step, &Reading) -> Option<LogWords>,
+    logged: impl Fn(&Reading) -> Option<LogWords>,
 ) -> Worksheet {
     let document = crate::bench::document(&found);
     let steps = (1..).zip(found.steps).map(|(number, step): (usize, Step)| {
@@ -154,7 +154,7 @@ fn sheet(
             .zip(&step.expect)
             .map(|(at, reading): (usize, &Reading)| Field {
                 id: format!("{part}.{number}.{at}"),
-                log: logged(&step, reading),
+                log: logged(reading),
                 ..field(reading, &step)
             });
         SheetStep {

@@ -103,3 +103,30 @@ fn other_families_and_what_is_no_drop_of_a_whole_fuse() {
     ]);
     assert_eq!(status, Some(2), "{said}");
 }
+
+/// 10 A at 200 mV: the chart's 0.130 A per mV with the element's own heat taken off is
+/// about twice its rating, which the gates open within minutes.
+#[test]
+fn millivolts_of_an_overload_are_a_finding_with_the_time_it_opens_in() {
+    let arguments = [
+        "--style",
+        "blade",
+        "--rating",
+        "10A",
+        "--millivolts",
+        "200mV",
+    ];
+    let (answer, said, status) = asked(&[&arguments[..], &["--json"]].concat());
+    assert_eq!(status, Some(1), "{said}");
+    let finding = &answer["findings"][0];
+    assert_eq!(finding["code"], "fuse-above-rating");
+    let hint = finding.to_string();
+    assert!(hint.contains("never fit a larger fuse"), "{hint}");
+    let output = Command::new(env!("CARGO_BIN_EXE_ampkeel"))
+        .arg("fuse")
+        .args(arguments)
+        .output()
+        .expect("runs");
+    let screen = String::from_utf8_lossy(&output.stdout).into_owned();
+    assert!(screen.contains("it opens between"), "{screen}");
+}

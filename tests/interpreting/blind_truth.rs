@@ -178,12 +178,23 @@ pub(super) fn shown(condition: &str, sound: Pump, draw: &mut Lehmer) -> Shown {
     if condition == "open" {
         (amps, speed) = (0.0, 0.0);
     }
+    let mut volts = emf_v - path_ohm * amps;
+    if condition == "shorted" {
+        speed = 0.0;
+        let short_ohm = draw.between(0.02, 0.3);
+        amps = if draw.share() < 0.75 {
+            0.0
+        } else {
+            emf_v / (path_ohm + short_ohm)
+        };
+        volts = amps * short_ohm;
+    }
     if speed == 0.0 {
         pressure = draw.between(0.0, 0.2);
     }
     Shown {
         rest_v: battery_v,
-        volts: emf_v - path_ohm * amps,
+        volts,
         amps,
         speed,
         pressure_pa: pressure * pump.set_pa,

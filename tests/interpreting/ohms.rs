@@ -3,6 +3,7 @@
 use super::command::{json, run};
 use serde_json::Value;
 use std::path::PathBuf;
+use std::sync::OnceLock;
 
 /// Invented: behind `main` a heater of 6 ohm and, through its relay, a pump whose
 /// winding was measured as 0.5 ohm; behind `lamp` 40 ohm.
@@ -42,12 +43,17 @@ minus = "ground"
 [state.on]
 "#;
 
+/// Written once: another test may be reading it.
 fn file() -> PathBuf {
-    let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("ohms");
-    std::fs::create_dir_all(&folder).expect("made");
-    let file = folder.join("two.toml");
-    std::fs::write(&file, TWO).expect("written");
-    file
+    static MADE: OnceLock<PathBuf> = OnceLock::new();
+    let made = MADE.get_or_init(|| {
+        let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("ohms");
+        std::fs::create_dir_all(&folder).expect("made");
+        let file = folder.join("two.toml");
+        std::fs::write(&file, TWO).expect("written");
+        file
+    });
+    made.clone()
 }
 
 fn asked(more: &[&str]) -> Value {

@@ -86,7 +86,7 @@ fn every_condition_is_first_or_a_named_twin_at_its_own_signature() {
         }
         let sum: f64 = found.conditions.iter().map(|v| v.probability).sum();
         assert_abs_diff_eq!(sum, 1.0, epsilon = 1e-9);
-        assert_eq!(found.conditions.len(), 15);
+        assert_eq!(found.conditions.len(), 16);
         assert_eq!(found.impossible, None, "{condition} {amps}");
         assert!(odds(&found, NONE_OF_THESE) < 0.2, "{condition}");
     }

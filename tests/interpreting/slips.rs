@@ -73,3 +73,67 @@ fn a_battery_far_below_its_volts_is_never_called_sound() {
         assert!(!found.statement.contains("sound:"), "{}", found.statement);
     }
 }
+
+/// An open coil draws nothing and moves nothing: with 0.14 A and a click the ohms are
+/// the reading that is wrong.
+#[test]
+fn no_ohms_beside_a_click_and_a_coil_s_current_are_probes_that_missed() {
+    let of = |readings: &[(Measure, f64)]| {
+        asked(
+            of_class("plug-in"),
+            rig_of("plug-in"),
+            None,
+            vec![run(readings)],
+        )
+    };
+    let open = (Measure::Ohms, ampkeel::interpreting::OPEN_OHM);
+    let with_current = of(&[
+        (Measure::Volts, 12.0),
+        (Measure::Amps, 0.14),
+        (Measure::Moves, 1.0),
+        open,
+    ]);
+    let by_click = of(&[(Measure::Volts, 12.0), (Measure::Moves, 1.0), open]);
+    for found in [with_current, by_click] {
+        let why = found.impossible.expect("contradicts");
+        assert!(why.contains("the ohms reading: the probes missed"), "{why}");
+    }
+    assert_eq!(first(&of(&[open])), "open-coil");
+    let still = of(&[open, (Measure::Moves, 0.0)]);
+    assert!(still.impossible.is_none());
+    assert_eq!(first(&still), "open-coil");
+}
+
+#[test]
+fn a_diode_that_conducts_from_the_wrong_end_alone_has_the_meter_s_leads_swapped() {
+    let found = asked(
+        of_class("diode"),
+        rig_of("diode"),
+        None,
+        vec![run(&[(Measure::Forward, 4.0), (Measure::Backward, 0.55)])],
+    );
+    let why = found.impossible.expect("swapped");
+    assert!(why.contains("leads were swapped"), "{why}");
+}
+
+/// 5 A at 12 V turn a pump: a speed of nothing was not measured.
+#[test]
+fn no_speed_at_a_running_pump_s_volts_and_amperes_is_a_speed_that_nobody_measured() {
+    let (_, why) = impossible(&[
+        (Measure::Volts, 12.01),
+        (Measure::Amps, 4.92),
+        (Measure::Speed, 0.0),
+    ]);
+    assert!(why.contains("the speed: nobody measured it"), "{why}");
+}
+
+#[test]
+fn twelve_thousandths_of_a_volt_are_volts_and_millivolts_mixed_up() {
+    let (_, why) = impossible(&[
+        (Measure::Volts, 0.01201),
+        (Measure::Amps, 4.92),
+        (Measure::Speed, 5885.0 * RPM),
+        (Measure::Pressure, 300e3),
+    ]);
+    assert!(why.contains("out by a thousand"), "{why}");
+}

@@ -61,8 +61,10 @@ pub(super) fn relay(condition: &str, draw: &mut Lehmer) -> Shows {
         } else {
             1.0
         };
-    if condition == "shorted-coil" {
-        coil_ohm *= draw.between(0.25, 0.7);
+    match condition {
+        "shorted-coil" => coil_ohm *= draw.between(0.25, 0.7),
+        "shorted" => coil_ohm = draw.between(0.02, 0.4),
+        _ => {}
     }
     let (rest_v, path_ohm) = supply(condition, draw.between(0.25, 0.5), coil_ohm, draw);
     let amps = rest_v / (coil_ohm + path_ohm);
@@ -70,9 +72,11 @@ pub(super) fn relay(condition: &str, draw: &mut Lehmer) -> Shows {
     let (coil_v, coil_a, ohms) = match condition {
         "open-coil" => (rest_v, 0.0, 1e7),
         "diode-reversed" => (0.0, 0.0, coil_ohm),
+        "shorted" if draw.share() < 0.85 => (0.0, 0.0, coil_ohm),
         _ => (amps * coil_ohm, amps, coil_ohm),
     };
-    let pulls = coil_v > pull_in_v && coil_a > 0.0 && !is_reversed && condition != "stuck";
+    let holds = is_reversed || condition == "stuck" || condition == "shorted";
+    let pulls = coil_v > pull_in_v && coil_a > 0.0 && !holds;
     let closed = pulls || condition == "welded-contacts";
     let contact_ohm = if condition == "burnt-contacts" {
         0.03 * 30f64.powf(draw.share())
@@ -115,17 +119,18 @@ pub(super) fn primer(condition: &str, draw: &mut Lehmer) -> Shows {
     let mut coil_ohm = 4.2 * draw.leaning(0.14) * warmth(draw);
     match condition {
         "shorted-coil" => coil_ohm *= draw.between(0.25, 0.72),
+        "shorted" => coil_ohm = draw.between(0.02, 0.4),
         "hot" => coil_ohm *= 1.0 + 0.0039 * draw.between(30.0, 70.0),
         _ => {}
     }
     let (rest_v, path_ohm) = supply(condition, draw.between(0.08, 0.15), coil_ohm, draw);
     let amps = rest_v / (coil_ohm + path_ohm);
-    let (volts, amps, ohms) = if condition == "open" {
-        (rest_v, 0.0, 1e7)
-    } else {
-        (amps * coil_ohm, amps, coil_ohm)
+    let (volts, amps, ohms) = match condition {
+        "open" => (rest_v, 0.0, 1e7),
+        "shorted" if draw.share() < 0.75 => (0.0, 0.0, coil_ohm),
+        _ => (amps * coil_ohm, amps, coil_ohm),
     };
-    let moves = !matches!(condition, "open" | "stuck");
+    let moves = !matches!(condition, "open" | "stuck" | "shorted");
     let mut on = vec![(Measure::Volts, volts), (Measure::Amps, amps)];
     if draw.share() < 0.6 {
         on.push((Measure::Ohms, ohms));
@@ -145,6 +150,7 @@ pub(super) fn pulsed(condition: &str, draw: &mut Lehmer) -> Shows {
     let mut coil_ohm = 5.7 * draw.leaning(0.22) * warmth(draw);
     match condition {
         "shorted-coil" => coil_ohm *= draw.between(0.25, 0.7),
+        "shorted" => coil_ohm = draw.between(0.02, 0.4),
         "hot" => coil_ohm *= 1.0 + 0.0039 * draw.between(30.0, 65.0),
         _ => {}
     }
@@ -152,6 +158,7 @@ pub(super) fn pulsed(condition: &str, draw: &mut Lehmer) -> Shows {
     let own_duty = 0.44 * draw.leaning(0.15);
     let duty = match condition {
         "open" | "reversed" => 0.0,
+        "shorted" => f64::from(u8::from(draw.share() < 0.25)),
         "locked" if draw.share() < 0.75 => 1.0,
         "dragging" => (own_duty * draw.between(1.25, 2.1)).min(0.95),
         "dry" => own_duty * draw.between(0.8, 1.05),
@@ -159,7 +166,7 @@ pub(super) fn pulsed(condition: &str, draw: &mut Lehmer) -> Shows {
     };
     // The coil's inductance keeps each stroke a little below V over R.
     let whole_a = rest_v / (coil_ohm + path_ohm) * draw.between(0.94, 1.0);
-    let still = matches!(condition, "locked" | "open" | "reversed");
+    let still = matches!(condition, "locked" | "open" | "reversed" | "shorted");
     let flows = !still && condition != "dry" && !(condition == "worn-stage" && draw.share() < 0.55);
     let yes = |is: bool| f64::from(u8::from(is));
     let mut on = vec![(Measure::Amps, whole_a * duty)];
@@ -169,7 +176,7 @@ pub(super) fn pulsed(condition: &str, draw: &mut Lehmer) -> Shows {
     }
     if draw.share() < 0.5 {
         let is_open = condition == "open" && draw.share() < 0.65;
-        let driver_ohm = if draw.share() < 0.4 {
+        let driver_ohm = if condition != "shorted" && draw.share() < 0.4 {
             2.0 * 100f64.powf(draw.share())
         } else {
             0.0

@@ -112,6 +112,13 @@ fn broken(condition: &str, draw: &mut Lehmer) -> System {
             one.diode_v = (shorted_v, shorted_v);
             one.plus_ohm = draw.between(0.1, 3.0);
         }
+        "diode-leaky" => {
+            one.most_a *= draw.between(0.75, 1.0);
+            one.ac_v = draw.between(0.04, 0.6);
+            one.plus_ohm = 8.0 * 5000f64.powf(draw.share());
+            let back_v = (0.0009 * one.plus_ohm / 2.0).min(4.0);
+            one.diode_v = (one.diode_v.0.min(back_v), back_v);
+        }
         "stator-open" => {
             one.coil_ohm = 1e7;
             one.most_a *= if three_phase {

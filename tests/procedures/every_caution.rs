@@ -11,7 +11,7 @@ use std::process::Command;
 /// A caution's tag, what is bench-tested (a class, a class with the meter in its
 /// `jack`, `part` of the built-in example, or `--harness`), and how the step that it
 /// governs begins or what it says.
-const GOVERNED: [(&str, &str, &str); 33] = [
+const GOVERNED: [(&str, &str, &str); 34] = [
     ("vapour", "class high-pressure fuel pump", "Fill the pump"),
     ("switch-far", "class high-pressure fuel pump", "switch open"),
     (
@@ -56,6 +56,11 @@ const GOVERNED: [(&str, &str, &str); 33] = [
         "Switch on for 10 s",
     ),
     ("studs", "class starter-solenoid", "from its small stud"),
+    (
+        "shorted-part",
+        "class high-pressure fuel pump",
+        "Off the harness",
+    ),
     ("extinguisher", "class primer", "Switch on for 10 s"),
 ];
 

@@ -24,7 +24,7 @@ pub(super) struct Shown {
     pub console: Vec<String>,
 }
 
-fn browser() -> Option<PathBuf> {
+pub(super) fn browser() -> Option<PathBuf> {
     let path = std::env::var_os("PATH")?;
     let folders: Vec<PathBuf> = std::env::split_paths(&path).collect();
     let all = NAMES
@@ -146,30 +146,6 @@ fn every_page_opens_without_a_word_on_the_console() {
 }
 
 #[test]
-fn nothing_is_wider_than_a_small_phone() {
-    if !there("phone") {
-        return;
-    }
-    let folder = folder("phone");
-    // Every form unfolded; what scrolls by itself may be wide inside.
-    let probe = "document.querySelectorAll('details').forEach(d=>d.open=true);\
-        const w=document.documentElement.clientWidth,bad=[];\
-        for(const e of document.body.querySelectorAll('*')){\
-        if(e.closest('.scroll')||e.closest('.sheets')||e.closest('.said')||e.closest('.skip')||e.closest('thead'))continue;\
-        const r=e.getBoundingClientRect();if(r.width&&r.right>w+1)bad.push(e.tagName+'.'+e.className+' '+Math.round(r.right))}\
-        return document.documentElement.scrollWidth+' of '+w+' '+bad.slice(0,3).join(';')";
-    let pages = BOATS.iter().map(|name| page(&boat(name), &folder));
-    for page in pages.chain([hostile_page(&folder)]) {
-        assert_eq!(
-            found(&page, probe, 360),
-            "360 of 360 ",
-            "{}",
-            page.display()
-        );
-    }
-}
-
-#[test]
 fn choosing_a_state_shows_it_alone_and_needs_no_script() {
     if !there("states") {
         return;
@@ -226,19 +202,4 @@ fn lettering_of_the_diagram_fits_the_room_that_was_kept_for_it() {
             return bad.slice(0,3).join('; ')||'clear'";
         assert_eq!(found(&page, probe, 1000), "clear", "{name}");
     }
-}
-
-#[test]
-fn the_page_prints() {
-    if !there("print") {
-        return;
-    }
-    let folder = folder("print");
-    let page = page(&boat("gabbro-injected-outboard"), &folder);
-    let paper = folder.join("page.pdf");
-    let address = format!("file://{}", page.display());
-    let to = format!("--print-to-pdf={}", paper.display());
-    open(&address, &folder, 1000, &[&to, "--no-pdf-header-footer"]);
-    let bytes = std::fs::read(&paper).expect("a printed page");
-    assert!(bytes.starts_with(b"%PDF") && bytes.len() > 20_000);
 }

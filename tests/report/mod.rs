@@ -2,7 +2,10 @@
 //! the wiring diagram: legible on every example and up to sixty wires.
 
 mod browser;
+mod contrast;
 mod diagram;
+mod driven;
+mod driver;
 mod generated;
 mod page;
 mod worksheets;

@@ -2,7 +2,7 @@
 
 use ampkeel::tables::cautions::{caution, cautions, cautions_for, topics, two_line_summary};
 
-const TAGS: [&str; 33] = [
+const TAGS: [&str; 34] = [
     "vapour",
     "switch-far",
     "far-battery",
@@ -35,6 +35,7 @@ const TAGS: [&str; 33] = [
     "starter-time",
     "jack-limit",
     "studs",
+    "shorted-part",
     "extinguisher",
 ];
 

@@ -4,10 +4,10 @@ use super::SPECIMENS;
 use crate::bench::chance;
 use crate::bench::preparation::tagged;
 use crate::bench::rig::{Rig, read};
-use crate::bench::steps::{Jack, Reading, Step, Unit};
+use crate::bench::steps::{Jack, Logged, Reading, Step, Unit};
 use crate::bench::{Draws, Refused};
 use crate::circuit::zones::{FuseId, Zones};
-use crate::circuit::{Circuit, ContactPosition, Device, PartId, State, SwitchKind};
+use crate::circuit::{Circuit, ContactPosition, Device, PartId, State, SwitchKind, TerminalId};
 use crate::devices::Resolved;
 use crate::quantities::Volts;
 use crate::solving::{Ladder, StateSolution, states};
@@ -71,7 +71,10 @@ pub(super) fn steps(
                 });
                 let band = chance::range(read_v.collect(), middle);
                 let quantity = format!("`{}`, {}", one.part, side.words());
-                step = step.expect(Reading::computed(&quantity, band, Unit::Volts));
+                step = step.expect(Reading {
+                    logged: lost(circuit, found, &one.part, side),
+                    ..Reading::computed(&quantity, band, Unit::Volts)
+                });
             }
         }
         steps.push(step);
@@ -101,6 +104,37 @@ impl Side {
             Self::Return => "its minus to the minus post",
         }
     }
+}
+
+/// Between which terminals the volts of one side are lost: the posts of the
+/// supply that feeds the load, and the load's own ends as they lie in the state.
+fn lost(circuit: &Circuit, found: &StateSolution, load: &str, side: Side) -> Option<Logged> {
+    let supply = &found.ladders.get(load)?.supply;
+    let supply = circuit.part(circuit.find(supply)?);
+    let post = |name: &str| {
+        let mut all = supply.terminals.iter();
+        all.find(|terminal| circuit.terminal(**terminal).name == name)
+            .copied()
+    };
+    let part = circuit.part(circuit.find(load)?);
+    let mut ends: Vec<(f64, TerminalId)> = part
+        .terminals
+        .iter()
+        .filter_map(|terminal| {
+            let volts = found.terminals_v.get(&circuit.terminal(*terminal).label);
+            Some(((*volts?)?, *terminal))
+        })
+        .collect();
+    ends.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let (at, to) = match side {
+        Side::Feed => (post("plus")?, ends.first()?.1),
+        Side::Return => (ends.last()?.1, post("minus")?),
+    };
+    Some(Logged::Lost {
+        state: found.name.clone(),
+        at,
+        to,
+    })
 }
 
 /// Each load with the state it draws most in, on the battery alone if it can.

@@ -14,6 +14,11 @@ use sha2::{Digest, Sha256};
 const STYLE: &str = include_str!("style.css");
 const SCRIPT: &str = include_str!("worksheet.js");
 
+/// File and page number at the foot of every sheet of paper; the file's hash,
+/// digits and small letters alone, stands between the two.
+const FOOT_BEFORE: &str = "@page{@bottom-left{content:\"circuit file SHA-256 ";
+const FOOT_AFTER: &str = "\";font:6.5pt monospace}@bottom-right{content:counter(page) \" of \" counter(pages);font:8pt sans-serif}}\n";
+
 /// Nothing may be fetched, sent or framed, and no script run but our own,
 /// whatever a file's names say.
 fn policy() -> String {
@@ -89,7 +94,10 @@ fn head(report: &Report) -> Element {
         .with(
             element("style")
                 .verbatim(STYLE)
-                .text(switching(&report.diagram)),
+                .text(switching(&report.diagram))
+                .verbatim(FOOT_BEFORE)
+                .text(&report.hash)
+                .verbatim(FOOT_AFTER),
         )
 }
 
@@ -140,7 +148,11 @@ fn all_sections(report: &Report, text: &CircuitText) -> Vec<Section> {
                 findings::show(&report.findings, Some(text)).into()
             }],
         ),
-        of("wiring", "Wiring diagram", wiring(&report.diagram)),
+        of(
+            "wiring",
+            "Wiring diagram",
+            wiring(&report.diagram, &report.sheets),
+        ),
         of("states", "State by state", documents(&report.solved)),
         of("ladders", "Where the volts go", ladders(&report.ladders)),
         of("fuses", "Fuses and breakers", {
@@ -190,8 +202,23 @@ fn contents(report: &Report) -> Element {
 }
 
 fn bench(report: &Report) -> Vec<Node> {
-    let lead = "A form for each part and one for the wiring. What is typed is judged at once by the limits `ampkeel bench` prints; it is kept in the page's address alone. Forms that are open are printed, with boxes for a pencil.";
-    let mut nodes = vec![element("p").all(words(lead)).into()];
+    let lead = "A form for each part and one for the wiring. What is typed is judged at once by the limits `ampkeel bench` prints; it is kept in the page's address alone. Every form is printed, with lines for a pencil, each on a page of its own.";
+    let mut nodes = vec![
+        element("p").all(words(lead)).into(),
+        element("p")
+            .class("noprint")
+            .with(
+                element("input")
+                    .attr("type", "checkbox")
+                    .attr("id", "open-alone"),
+            )
+            .with(
+                element("label")
+                    .attr("for", "open-alone")
+                    .text(" print the open forms alone"),
+            )
+            .into(),
+    ];
     let all = report.worksheets.iter().enumerate();
     nodes.extend(all.map(|(number, sheet)| forms::show(sheet, number, &report.file).into()));
     nodes

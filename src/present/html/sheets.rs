@@ -130,6 +130,7 @@ fn log(sheet: &Worksheet, number: usize, file: &str) -> Vec<Element> {
     if sheet.reader == Reader::Trace {
         all.push(complaint(number));
     }
+    all.extend(left_out(sheet));
     all.push(
         element("div")
             .class("log noprint")
@@ -155,6 +156,29 @@ fn log(sheet: &Worksheet, number: usize, file: &str) -> Vec<Element> {
             ),
     );
     all
+}
+
+/// Which readings the log leaves out, so that nobody takes it for the whole sheet.
+fn left_out(sheet: &Worksheet) -> Option<Element> {
+    let fields = || sheet.steps.iter().flat_map(|step| &step.fields);
+    let mut names: Vec<&str> = Vec::new();
+    for field in fields().filter(|field| field.log.is_none()) {
+        if !names.contains(&field.quantity.as_str()) {
+            names.push(&field.quantity);
+        }
+    }
+    let reader = reader(sheet.reader);
+    let text = if names.is_empty() {
+        return None;
+    } else if fields().all(|field| field.log.is_none()) {
+        format!("None of these readings has a place in a log of `{reader}`: write them down here.")
+    } else {
+        format!(
+            "No place in a log of `{reader}`, write them down here: {}.",
+            names.join("; ")
+        )
+    };
+    Some(element("p").class("fine left-out").all(words(&text)))
 }
 
 /// What is complained of, which a log of `trace` must say.

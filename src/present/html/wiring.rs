@@ -4,7 +4,7 @@
 use super::words::words;
 use crate::markup::{Element, Node, element};
 use crate::present::svg;
-use crate::reporting::{Diagram, Flow, Overlay};
+use crate::reporting::{Diagram, DiagramSheet, Flow, Overlay};
 use std::fmt::Write;
 
 /// Rules that show the chosen state; plain names and numbers, nothing of the file's.
@@ -26,30 +26,9 @@ pub(super) fn switching(diagram: &Diagram) -> String {
 }
 
 /// The diagram with a choice of states; without script, the choice is the
-/// style sheet's.
-pub(super) fn wiring(diagram: &Diagram) -> Vec<Node> {
+/// style sheet's. A large one comes in sheets first, then whole.
+pub(super) fn wiring(diagram: &Diagram, sheets: &[DiagramSheet]) -> Vec<Node> {
     let legend = "Thick line: carries current. Thin dark line: live, no current. Grey: neither. Thick broken line with ! or !!: look at it, beyond a limit; so are parts in a broken or an unbroken frame. Dotted over it: hot. Under a wire: its current, and the volts lost in it or its temperature. Lines that cross do not meet; they meet at dots.";
-    let shown = shown_first(&diagram.overlays);
-    let mut field = element("fieldset")
-        .class("choice")
-        .with(element("legend").text("State shown"));
-    for (number, overlay) in diagram.overlays.iter().enumerate() {
-        let id = format!("st{number}");
-        let what_if = if overlay.what_if { " (what if)" } else { "" };
-        field = field
-            .with(
-                element("input")
-                    .attr("type", "radio")
-                    .attr("name", "state")
-                    .attr("id", &id)
-                    .flag("checked", number == shown),
-            )
-            .with(
-                element("label")
-                    .attr("for", &id)
-                    .text(format!("{}{what_if}", overlay.state)),
-            );
-    }
     let sentences = diagram
         .overlays
         .iter()
@@ -59,22 +38,103 @@ pub(super) fn wiring(diagram: &Diagram) -> Vec<Node> {
                 .class(format!("s s{number}"))
                 .all(words(&overlay.sentence))
         });
-    let stage = element("div")
+    let mut stage = element("div")
         .class("stage")
-        .with(element("p").attr("aria-live", "polite").all(sentences))
-        .with(
-            element("div")
-                .class("scroll")
-                .attr("tabindex", "0")
-                .attr("role", "region")
-                .attr("aria-label", "Wiring diagram, scrolls sideways")
-                .with(svg::diagram(diagram)),
-        )
-        .with(sheets(diagram));
+        .with(element("p").attr("aria-live", "polite").all(sentences));
+    for (number, sheet) in (1..).zip(sheets) {
+        stage = stage.all(one_sheet(sheet, number));
+    }
+    let title = "The whole on one sheet";
+    if !sheets.is_empty() {
+        stage = stage
+            .with(element("h3").class("noprint").text(title))
+            .with(size_of_whole());
+    }
+    let stage = stage
+        .with(framed(
+            diagram,
+            "diagram",
+            &format!("Wiring diagram of {}", diagram.title),
+        ))
+        .with(if sheets.is_empty() {
+            paper(diagram, "diagram", "Wiring diagram")
+        } else {
+            overview(diagram, title)
+        });
     vec![
-        field.with(stage).into(),
+        states(diagram).with(stage).into(),
         element("p").class("fine").text(legend).into(),
     ]
+}
+
+fn states(diagram: &Diagram) -> Element {
+    let shown = shown_first(&diagram.overlays);
+    let mut field = element("fieldset")
+        .class("choice")
+        .with(element("legend").text("State shown"));
+    for (number, overlay) in diagram.overlays.iter().enumerate() {
+        let what_if = if overlay.what_if { " (what if)" } else { "" };
+        let id = format!("st{number}");
+        let words = format!("{}{what_if}", overlay.state);
+        field = field.all(choice("state", &id, &words, number == shown));
+    }
+    field
+}
+
+/// One of several, with its words.
+fn choice(group: &str, id: &str, words: &str, is_chosen: bool) -> [Element; 2] {
+    [
+        element("input")
+            .attr("type", "radio")
+            .attr("name", group)
+            .attr("id", id)
+            .flag("checked", is_chosen),
+        element("label").attr("for", id).text(words),
+    ]
+}
+
+/// Whether the whole is shown small or to be read.
+fn size_of_whole() -> Element {
+    element("fieldset")
+        .class("choice noprint")
+        .with(element("legend").text("Size"))
+        .all(choice("size", "fitted", "fitted to the page", true))
+        .all(choice("size", "full", "full, to scroll", false))
+}
+
+fn one_sheet(sheet: &DiagramSheet, number: usize) -> Vec<Element> {
+    let name = format!("diagram{number}");
+    let title = sheet.heading.replace('`', "");
+    let mut printed = paper(&sheet.diagram, &name, &title);
+    let mut all = vec![
+        element("h3").class("noprint").all(words(&sheet.heading)),
+        framed(&sheet.diagram, &name, &title),
+    ];
+    if !sheet.continues.is_empty() {
+        let line = |class: &str| {
+            let line = element("p").class(class).text("Also on other sheets: ");
+            line.all(words(&sheet.continues)).text(".")
+        };
+        all.push(line("fine noprint"));
+        // On the same paper as the picture.
+        printed = printed.with(line("fine"));
+    }
+    all.push(printed);
+    all
+}
+
+/// A picture that scrolls by itself.
+fn framed(diagram: &Diagram, name: &str, title: &str) -> Element {
+    element("div")
+        .class(if name == "diagram" {
+            "scroll whole"
+        } else {
+            "scroll"
+        })
+        .attr("tabindex", "0")
+        .attr("role", "region")
+        .attr("aria-label", format!("{title}, scrolls"))
+        .with(svg::diagram(diagram, name, title))
 }
 
 /// The state shown first: the judged one in which most wires carry.
@@ -89,51 +149,84 @@ fn shown_first(overlays: &[Overlay]) -> usize {
         .map_or(0, |(at, _)| at)
 }
 
-/// Largest piece of the diagram on one sheet of paper, lying.
-const SHEET: (f64, f64) = (1300.0, 860.0);
+/// Largest piece of a diagram on one sheet of paper, lying, with what it
+/// shares with its neighbours.
+const SHEET: (f64, f64) = (1240.0, 740.0);
 
-/// What neighbouring sheets both show, so that nothing is lost at a cut.
+/// What neighbouring pieces both show, so that nothing is lost at a cut.
 const SHARED: f64 = 50.0;
 
-/// The diagram in pieces that can be read on paper; shown in print alone.
-fn sheets(diagram: &Diagram) -> Element {
+/// Points of paper a unit of the drawing: the smallest letters, 9.5 units high,
+/// stand 6 points high, and the widest piece fills the page.
+const POINTS: f64 = 0.635;
+
+/// A diagram so much larger than a sheet is shrunk rather than cut: its letters
+/// are then 5.5 points high.
+const SHRUNK: f64 = 1.09;
+
+/// A diagram in pieces that can be read on paper; shown in print alone.
+fn paper(diagram: &Diagram, name: &str, title: &str) -> Element {
     let (w, h) = (diagram.drawing.width, diagram.drawing.height);
-    let across = (w / SHEET.0).ceil().max(1.0) as usize;
-    let down = (h / SHEET.1).ceil().max(1.0) as usize;
+    let pieces = |length: f64, most: f64| {
+        if length <= SHRUNK * most {
+            1
+        } else {
+            (length / (most - 2.0 * SHARED)).ceil() as usize
+        }
+    };
+    let (across, down) = (pieces(w, SHEET.0), pieces(h, SHEET.1));
     let (wide, high) = (w / across as f64, h / down as f64);
+    // A cut has a strip of its neighbour on it; an outer edge has none.
+    let span = |at: usize, of: usize, length: f64| {
+        let from = at as f64 * length - if at > 0 { SHARED } else { 0.0 };
+        let to = (at + 1) as f64 * length + if at + 1 < of { SHARED } else { 0.0 };
+        (from.floor(), (to - from).ceil())
+    };
     let mut all = element("div").class("sheets");
     for row in 0..down {
         for column in 0..across {
             let number = row * across + column + 1;
-            let caption = if across * down == 1 {
-                "Wiring diagram".to_owned()
+            let count = across * down;
+            let caption = if count == 1 {
+                title.to_owned()
             } else {
                 format!(
-                    "Wiring diagram, sheet {number} of {}: row {} of {down}, column {} of {across}",
-                    across * down,
+                    "{title}, piece {number} of {count}: row {} of {down}, column {} of {across}",
                     row + 1,
                     column + 1
                 )
             };
-            let piece = element("svg")
-                .attr("viewBox", {
-                    let [x, y, w, h] = [
-                        column as f64 * wide - SHARED,
-                        row as f64 * high - SHARED,
-                        wide + 2.0 * SHARED,
-                        high + 2.0 * SHARED,
-                    ]
-                    .map(f64::round);
-                    format!("{x} {y} {w} {h}")
-                })
-                .attr("aria-hidden", "true")
-                .with(element("use").attr("href", "#diagram"));
-            all = all.with(
-                element("figure")
-                    .with(element("figcaption").text(caption))
-                    .with(piece),
-            );
+            let ((x, w), (y, h)) = (span(column, across, wide), span(row, down, high));
+            all = all.with(printed(name, &caption, (x, y), (w, h), POINTS));
         }
     }
     all
+}
+
+/// The whole on one sheet of paper, to find one's way.
+fn overview(diagram: &Diagram, title: &str) -> Element {
+    let size = (diagram.drawing.width, diagram.drawing.height);
+    let points = POINTS * (SHEET.0 / size.0).min(SHEET.1 / size.1).min(1.0);
+    let caption = format!("{title}, small, to find one\u{2019}s way: the sheets can be read");
+    element("div")
+        .class("sheets")
+        .with(printed("diagram", &caption, (0.0, 0.0), size, points))
+}
+
+fn printed(
+    name: &str,
+    caption: &str,
+    (x, y): (f64, f64),
+    (w, h): (f64, f64),
+    points: f64,
+) -> Element {
+    let piece = element("svg")
+        .attr("viewBox", format!("{x} {y} {w} {h}"))
+        .attr("width", format!("{:.0}pt", w * points))
+        .attr("height", format!("{:.0}pt", h * points))
+        .attr("aria-hidden", "true")
+        .with(element("use").attr("href", format!("#{name}")));
+    element("figure")
+        .with(element("figcaption").text(caption))
+        .with(piece)
 }

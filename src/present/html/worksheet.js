@@ -102,6 +102,16 @@
     log(box.closest(".sheet"));
     keep();
   });
+  // On paper every form is open, also where the style sheet alone cannot unfold it.
+  let folded = [];
+  window.addEventListener("beforeprint", function () {
+    const alone = document.getElementById("open-alone");
+    folded = alone && alone.checked ? [] : Array.from(document.querySelectorAll("details.sheet:not([open])"));
+    folded.forEach(function (sheet) { sheet.open = true; });
+  });
+  window.addEventListener("afterprint", function () {
+    folded.forEach(function (sheet) { sheet.open = false; });
+  });
   window.addEventListener("hashchange", function () { restore(); all(); open(); });
   document.querySelectorAll("button.keep").forEach(function (button) {
     button.addEventListener("click", function () {

@@ -7,41 +7,42 @@ use crate::drawing::{Anchor, Conductor, Lettering, Placed, Routed};
 use crate::markup::{Element, element};
 use crate::reporting::{Diagram, Flow, Overlay, Shown};
 
-/// The picture of a page: all states, of which the page shows one.
-pub fn diagram(of: &Diagram) -> Element {
-    let mut whole = element("g").attr("id", "diagram").with(base(of));
+/// The picture of a page: all states, of which the page shows one. `name` is
+/// its own on the page.
+pub fn diagram(of: &Diagram, name: &str, title: &str) -> Element {
+    let mut whole = element("g").attr("id", name).with(base(of, name));
     for (number, overlay) in of.overlays.iter().enumerate() {
-        whole = whole.with(state(of, overlay).class(format!("s s{number}")));
+        whole = whole.with(state(of, overlay, name).class(format!("s s{number}")));
     }
-    framed(of).with(whole)
+    framed(of, name, title).with(whole)
 }
 
 /// The picture of one state, by itself.
 pub fn alone(of: &Diagram, overlay: &Overlay) -> Element {
-    framed(of)
+    let name = "diagram";
+    let title = format!("Wiring diagram of {}", of.title);
+    framed(of, name, &title)
         .all(ground(of.drawing.width, of.drawing.height))
-        .with(base(of))
-        .with(state(of, overlay))
+        .with(base(of, name))
+        .with(state(of, overlay, name))
 }
 
-fn framed(of: &Diagram) -> Element {
+fn framed(of: &Diagram, name: &str, title: &str) -> Element {
     let size = (of.drawing.width, of.drawing.height);
     let words = "Supply at the left, returns below. The tables say the same in words.";
-    picture(
-        "diagram-picture",
-        size,
-        &format!("Wiring diagram of {}", of.title),
-        words,
-    )
+    picture(&format!("{name}-picture"), size, title, words)
 }
 
 /// What is the same in every state.
-fn base(of: &Diagram) -> Element {
+fn base(of: &Diagram, name: &str) -> Element {
     let drawing = &of.drawing;
     let of_kind = |wires: bool| {
         let all = drawing.conductors.iter().enumerate();
         all.filter(move |(_, one)| matches!(one.conductor, Conductor::Wire(_)) == wires)
-            .map(|(number, one)| conductor(number, one, &of.names[number]))
+            .map(move |(number, one)| {
+                let id = format!("{name}-c{number}");
+                conductor(id, one, &of.names[number])
+            })
     };
     let letters = drawing
         .conductors
@@ -55,14 +56,14 @@ fn base(of: &Diagram) -> Element {
         .with(element("g").class("letters").all(letters))
 }
 
-fn conductor(number: usize, of: &Routed, name: &str) -> Element {
+fn conductor(id: String, of: &Routed, name: &str) -> Element {
     let corners = of
         .points
         .iter()
         .map(|(x, y)| format!("{} {}", round(*x), round(*y)));
     let way: Vec<String> = corners.collect();
     element("path")
-        .attr("id", format!("c{number}"))
+        .attr("id", id)
         .attr("d", format!("M{}", way.join("L")))
         .with(element("title").text(name))
 }
@@ -101,12 +102,12 @@ fn lettering(of: &Lettering, class: &str) -> Element {
 }
 
 /// What a state puts over the drawing.
-fn state(of: &Diagram, overlay: &Overlay) -> Element {
+fn state(of: &Diagram, overlay: &Overlay, name: &str) -> Element {
     let drawing = &of.drawing;
     let pairs = || drawing.conductors.iter().zip(&overlay.conductors);
     let flows = (0..)
         .zip(pairs())
-        .flat_map(|(at, (_, shown))| flow(at, shown));
+        .flat_map(|(at, (_, shown)): (usize, _)| flow(&format!("#{name}-c{at}"), shown));
     let figures = pairs().filter_map(|(routed, shown)| figures(routed, shown));
     let places = drawing.symbols.iter().zip(&overlay.closed);
     let moving = places.filter(|(placed, _)| moves(placed.symbol.glyph));
@@ -119,7 +120,7 @@ fn state(of: &Diagram, overlay: &Overlay) -> Element {
 }
 
 /// A conductor's line once more, as it stands.
-fn flow(number: usize, shown: &Shown) -> Vec<Element> {
+fn flow(line: &str, shown: &Shown) -> Vec<Element> {
     let class = match (shown.emphasis, shown.flow) {
         (Emphasis::Bad, _) => "beyond",
         (Emphasis::Warn, _) => "warned",
@@ -127,11 +128,7 @@ fn flow(number: usize, shown: &Shown) -> Vec<Element> {
         (_, Flow::Live) => "live",
         (_, Flow::Dead) => return Vec::new(),
     };
-    let again = |class: &str| {
-        element("use")
-            .attr("href", format!("#c{number}"))
-            .class(class)
-    };
+    let again = |class: &str| element("use").attr("href", line).class(class);
     let mut all = vec![again(class)];
     if shown.hot {
         all.push(again("hot"));

@@ -8,7 +8,7 @@ use crate::markup::{Element, element};
 use crate::quantities::Volts;
 use crate::reporting::{LadderChart, Step};
 
-const WIDE: f64 = 440.0;
+const WIDE: f64 = 380.0;
 /// Width of the figures at the right.
 const FIGURES: f64 = 62.0;
 const SIZE: f64 = 11.0;
@@ -60,7 +60,7 @@ pub fn ladder(chart: &LadderChart, number: usize, alone: bool) -> Element {
     }
     shown
         .with(line("axis", (0.0, TOP), (0.0, low + 4.0)))
-        .with(text(0.0, low + 18.0, "start", "blue: feed, grey: return"))
+        .with(text(0.0, low + 18.0, "start", "return: on the way back"))
         .with(text(
             WIDE,
             low + 18.0,

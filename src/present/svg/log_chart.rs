@@ -8,7 +8,7 @@ use crate::quantities::print::significant;
 use crate::reporting::{Band, FuseChart, Mark, Rank};
 
 /// Width of the picture: on the smallest phone its letters can still be read.
-const WIDE: f64 = 440.0;
+const WIDE: f64 = 380.0;
 const LEFT: f64 = 46.0;
 const RIGHT: f64 = 10.0;
 /// Height of the field.
@@ -100,6 +100,20 @@ pub(super) fn text(x: f64, y: f64, anchor: &str, words: &str) -> Element {
         .attr("font-size", SIZE)
         .attr("text-anchor", anchor)
         .text(words)
+}
+
+/// Words beside an upright line: right of it, left of it, or where neither has
+/// the room, as far left as they must begin.
+pub(super) fn beside(at: f64, base: f64, words: &str) -> Element {
+    let wide = width(words, SIZE, false);
+    let (anchor, to) = if at + 4.0 + wide <= WIDE {
+        ("start", at + 4.0)
+    } else if at - 4.0 - wide >= 0.0 {
+        ("end", at - 4.0)
+    } else {
+        ("start", (WIDE - wide).max(0.0))
+    };
+    text(to, base, anchor, words).class("halo")
 }
 
 fn grid(x: &Axis, y: &Axis) -> Vec<Element> {
@@ -232,13 +246,7 @@ fn flags(rows: &[&Mark], x: &Axis, y: &Axis) -> Vec<Element> {
     for (row, mark) in rows.iter().enumerate() {
         let at = x.at(mark.at);
         let base = 8.0 + (row as f64 + 1.0) * LINE - 4.0;
-        let wide = width(&mark.name, SIZE, false) + 5.0;
-        let (anchor, to) = if at + wide <= WIDE {
-            ("start", at + 4.0)
-        } else {
-            ("end", at - 4.0)
-        };
-        names.push(text(to, base, anchor, &mark.name).class("halo"));
+        names.push(beside(at, base, &mark.name));
         all.push(line("mark", (at, base - 9.0), (at, y.start)));
         if let Some(lasts) = mark.lasts {
             let level = y.at(lasts.clamp(y.from, y.to));
@@ -262,7 +270,8 @@ fn legend(chart: &FuseChart) -> Vec<(&'static str, String)> {
         all.push((class, format!("{which}: {}", band.name)));
     }
     if let Some((name, _)) = &chart.wire {
-        all.push(("wirelimit", format!("wire stands it so long: {name}")));
+        all.push(("wirelimit", "how long its wire stands it:".to_owned()));
+        all.push(("", name.clone()));
     }
     if chart.marks.iter().any(|mark| mark.lasts.is_some()) {
         all.push(("bar", "thick: how long a start lasts".to_owned()));
@@ -275,19 +284,21 @@ fn keys(legend: &[(&'static str, String)], top: f64) -> Vec<Element> {
     rows.flat_map(|(row, (class, words))| {
         let y = top + f64::from(row) * LINE;
         let sample = match *class {
-            "wirelimit" | "bar" => line(class, (LEFT, y), (LEFT + 24.0, y)),
-            _ => element("rect")
-                .class(*class)
-                .attr("x", LEFT)
-                .attr("y", round(y - 5.0))
-                .attr("width", 24)
-                .attr("height", 9),
+            // Goes on from the row above.
+            "" => None,
+            "wirelimit" | "bar" => Some(line(class, (LEFT, y), (LEFT + 24.0, y))),
+            _ => Some(
+                element("rect")
+                    .class(*class)
+                    .attr("x", LEFT)
+                    .attr("y", round(y - 5.0))
+                    .attr("width", 24)
+                    .attr("height", 9),
+            ),
         };
         let most = ((WIDE - LEFT - 34.0) / width("x", SIZE, false)) as usize;
-        [
-            sample,
-            text(LEFT + 30.0, y + 4.0, "start", &short(words, most)),
-        ]
+        let words = text(LEFT + 30.0, y + 4.0, "start", &short(words, most));
+        sample.into_iter().chain([words])
     })
     .collect()
 }

@@ -1,14 +1,14 @@
 //! A trace in time: seconds logarithmic, amperes or volts level by level.
 
 use super::glyphs::{line, round};
-use super::log_chart::{Axis, short, text};
+use super::log_chart::{Axis, beside, short, text};
 use super::{ground, picture};
 use crate::drawing::width;
 use crate::markup::{Element, element};
 use crate::quantities::print::significant;
 use crate::reporting::TraceChart;
 
-const WIDE: f64 = 440.0;
+const WIDE: f64 = 380.0;
 const LEFT: f64 = 46.0;
 const RIGHT: f64 = 10.0;
 const FIELD: f64 = 210.0;
@@ -151,13 +151,7 @@ fn moments(chart: &TraceChart, x: &Axis, low: f64) -> Vec<Element> {
         let at = x.at(*time_s);
         let base = 8.0 + (f64::from(row) + 1.0) * LINE - 4.0;
         all.push(line("event", (at, base - 9.0), (at, low)));
-        let fits = at + 4.0 + width(name, SIZE, false) <= WIDE;
-        let (to, anchor) = if fits {
-            (at + 4.0, "start")
-        } else {
-            (at - 4.0, "end")
-        };
-        all.push(text(to, base, anchor, name).class("halo"));
+        all.push(beside(at, base, name));
     }
     all
 }

@@ -1,0 +1,67 @@
+//! What the rating of a fuse says: the elements of its neighbours, and that it carries
+//! more than its own, whatever its contacts show.
+
+use super::contact::{ContactPart, Sort};
+use super::evidence::Run;
+use super::family::Weighed;
+use super::{Measure, estimates};
+use crate::bench::{Refused, fuse_opens};
+use crate::quantities::{Amps, Band, Ohms};
+use crate::tables::OutOfTable;
+use crate::tables::fuses::{cold_resistance, standard_ratings};
+
+/// The current it carries where that is above a fuse's rating, by a clamp or by
+/// the drop of a sound one, and how far that is known.
+pub(super) fn carried(part: &ContactPart, weighed: &Weighed<'_>) -> Option<Band<f64>> {
+    let read = |run: &Run| run.get(Measure::Amps);
+    let by_clamp = weighed.bench.evidence.runs.iter().find_map(read);
+    let current_a = match by_clamp {
+        Some(amps) => {
+            let reach = weighed.bench.kernel.reach(Measure::Amps, amps);
+            Band {
+                low: amps - reach,
+                typical: amps,
+                high: amps + reach,
+            }
+        }
+        None if weighed.likeliest() == Some("healthy") => {
+            let found = estimates::through_a_fuse(weighed, &part.link)?;
+            Band {
+                low: found.low,
+                typical: found.value,
+                high: found.high,
+            }
+        }
+        None => return None,
+    };
+    let is_over = part.is_fuse() && current_a.typical > part.link.rating.si();
+    is_over.then_some(current_a)
+}
+
+/// What a fuse that carries more than its rating comes to.
+pub(super) fn note(part: &ContactPart, weighed: &Weighed<'_>) -> Result<Option<String>, Refused> {
+    let (Sort::Fuse(style), Some(current_a)) = (part.sort, carried(part, weighed)) else {
+        return Ok(None);
+    };
+    let rating = part.link.rating;
+    let when = fuse_opens(style, rating, weighed.bench.rig.air, current_a)?;
+    Ok(Some(format!(
+        "It carries {}, {when}. Whatever its own contacts show, the load takes too much or there is a short behind it: find that. Never a larger fuse.",
+        Amps::new(current_a.typical),
+    )))
+}
+
+/// Cold elements of the two ratings either side.
+pub(super) fn others(part: &ContactPart) -> Result<Vec<Band<Ohms>>, OutOfTable> {
+    let Sort::Fuse(style) = part.sort else {
+        return Ok(Vec::new());
+    };
+    let ratings: Vec<Amps> = standard_ratings(style)?.value;
+    let own = part.link.rating;
+    let below = ratings.iter().rev().filter(|rating| **rating < own).take(2);
+    let above = ratings.iter().filter(|rating| **rating > own).take(2);
+    below
+        .chain(above)
+        .map(|rating| Ok(cold_resistance(style, *rating)?.value))
+        .collect()
+}

@@ -1,0 +1,38 @@
+//! Surface charge: the tenths of a volt that a battery just charged still shows.
+//!
+//! # Limits
+//! How many carry it, and how much, is judgement; it is taken as gone at once under
+//! a load.
+
+use crate::bench::Draws;
+
+/// Share of batteries that were read soon after they were charged.
+const SHARE: f64 = 0.12;
+/// The most it adds at rest, volts.
+pub(super) const MOST_V: f64 = 0.8;
+
+/// What to do before its volts are judged.
+pub(super) const TAKE_OFF: &str = "take the surface charge off: a 55 W lamp for three minutes, lamp off, ten minutes' rest, and read its volts again";
+
+/// Volts that one carries beyond those of its charge.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Carried(pub f64);
+
+impl Carried {
+    /// Most carry none; of the others few carry much, for it decays.
+    pub(super) fn draw(draws: &mut Draws) -> Self {
+        if !draws.chance(SHARE) {
+            return Self(0.0);
+        }
+        let share = draws.between(0.0, 1.0);
+        Self(MOST_V * share * share)
+    }
+}
+
+/// That volts above those of a full battery say nothing of its charge.
+pub(super) fn note(rest_v: Option<f64>, full_v: f64) -> Option<String> {
+    let read = rest_v.filter(|read| *read > full_v)?;
+    Some(format!(
+        "No battery rests above {full_v:.2} V for long: {read:.2} V is surface charge of one just charged, or still on a charger, and hides what lies beneath."
+    ))
+}
