@@ -8,6 +8,8 @@ use crate::tables::OutOfTable;
 
 /// Minutes somebody watches an overload, in seconds.
 pub(super) const WATCHED_S: f64 = 1800.0;
+/// Seconds that somebody cranks at most (common practice: 10 s, then a rest).
+pub(super) const CRANKED_S: f64 = 12.0;
 /// Odds that a fuse opens within that time where nothing is promised, at the
 /// upper end of that range (judgement).
 const UNPROMISED: f64 = 0.4;
@@ -63,15 +65,15 @@ impl Guard {
         }
     }
 
-    /// How it stands against a current, the rating as the file has it or one
-    /// size off.
-    pub(super) fn threat(&self, current_a: f64) -> Threat {
-        let own = self.as_written(current_a);
+    /// How it stands against a current for so many seconds, the rating as the
+    /// file has it or one size off.
+    pub(super) fn threat(&self, current_a: f64, watched_s: f64) -> Threat {
+        let own = self.as_written(current_a, watched_s);
         if own.multiple < IDLE {
             return own;
         }
-        let smaller = self.as_written(current_a * ONE_SIZE);
-        let larger = self.as_written(current_a / ONE_SIZE);
+        let smaller = self.as_written(current_a * ONE_SIZE, watched_s);
+        let larger = self.as_written(current_a / ONE_SIZE, watched_s);
         let opens = own.opens
             + MISWRITTEN * (smaller.opens - own.opens)
             + MISWRITTEN * (larger.opens - own.opens);
@@ -89,9 +91,9 @@ impl Guard {
     }
 
     /// The same of the fuse that the file has.
-    fn as_written(&self, current_a: f64) -> Threat {
+    fn as_written(&self, current_a: f64, watched_s: f64) -> Threat {
         let Some(protector) = &self.protector else {
-            return Threat::by_rule(current_a / self.rating_a);
+            return Threat::by_rule(current_a / self.rating_a, watched_s);
         };
         let opening = protector.opening(Amps::new(current_a));
         let multiple = opening.multiple;
@@ -104,14 +106,14 @@ impl Guard {
                     spread: ((late / early).ln() / NINE_IN_TEN).max(LEAST_SPREAD),
                     multiple,
                 }
-                .watched()
+                .watched(watched_s)
             }
             (Zone::Holds, ..) => Threat::holds(multiple),
             _ => {
                 let low = protector.holds_to();
                 let share = ((multiple - low) / (1.35 - low)).clamp(0.0, 1.0);
                 Threat {
-                    opens: NEVER + UNPROMISED * share,
+                    opens: NEVER + UNPROMISED * share * (watched_s / WATCHED_S).min(1.0),
                     middle_s: WATCHED_S / 2.0,
                     spread: 1.0,
                     multiple,
@@ -132,7 +134,7 @@ impl Threat {
     }
 
     /// By multiple alone, where no table has the fuse.
-    fn by_rule(multiple: f64) -> Self {
+    fn by_rule(multiple: f64, watched_s: f64) -> Self {
         if multiple < 1.2 {
             return Self::holds(multiple);
         }
@@ -142,12 +144,12 @@ impl Threat {
             spread: 1.2,
             multiple,
         }
-        .watched()
+        .watched(watched_s)
     }
 
     /// With the odds that it opens within the time watched.
-    fn watched(mut self) -> Self {
-        self.opens = normal((WATCHED_S.ln() - self.middle_s.ln()) / self.spread).max(NEVER);
+    fn watched(mut self, watched_s: f64) -> Self {
+        self.opens = normal((watched_s.ln() - self.middle_s.ln()) / self.spread).max(NEVER);
         self
     }
 

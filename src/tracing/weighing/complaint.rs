@@ -23,7 +23,7 @@ const UNHEARD: f64 = 0.2;
 /// Amperes of a motor that nobody overhears: trim and starter (judgement).
 const LOUD_A: f64 = 8.0;
 /// Amperes from the battery at rest that are a drain (common practice: 50 mA).
-const DRAIN_A: f64 = 0.05;
+pub(super) const DRAIN_A: f64 = 0.05;
 
 /// Odds that a load is called dead, weak, working, by what it does.
 pub(super) fn called_dead(work: f64) -> f64 {

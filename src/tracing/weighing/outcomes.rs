@@ -1,6 +1,6 @@
 //! What a test would show under each suspect, and what came of it.
 
-use super::complaint::{opens, states_of};
+use super::complaint::{DRAIN_A, opens, states_of};
 use super::{Item, above};
 use crate::circuit::PartId;
 use crate::solving::Role;
@@ -343,7 +343,9 @@ fn unplugged(
                 .zip(&shown)
                 .map(|(before, after)| {
                     let share = scene.battery_a(after) / before.max(1e-3);
-                    (1.0 - share).clamp(0.02, 0.98)
+                    // Where nothing drains, nothing falls.
+                    let drains = above(before.max(1e-4).ln(), DRAIN_A.ln(), 0.4);
+                    (drains * (1.0 - share)).clamp(0.02, 0.98)
                 })
                 .collect()
         }
