@@ -105,11 +105,17 @@ fn shown(
     match conductor {
         Conductor::Join(at) => {
             let live = volts(circuit.joins[at].part).is_some_and(|v| v.abs() > LIVE_V);
+            let current_a = solved.joins_a.get(at).map_or(0.0, |amps| amps.abs());
+            let carries = current_a >= OFF_A;
             Shown {
-                flow: if live { Flow::Live } else { Flow::Dead },
+                flow: flow(carries, live),
                 emphasis: Emphasis::Plain,
                 hot: false,
-                words: String::new(),
+                words: if carries {
+                    Amps::new(current_a).to_string()
+                } else {
+                    String::new()
+                },
             }
         }
         Conductor::Wire(at) => {
@@ -122,11 +128,7 @@ fn shown(
             let carries = reading.is_some_and(|r| r.current_a.abs() >= OFF_A);
             let air = circuit.ambient.at(wire.place).si();
             Shown {
-                flow: match (carries, live) {
-                    (true, _) => Flow::Carries,
-                    (false, true) => Flow::Live,
-                    (false, false) => Flow::Dead,
-                },
+                flow: flow(carries, live),
                 emphasis: judged(findings, &label, &solved.name),
                 hot: reading.is_some_and(|r| r.temperature_degc - air >= HOT_K),
                 words: reading
@@ -134,6 +136,14 @@ fn shown(
                     .map_or_else(String::new, |r| words(r, air)),
             }
         }
+    }
+}
+
+fn flow(carries: bool, live: bool) -> Flow {
+    match (carries, live) {
+        (true, _) => Flow::Carries,
+        (false, true) => Flow::Live,
+        (false, false) => Flow::Dead,
     }
 }
 

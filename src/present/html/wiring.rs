@@ -28,7 +28,7 @@ pub(super) fn switching(diagram: &Diagram) -> String {
 /// The diagram with a choice of states; without script, the choice is the
 /// style sheet's. A large one comes in sheets first, then whole.
 pub(super) fn wiring(diagram: &Diagram, sheets: &[DiagramSheet]) -> Vec<Node> {
-    let legend = "Thick line: carries current. Thin dark line: live, no current. Grey: neither. Thick broken line with ! or !!: look at it, beyond a limit; so are parts in a broken or an unbroken frame. Dotted over it: hot. Under a wire: its current, and the volts lost in it or its temperature. Lines that cross do not meet; they meet at dots.";
+    let legend = "Thick line: carries current. Thin dark line: live, no current. Grey: neither; dotted grey: two terminals bolted together, no wire between them, drawn as a wire is where volts or current are on it. Thick broken line with ! or !!: look at it, beyond a limit; so are parts in a broken or an unbroken frame. Red dots over a line: hot. Under a wire: its current, and the volts lost in it or its temperature. Lines that cross do not meet; they meet at dots.";
     let sentences = diagram
         .overlays
         .iter()
