@@ -9,12 +9,14 @@
 
 mod assemble;
 mod catalogue;
+mod cells;
 mod chain;
 mod circles;
 mod codes;
 mod connected;
 mod contacts;
 mod devices;
+mod dimensions;
 mod draft;
 mod fields;
 mod format;

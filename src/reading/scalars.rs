@@ -2,6 +2,7 @@
 
 use super::catalogue::{Limits, Takes};
 use super::codes;
+use super::dimensions::{measure, printed};
 use super::fields::About;
 use super::known;
 use super::nearest::did_you_mean;
@@ -9,11 +10,7 @@ use super::sink::Sink;
 use super::value::{Entry, Value};
 use crate::circuit::PartKind;
 use crate::findings::{Code, Finding};
-use crate::quantities::{
-    AmpHours, Amps, Celsius, CubicMetresPerSecond, Dimension, Fraction, Metres, Ohms, Pascals,
-    QuantityError, RadiansPerSecond, Seconds, SquareMillimetres, Volts, Watts, parse_band,
-    parse_size, units_of,
-};
+use crate::quantities::{Dimension, QuantityError, parse_size, units_of};
 use crate::span::Span;
 use crate::tables::conductors::resistance_20c;
 use toml::Spanned;
@@ -23,14 +20,14 @@ use toml::de::DeValue;
 const LONGEST_TEXT: usize = 400;
 
 /// One value under its key, while it is being read.
-struct Reading<'a> {
-    about: About<'a>,
-    key: &'a str,
-    span: Span,
+pub(super) struct Reading<'a> {
+    pub(super) about: About<'a>,
+    pub(super) key: &'a str,
+    pub(super) span: Span,
 }
 
 impl Reading<'_> {
-    fn finding(
+    pub(super) fn finding(
         &self,
         code: Code,
         statement: impl Into<String>,
@@ -109,63 +106,8 @@ pub(super) fn read(
     }
 }
 
-/// Reads a cell of a wire list as what its column takes: texts and figures as
-/// between quotes, flags and counts as a spreadsheet shows them.
-pub(super) fn read_cell(
-    out: &mut Sink,
-    about: About,
-    key: &str,
-    takes: Takes,
-    cell: (&str, Span),
-) -> Entry {
-    let (text, span) = cell;
-    let at = Reading { about, key, span };
-    let read = match takes {
-        Takes::OrUnknown(_) if text == "?" => Ok(Value::Unknown),
-        Takes::OrUnknown(inner) => return read_cell(out, about, key, *inner, cell),
-        Takes::Flag => flag_cell(&at, text),
-        Takes::Count { least, most } => count_cell(&at, least, most, text),
-        _ => {
-            let value = DeValue::String(text.into());
-            let value = Spanned::new(span.start..span.end, value);
-            let value = read(out, about, key, takes, &value);
-            return Entry { span, value };
-        }
-    };
-    let value = read.map_err(|finding| out.push(*finding)).ok();
-    Entry { span, value }
-}
-
-fn flag_cell(at: &Reading, text: &str) -> Outcome<Value> {
-    match text.to_lowercase().as_str() {
-        "yes" | "true" | "x" => Ok(Value::Flag(true)),
-        "no" | "false" => Ok(Value::Flag(false)),
-        _ => Err(Box::new(
-            at.finding(
-                codes::WRONG_TYPE,
-                format!("`{}` takes yes or no", at.key),
-                "neither yes nor no",
-            )
-            .with_hint("write yes or no, or leave the cell empty"),
-        )),
-    }
-}
-
-fn count_cell(at: &Reading, least: u32, most: u32, text: &str) -> Outcome<Value> {
-    let number = text.parse().ok().filter(|n| (least..=most).contains(n));
-    number.map(Value::Count).ok_or_else(|| {
-        Box::new(
-            at.finding(
-                codes::OUT_OF_RANGE,
-                format!("`{}` takes a whole number", at.key),
-                "out of range",
-            )
-            .with_hint(format!("write a whole number from {least} to {most}")),
-        )
-    })
-}
-
-type Outcome<T> = Result<T, Box<Finding>>;
+/// A value, or what is wrong with it.
+pub(super) type Outcome<T> = Result<T, Box<Finding>>;
 
 fn text(at: &Reading, value: &DeValue) -> Outcome<String> {
     match value.as_str() {
@@ -408,76 +350,4 @@ fn check_limits(
         )
         .with_hint(hint),
     ))
-}
-
-macro_rules! by_dimension {
-    ($dimension:expr, $kind:ident => $made:expr) => {
-        match $dimension {
-            Dimension::Voltage => {
-                type $kind = Volts;
-                $made
-            }
-            Dimension::Current => {
-                type $kind = Amps;
-                $made
-            }
-            Dimension::Resistance => {
-                type $kind = Ohms;
-                $made
-            }
-            Dimension::Power => {
-                type $kind = Watts;
-                $made
-            }
-            Dimension::Length => {
-                type $kind = Metres;
-                $made
-            }
-            Dimension::Area => {
-                type $kind = SquareMillimetres;
-                $made
-            }
-            Dimension::Temperature => {
-                type $kind = Celsius;
-                $made
-            }
-            Dimension::Pressure => {
-                type $kind = Pascals;
-                $made
-            }
-            Dimension::Speed => {
-                type $kind = RadiansPerSecond;
-                $made
-            }
-            Dimension::Charge => {
-                type $kind = AmpHours;
-                $made
-            }
-            Dimension::Share => {
-                type $kind = Fraction;
-                $made
-            }
-            Dimension::Time => {
-                type $kind = Seconds;
-                $made
-            }
-            Dimension::Flow => {
-                type $kind = CubicMetresPerSecond;
-                $made
-            }
-        }
-    };
-}
-
-/// Reads a figure of a dimension known only now: low, typical, high.
-fn measure(dimension: Dimension, text: &str) -> Result<(f64, f64, f64), QuantityError> {
-    by_dimension!(dimension, Kind => {
-        let band = parse_band::<Kind>(text)?;
-        Ok((band.low.si(), band.typical.si(), band.high.si()))
-    })
-}
-
-/// Prints a figure of a dimension known only now.
-fn printed(dimension: Dimension, base: f64) -> String {
-    by_dimension!(dimension, Kind => Kind::new(base).to_string())
 }

@@ -6,6 +6,7 @@
 mod complaint;
 mod figures;
 mod lamps;
+mod new_fuse;
 mod notices;
 mod outcomes;
 mod words;

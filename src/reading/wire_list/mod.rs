@@ -12,9 +12,9 @@ mod resized;
 pub(crate) use resized::with_sizes;
 
 use super::LARGEST;
+use super::cells::read_cell;
 use super::codes;
 use super::fields::About;
-use super::scalars::read_cell;
 use super::sections::Sections;
 use super::sink::Sink;
 use super::value::{Entry, Named, Record, Value};

@@ -1,6 +1,7 @@
 //! What a test would show under each suspect, and what came of it.
 
 use super::complaint::{DRAIN_A, opens, states_of};
+use super::new_fuse::new_fuse;
 use super::{Item, above};
 use crate::circuit::PartId;
 use crate::solving::Role;
@@ -389,47 +390,10 @@ fn bridged(scene: &Scene<'_>, evidence: &Evidence, trial: &Trial, live: &[usize]
     }
 }
 
-/// A new fuse of the same rating: does it hold, does the load come back?
 /// Odds that a fault has opened a fuse in whatever state the boat was in.
 fn blows(scene: &Scene<'_>, fuse: usize, suspect: usize) -> f64 {
     let states = &scene.frame.circuit.states;
     let real = (0..states.len()).filter(|state| !states[*state].is_what_if());
     real.map(|state| opens(scene, Some(fuse), state, suspect))
         .fold(0.0, f64::max)
-}
-
-/// One new fuse: it cures, it opens too, or nothing changes. Where a fuse that
-/// opens is complained of, not to open is to hold.
-fn new_fuse(scene: &Scene<'_>, evidence: &Evidence, trial: &Trial, live: &[usize]) -> Outcomes {
-    let fuse = match trial.at {
-        Spot::Fuse(fuse) => Some(fuse),
-        _ => evidence.fuse,
-    };
-    let renewed = |at: usize| {
-        let suspect = &scene.suspects[at];
-        suspect.worn_out == fuse && fuse.is_some()
-            || (matches!(suspect.cause, C::TiredFuse | C::WrongFuse)
-                && fuse.is_some_and(|fuse| sits_at(&scene.frame, suspect, Spot::Fuse(fuse))))
-    };
-    let (words, odds): (&[&'static str], Vec<Vec<f64>>) =
-        if evidence.complaint == Complaint::FuseOpens {
-            let odds = |at: &usize| {
-                let opens = opens(scene, fuse, trial.state, *at);
-                let holds = if renewed(*at) { 0.95 } else { 1.0 - opens };
-                let holds = holds.clamp(0.02, 0.98);
-                vec![holds, 1.0 - holds]
-            };
-            (&["holds", "opens"], live.iter().map(odds).collect())
-        } else {
-            let odds = |at: &usize| {
-                let opens = opens(scene, fuse, trial.state, *at).clamp(0.02, 0.95);
-                let cured = (1.0 - opens) * if renewed(*at) { 0.95 } else { 0.04 };
-                vec![cured, opens, 1.0 - opens - cured]
-            };
-            (&["cured", "opens", "same"], live.iter().map(odds).collect())
-        };
-    Outcomes {
-        words: words.to_vec(),
-        odds,
-    }
 }
