@@ -1,7 +1,7 @@
 //! Cautions stand first and again at their step; no larger fuse is advised.
 
 use super::steps_of;
-use ampkeel::bench::{Step, classes, document};
+use ampkeel::bench::{Options, Step, classes, document};
 use ampkeel::present::{Look, terminal};
 
 fn known_classes() -> Vec<String> {
@@ -120,8 +120,8 @@ fn every_pump_is_tried_outdoors_away_from_sparks() {
 fn a_lamp_is_warned_of_where_one_is_lit_and_not_at_the_ohms() {
     let found = steps_of("blade fuse 15 A");
     for step in &found.steps {
-        let lights = step.text.contains("lamp");
-        assert!(lights || !has(step, "lamp-hot"), "{}", step.text);
+        let lights = step.action.contains("lamp");
+        assert!(lights || !has(step, "lamp-hot"), "{}", step.action);
     }
     assert!(found.steps.iter().any(|step| has(step, "lamp-hot")));
 }
