@@ -139,7 +139,7 @@ pub(super) fn winding(motor: &MotorModel, rig: &Rig, draws: &mut Draws) -> Step 
     let band = ohms_read(&cold.scaled(warmth), rig, draws);
     Step::new("Off the harness, measure ohms across its two terminals; tap the case or turn the shaft a little between ten tries.")
         .meter(Jack::Ohms)
-        .expect(Reading::computed("lowest ohms of ten tries", band, Unit::Ohms).logged(Logged::OfPart(Quantity::Ohms, None)))
+        .expect(Reading::computed("lowest ohms of ten tries", band, Unit::Ohms).logged(Logged::OfPart(Quantity::Ohms, None)).above_proves_nothing())
         .outside("open every time: winding, brush or its own lead is open; a tap may wake it once more")
         .outside("higher: proves nothing, brushes and their film can read five times the winding; the run decides")
         .outside("near zero with the leads nulled: shorted inside; do not run it")

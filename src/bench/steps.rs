@@ -149,6 +149,8 @@ pub struct Reading {
     pub unit: Unit,
     /// Share of sound parts whose reading lies inside; none where the ends are limits.
     pub coverage: Option<f64>,
+    /// Whether a reading above the highest proves nothing: a sound part may show it too.
+    pub above_proves_nothing: bool,
     /// What it is in a log; none where no command reads it.
     pub logged: Option<Logged>,
 }
@@ -163,8 +165,16 @@ impl Reading {
             high: Some(band.high),
             unit,
             coverage: Some(COVERAGE),
+            above_proves_nothing: false,
             logged: None,
         }
+    }
+
+    /// Says that a reading above the highest proves nothing.
+    #[must_use]
+    pub fn above_proves_nothing(mut self) -> Self {
+        self.above_proves_nothing = true;
+        self
     }
 
     /// Says what it is in a log.
@@ -183,6 +193,7 @@ impl Reading {
             high: None,
             unit,
             coverage: None,
+            above_proves_nothing: false,
             logged: None,
         }
     }

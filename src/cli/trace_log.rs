@@ -14,6 +14,9 @@ use crate::tracing::{
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
+/// Volts that no 12 V circuit shows, however it is charged (judgement).
+const MOST_V: f64 = 60.0;
+
 /// Keys a log may have.
 const KEYS: &[&str] = &[
     "format",
@@ -349,7 +352,8 @@ impl Reader<'_> {
         let quantity = self.needed(table, span, "quantity", "\"volts\"")?;
         let quantity = self.word(quantity, "quantity", Quantity::ALL);
         let value = self.needed(table, span, "value", "\"6 V\"")?;
-        let value = self.value(value, quantity?);
+        let found = self.value(value, quantity?);
+        let value = self.possible(value, quantity?, found);
         let state = table.get("state").map(|entry| self.state(entry));
         let mut unplugged = self.parts(table, "unplugged");
         let loaded = table.get("loaded").map(Spanned::get_ref);
@@ -381,6 +385,28 @@ impl Reader<'_> {
             Quantity::Ohms => self.figure::<Ohms>(entry, "value", "\"0.6 ohm\""),
             Quantity::Speed => self.figure::<RadiansPerSecond>(entry, "value", "\"29 rpm\""),
         }
+    }
+
+    /// The value, unless no meter shows it on such a boat.
+    fn possible(
+        &mut self,
+        entry: Entry<'_, '_>,
+        quantity: Quantity,
+        value: Option<Band<f64>>,
+    ) -> Option<Band<f64>> {
+        let found = value?;
+        let what = match quantity {
+            Quantity::Volts if found.typical.abs() > MOST_V => {
+                "a 12 V circuit shows no such volts; look at the meter's range"
+            }
+            Quantity::Ohms if found.typical < 0.0 => {
+                "ohms below nought: the circuit was live; read them with the battery off"
+            }
+            _ => return value,
+        };
+        let hint = "read it again, or leave the reading out".to_owned();
+        self.mistake(entry.span().into(), "value", what.to_owned(), hint);
+        None
     }
 
     fn test(&mut self, entry: Entry<'_, '_>) -> Option<Done> {

@@ -180,8 +180,12 @@ impl<'c, 'io> Talk<'c, 'io> {
         let refused = |why: crate::tracing::TraceError| Failure::Unsolved(why.to_string());
         let mut tracer = Tracer::new(self.circuit, evidence.complaint, &[]).map_err(refused)?;
         let mut alternative = 0;
+        let mut warned = false;
         loop {
             let answer = tracer.answer(&evidence).map_err(refused)?;
+            if !std::mem::replace(&mut warned, true) {
+                self.warn(&answer)?;
+            }
             self.show(&answer)?;
             if answer
                 .causes
@@ -223,6 +227,15 @@ impl<'c, 'io> Talk<'c, 'io> {
                 _ => alternative += 1,
             }
         }
+    }
+
+    /// Cautions of the whole job, once, before anything is to be done.
+    fn warn(&mut self, answer: &Answer) -> Talking<()> {
+        self.say("\nCAUTION")?;
+        for caution in &answer.cautions {
+            self.say(&format!("  ! {}", caution.text))?;
+        }
+        Ok(())
     }
 
     fn show(&mut self, answer: &Answer) -> Talking<()> {

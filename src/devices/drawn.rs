@@ -176,13 +176,11 @@ fn narrow_load(of: Owner, from: &LoadModel, into: &mut LoadModel, pick: &mut imp
         (LoadShape::Power(from), LoadShape::Power(into)) => {
             set(into, from, of, What::Power, pick);
         }
-        (LoadShape::Current(from), LoadShape::Current(into)) => {
-            set(into, from, of, What::Current, pick);
-        }
         (LoadShape::Resistance(from), LoadShape::Resistance(into)) => {
             set(into, from, of, What::Resistance, pick);
         }
-        (LoadShape::Lamp { current: from, .. }, LoadShape::Lamp { current: into, .. }) => {
+        (LoadShape::Current(from), LoadShape::Current(into))
+        | (LoadShape::Lamp { current: from, .. }, LoadShape::Lamp { current: into, .. }) => {
             set(into, from, of, What::Current, pick);
         }
         _ => {}

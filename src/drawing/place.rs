@@ -5,7 +5,7 @@ use super::lettering::{cut, width};
 use super::paper::{Anchor, Drawing, Lettering, Placed, Port, Rect, Routed};
 use super::route::{Tracks, tracks};
 use super::rows::{Arrangement, HEAD};
-use super::symbol::{Glyph, Side, Symbol};
+use super::symbol::{Glyph, LONGEST_MARK, Side, Symbol};
 use super::zone::{Zone, words, zone};
 use crate::circuit::Circuit;
 
@@ -29,6 +29,8 @@ pub(super) const SMALL: f64 = 9.5;
 pub(super) const MARK: f64 = 9.5;
 /// Longest name shown whole.
 const LONGEST_NAME: usize = 20;
+/// Longest rating or class shown whole under a symbol: no class of the tables is longer.
+const LONGEST_UNDER: usize = 32;
 /// Room for what a state says on a conductor: `12.3 A 0.12 V`.
 const STATE: &str = "12.3 A 12.3 mV";
 
@@ -151,7 +153,7 @@ fn under_words(symbol: &Symbol) -> String {
     if symbol.glyph == Glyph::Stud {
         String::new()
     } else {
-        cut(&symbol.under, LONGEST_NAME)
+        cut(&symbol.under, LONGEST_UNDER)
     }
 }
 
@@ -161,7 +163,7 @@ fn half_of(symbol: &Symbol) -> f64 {
         let longest = symbol
             .pins
             .iter()
-            .map(|pin| width(&cut(&pin.mark, 12), MARK, false));
+            .map(|pin| width(&cut(&pin.mark, LONGEST_MARK), MARK, false));
         longest.fold(HALF_WIDE, |room, mark| room.max(f64::midpoint(mark, 52.0)))
     } else {
         half(symbol.glyph)
@@ -264,7 +266,7 @@ fn letters(symbol: &Symbol, ports: &[Port], centre: f64, top: f64, low: f64) -> 
             port.reach().0 - 2.5
         };
         all.push(Lettering {
-            text: cut(mark, if inside { 12 } else { 8 }),
+            text: cut(mark, if inside { LONGEST_MARK } else { 8 }),
             x,
             y,
             anchor,

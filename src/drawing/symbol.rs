@@ -1,6 +1,7 @@
 //! What stands on a wiring diagram: a symbol a part, or several where a part's
 //! contacts and coil, or a plug's pins, stand apart as in a detached drawing.
 
+use super::lettering::cut;
 use crate::circuit::{
     Circuit, Device, LoadLaw, Part, PartId, PartKind, Suppression, SwitchKind, TerminalId,
 };
@@ -59,6 +60,9 @@ pub enum Side {
     /// Away from it.
     Right,
 }
+
+/// Longest mark inside a block's frame.
+pub(super) const LONGEST_MARK: usize = 12;
 
 /// A terminal of a symbol.
 #[derive(Debug, Clone, PartialEq)]
@@ -177,7 +181,10 @@ fn piece(circuit: &Circuit, id: PartId, glyph: Glyph, under: String, which: &[us
 fn slot_mark(block: &crate::circuit::FuseBlock, terminal: TerminalId) -> String {
     let slot = block.slots.iter().find(|slot| slot.terminal == terminal);
     slot.map_or_else(String::new, |slot| {
-        format!("{} {}", slot.name, nominal(slot.fuse.rating.value))
+        // The name gives way: a rating is never cut.
+        let rating = nominal(slot.fuse.rating.value);
+        let room = LONGEST_MARK.saturating_sub(rating.chars().count() + 1);
+        format!("{} {rating}", cut(&slot.name, room.max(2)))
     })
 }
 

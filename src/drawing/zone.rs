@@ -8,13 +8,13 @@ use super::symbol::Side;
 use crate::circuit::{Circuit, Wire};
 use crate::quantities::print::nominal;
 
-/// Longest lettering on a conductor.
-const LONGEST_LETTERING: usize = 26;
+/// Longest colour written whole; size and length always are.
+const LONGEST_COLOUR: usize = 24;
 
 /// `16 AWG red 0.762 m`, or that it is bolted.
 pub(super) fn words(circuit: &Circuit, conductor: Conductor) -> String {
     match conductor {
-        Conductor::Wire(wire) => cut(&of_wire(&circuit.wires[wire]), LONGEST_LETTERING),
+        Conductor::Wire(wire) => of_wire(&circuit.wires[wire]),
         Conductor::Join(_) => "bolted".to_owned(),
     }
 }
@@ -28,7 +28,7 @@ fn of_wire(wire: &Wire) -> String {
     format!(
         "{}{space}{} {}",
         wire.size.value,
-        cut(colour, 9),
+        cut(colour, LONGEST_COLOUR),
         nominal(wire.length.value.typical)
     )
 }

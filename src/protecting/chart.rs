@@ -4,12 +4,16 @@
 use super::case::{Case, Fitted};
 use super::wires::{between, thinnest};
 use crate::document::{Axis, Chart, Curve};
+use crate::heating::OPENS_FROM;
 use crate::quantities::{Amps, Seconds};
 
 /// Longest time drawn, seconds.
 const LONGEST_S: f64 = 3600.0;
 /// Shortest time drawn, seconds.
 const SHORTEST_S: f64 = 0.001;
+
+/// Just beyond where a fuse is made to hold, and beyond rounding.
+const BEYOND: f64 = 1e-6;
 
 /// The chart of a fuse.
 pub(super) fn chart(case: &Case<'_>, fuse: &Fitted) -> Chart {
@@ -26,6 +30,16 @@ pub(super) fn chart(case: &Case<'_>, fuse: &Fitted) -> Chart {
             .filter_map(|current_a| Some((current_a, time(current_a)?)))
             .collect(),
     };
+    // An edge begins at its own current, not at the next one that is drawn.
+    let edge = |sign: char, name: String, least_a: f64, time: &dyn Fn(f64) -> Option<f64>| {
+        let mut drawn = curve(sign, name, time);
+        drawn.points.retain(|point| point.0 > least_a);
+        let begins = (from_a..=to_a).contains(&least_a);
+        if let Some(seconds) = time(least_a * (1.0 + BEYOND)).filter(|_| begins) {
+            drawn.points.insert(0, (least_a, seconds));
+        }
+        drawn
+    };
     let edges = |of: &Fitted, early: char, late: char| {
         let opening = |current_a| of.device.opening(Amps::new(current_a));
         let what = format!(
@@ -34,11 +48,14 @@ pub(super) fn chart(case: &Case<'_>, fuse: &Fitted) -> Chart {
             of.device.rating,
             of.device.family.word()
         );
+        let effective_a = of.device.effective.si();
+        let may_a = of.device.holds_to() * effective_a;
+        let must_a = OPENS_FROM * effective_a;
         [
-            curve(early, format!("{what}, earliest"), &|current_a| {
+            edge(early, format!("{what}, earliest"), may_a, &|current_a| {
                 opening(current_a).earliest.map(Seconds::si)
             }),
-            curve(late, format!("{what}, latest"), &|current_a| {
+            edge(late, format!("{what}, latest"), must_a, &|current_a| {
                 opening(current_a).latest.map(Seconds::si)
             }),
         ]

@@ -190,7 +190,10 @@ fn report(
     let place = supply::place(case, fuse)?;
     findings.extend(supply::unprotected(&fuse.name, &place));
     checks.push(place);
-    checks.extend(selectivity::judge(case, fuse, &places));
+    if let Some((check, found)) = selectivity::judge(case, fuse, &places) {
+        checks.push(check);
+        findings.extend(found);
+    }
     checks.extend(wires::rules(case, fuse)?);
     checks.extend(supply::label(case, fuse));
     Ok(Report {

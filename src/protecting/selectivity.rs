@@ -9,6 +9,7 @@ use super::case::{Case, Fitted};
 use super::check::{Check, Kind, Verdict};
 use super::places::{First, Place};
 use super::wires::{between, latest_s};
+use crate::findings::{Finding, code};
 use crate::heating::OPENS_FROM;
 use crate::quantities::{Amps, Seconds, print};
 use crate::sources::{Source, Standing};
@@ -62,7 +63,11 @@ pub(super) fn order(fuse: &Fitted, own_a: f64, upstream: &Fitted, above_a: f64) 
 }
 
 /// A fuse under the one before it; none where nothing stands before it.
-pub(super) fn judge(case: &Case<'_>, fuse: &Fitted, places: &[Place]) -> Option<Check> {
+pub(super) fn judge(
+    case: &Case<'_>,
+    fuse: &Fitted,
+    places: &[Place],
+) -> Option<(Check, Option<Finding>)> {
     let upstream = case.upstream(fuse)?;
     let fault = case.available(fuse)?;
     let from_a = OPENS_FROM * fuse.device.effective.si() * (1.0 + 1e-9);
@@ -113,37 +118,42 @@ pub(super) fn judge(case: &Case<'_>, fuse: &Fitted, places: &[Place]) -> Option<
             ),
         ),
     };
-    let code = |order| match order {
+    let rank = |order| match order {
         Order::Within => 0.0,
         Order::Likely => 1.0,
         Order::Both => 2.0,
     };
-    Some(
-        Check::new(
-            Kind::Selectivity,
-            verdict,
-            format!("{words}{}", by_place(places)),
-        )
-        .about(upstream.name.clone())
-        .figure("ratio", ratio)
-        .figure("from_a", from_a)
-        .figure("to_a", to_a)
-        .figure("within_gates_to_a", within_to)
-        .figure("order", code(worst))
-        .figure("order_dead_short", code(dead_short))
-        .source(fuse.device.source.clone())
-        .source(upstream.device.source.clone())
-        .source(Source::new(
-            "a fuse application guide",
-            "1.6 to 1 within one family",
-            Standing::Published,
-        ))
-        .source(Source::new(
-            "clearing taken as 1.2 times melting",
-            "",
-            Standing::Judgement,
-        )),
+    let finding = (worst == Order::Both).then(|| {
+        let statement = format!("`{}`: {words}", fuse.name);
+        Finding::new(code("both-may-open"), &fuse.name, statement)
+            .with_hint("keep a spare of both; never a larger main for its sake alone: it must guard its own wires")
+            .with_label(fuse.span, "this fuse")
+    });
+    let check = Check::new(
+        Kind::Selectivity,
+        verdict,
+        format!("{words}{}", by_place(places)),
     )
+    .about(upstream.name.clone())
+    .figure("ratio", ratio)
+    .figure("from_a", from_a)
+    .figure("to_a", to_a)
+    .figure("within_gates_to_a", within_to)
+    .figure("order", rank(worst))
+    .figure("order_dead_short", rank(dead_short))
+    .source(fuse.device.source.clone())
+    .source(upstream.device.source.clone())
+    .source(Source::new(
+        "a fuse application guide",
+        "1.6 to 1 within one family",
+        Standing::Published,
+    ))
+    .source(Source::new(
+        "clearing taken as 1.2 times melting",
+        "",
+        Standing::Judgement,
+    ));
+    Some((check, finding))
 }
 
 /// How many places it opens first at, and the worst of them.

@@ -128,9 +128,12 @@ pub(super) fn stalls(
     if is_spread(&weak, &strong) {
         let (least, most) = (Amps::new(weak.cold_a), Amps::new(strong.cold_a));
         let and = if weak.latest_s.is_none() && found.latest_s.is_some() {
-            "; at the low end it need never open"
+            format!(
+                "; at the low end it falls to {} as the winding heats, at which no opening is promised",
+                Amps::new(weak.hot_a)
+            )
         } else {
-            ""
+            String::new()
         };
         check = check.more(format!(
             "Motors of its kind draw {least} to {most} stalled{and}"
@@ -179,9 +182,10 @@ fn tail(found: &Stall, limit: Celsius, in_time: bool) -> String {
             seconds(late)
         ),
         (early, Some(late)) => format!(
-            "it opens between {} and {}, but {winding}: the wire is saved, the motor may not be",
+            "it opens between {} and {} if {winding} and then goes on drawing {}, later or never if it heats on and draws less: the wire is saved, the motor may not be",
             seconds(early.unwrap_or_default()),
-            seconds(late)
+            seconds(late),
+            Amps::new(found.hot_a)
         ),
         (Some(early), None) => format!(
             "it may open after {} or later, or never: {winding} and then draws {}, at which no opening is promised",

@@ -24,6 +24,7 @@ pub(super) enum Measured {
 }
 
 /// What a name on the boat stands for.
+#[derive(Debug, Clone, Copy)]
 enum Spot {
     Part(PartId),
     Fuse(FuseId),
@@ -110,15 +111,13 @@ fn spot(out: &mut Sink, circuit: &Circuit, name: &Named) -> Option<Spot> {
 }
 
 fn terminal(out: &mut Sink, circuit: &Circuit, name: &Named) -> Option<TerminalId> {
-    match spot(out, circuit, name)? {
-        Spot::Terminal(terminal) => Some(terminal),
-        _ => {
-            let hint = "write a terminal with its part, for example \"house.minus\"".to_owned();
-            let what = format!("`{}` is no terminal", name.text);
-            unknown(out, codes::TERMINAL_NEEDED, name, &what, hint);
-            None
-        }
+    if let Spot::Terminal(terminal) = spot(out, circuit, name)? {
+        return Some(terminal);
     }
+    let hint = "write a terminal with its part, for example \"house.minus\"".to_owned();
+    let what = format!("`{}` is no terminal", name.text);
+    unknown(out, codes::TERMINAL_NEEDED, name, &what, hint);
+    None
 }
 
 fn state(out: &mut Sink, circuit: &Circuit, record: &Record) -> Option<usize> {

@@ -87,7 +87,11 @@ fn steps(feed: &[Rung], back: &[Rung]) -> Vec<Step> {
         if small > 0 {
             let which = if back { "return" } else { "feed" };
             all.push(Step {
-                what: format!("{small} small steps of the {which} together"),
+                what: if small == 1 {
+                    format!("1 small step of the {which}")
+                } else {
+                    format!("{small} small steps of the {which} together")
+                },
                 drop_v: rest_v,
                 back,
             });

@@ -50,6 +50,8 @@ pub struct Overlay {
     pub conductors: Vec<Shown>,
     /// Whether each symbol's part is within its limits.
     pub symbols: Vec<Emphasis>,
+    /// For each symbol that of each pin: a block's fuse by itself, not its block.
+    pub pins: Vec<Vec<Emphasis>>,
     /// For each symbol, which of its ways are closed.
     pub closed: Vec<Vec<bool>>,
     /// The state in one sentence, for those who do not see the picture.
@@ -78,15 +80,22 @@ pub(super) fn overlay(
         .symbols
         .iter()
         .map(|placed| {
-            let name = &circuit.part(placed.symbol.part).name;
-            judged(findings, name, &state.name)
+            let part = circuit.part(placed.symbol.part);
+            let whole = !matches!(part.device, Device::FuseBlock(_));
+            judged(findings, &part.name, &state.name, whole)
         })
+        .collect();
+    let pins: Vec<Vec<Emphasis>> = drawing
+        .symbols
+        .iter()
+        .map(|placed| of_pins(circuit, &placed.symbol, findings, &state.name))
         .collect();
     Overlay {
         state: state.name.clone(),
         what_if: solved.what_if,
-        sentence: sentence(circuit, drawing, (&conductors, &symbols), state),
+        sentence: sentence(circuit, drawing, (&conductors, &symbols, &pins), state),
         symbols,
+        pins,
         conductors,
         closed,
     }
@@ -105,11 +114,17 @@ fn shown(
     match conductor {
         Conductor::Join(at) => {
             let live = volts(circuit.joins[at].part).is_some_and(|v| v.abs() > LIVE_V);
+            let current_a = solved.joins_a.get(at).map_or(0.0, |amps| amps.abs());
+            let carries = current_a >= OFF_A;
             Shown {
-                flow: if live { Flow::Live } else { Flow::Dead },
+                flow: flow(carries, live),
                 emphasis: Emphasis::Plain,
                 hot: false,
-                words: String::new(),
+                words: if carries {
+                    Amps::new(current_a).to_string()
+                } else {
+                    String::new()
+                },
             }
         }
         Conductor::Wire(at) => {
@@ -122,18 +137,22 @@ fn shown(
             let carries = reading.is_some_and(|r| r.current_a.abs() >= OFF_A);
             let air = circuit.ambient.at(wire.place).si();
             Shown {
-                flow: match (carries, live) {
-                    (true, _) => Flow::Carries,
-                    (false, true) => Flow::Live,
-                    (false, false) => Flow::Dead,
-                },
-                emphasis: judged(findings, &label, &solved.name),
+                flow: flow(carries, live),
+                emphasis: judged(findings, &label, &solved.name, true),
                 hot: reading.is_some_and(|r| r.temperature_degc - air >= HOT_K),
                 words: reading
                     .filter(|_| carries)
                     .map_or_else(String::new, |r| words(r, air)),
             }
         }
+    }
+}
+
+fn flow(carries: bool, live: bool) -> Flow {
+    match (carries, live) {
+        (true, _) => Flow::Carries,
+        (false, true) => Flow::Live,
+        (false, false) => Flow::Dead,
     }
 }
 
@@ -146,16 +165,36 @@ fn words(reading: &WireReading, air: f64) -> String {
     format!("{current} {drop}")
 }
 
-/// The worst finding about a subject in a state, or in no state of its own.
-fn judged(findings: &[Finding], subject: &str, state: &str) -> Emphasis {
+/// How each pin of a symbol stands: a block's by the fuse behind it.
+fn of_pins(circuit: &Circuit, symbol: &Symbol, findings: &[Finding], state: &str) -> Vec<Emphasis> {
+    let part = circuit.part(symbol.part);
+    let Device::FuseBlock(block) = &part.device else {
+        return vec![Emphasis::Plain; symbol.pins.len()];
+    };
+    let pins = symbol.pins.iter();
+    pins.map(|pin| {
+        let slot = block
+            .slots
+            .iter()
+            .find(|slot| slot.terminal == pin.terminal);
+        slot.map_or(Emphasis::Plain, |slot| {
+            let name = format!("{}.{}", part.name, slot.name);
+            judged(findings, &name, state, true)
+        })
+    })
+    .collect()
+}
+
+/// The worst finding about a subject in a state, or in no state of its own; with
+/// `inside`, also about what belongs to it.
+fn judged(findings: &[Finding], subject: &str, state: &str, inside: bool) -> Emphasis {
     let about = |finding: &&Finding| {
         let here = finding.state.as_deref().is_none_or(|of| of == state);
-        // A fuse of a block is called by both names.
-        let subject_here = finding.subject == subject
-            || finding
-                .subject
-                .strip_prefix(subject)
-                .is_some_and(|rest| rest.starts_with('.') && !rest.contains(' '));
+        let belongs = || {
+            let rest = finding.subject.strip_prefix(subject);
+            rest.is_some_and(|rest| rest.starts_with('.') && !rest.contains(' '))
+        };
+        let subject_here = finding.subject == subject || (inside && belongs());
         subject_here && here
     };
     let worst = findings.iter().filter(about).map(Finding::severity).min();
@@ -196,7 +235,7 @@ fn closed(circuit: &Circuit, symbol: &Symbol, state: &State, solved: &StateSolut
 fn sentence(
     circuit: &Circuit,
     drawing: &Drawing,
-    (all, symbols): (&[Shown], &[Emphasis]),
+    (all, symbols, pins): (&[Shown], &[Emphasis], &[Vec<Emphasis>]),
     state: &State,
 ) -> String {
     let parts = |wanted: Emphasis| {
@@ -206,6 +245,21 @@ fn sentence(
             .map(|(placed, _)| format!("`{}`", circuit.part(placed.symbol.part).name))
             .collect();
         names.dedup();
+        for (placed, pins) in drawing.symbols.iter().zip(pins) {
+            let part = circuit.part(placed.symbol.part);
+            let Device::FuseBlock(block) = &part.device else {
+                continue;
+            };
+            for (pin, emphasis) in placed.symbol.pins.iter().zip(pins) {
+                let slot = block
+                    .slots
+                    .iter()
+                    .find(|slot| slot.terminal == pin.terminal);
+                if let (Some(slot), true) = (slot, *emphasis == wanted) {
+                    names.push(format!("`{}.{}`", part.name, slot.name));
+                }
+            }
+        }
         names
     };
     let named = |wanted: &dyn Fn(&Shown) -> bool| {

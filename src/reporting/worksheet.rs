@@ -25,6 +25,8 @@ pub struct Field {
     pub low: Option<String>,
     /// Highest, likewise.
     pub high: Option<String>,
+    /// Whether a reading above the highest proves nothing.
+    pub above_proves_nothing: bool,
     /// Whether `open` may be typed.
     pub may_be_open: bool,
     /// What it is called in a log; none where a log has no word for it.
@@ -75,22 +77,34 @@ pub struct Worksheet {
 /// How a reading lies to its limits.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Fit {
+    /// Below zero where a meter the right way round shows no such thing: its
+    /// leads or clamp are reversed.
+    Reversed,
     /// Below the lowest expected.
     Below,
     /// Within.
     Within,
     /// Above the highest.
     Above,
+    /// Above the highest, where that proves nothing.
+    Unproven,
 }
 
 impl Field {
     /// Judges a reading in the box's unit; infinite where the meter shows open.
     pub fn judge(&self, value: f64) -> Fit {
         let end = |end: &Option<String>| end.as_ref().and_then(|text| text.parse::<f64>().ok());
-        if end(&self.low).is_some_and(|low| value < low) {
+        if value < 0.0 && end(&self.low).is_none_or(|low| low >= 0.0) {
+            Fit::Reversed
+        } else if end(&self.low).is_some_and(|low| value < low) {
             Fit::Below
         } else if end(&self.high).is_some_and(|high| value > high) {
-            Fit::Above
+            // Open is told by itself, and proves much.
+            if self.above_proves_nothing && value.is_finite() {
+                Fit::Unproven
+            } else {
+                Fit::Above
+            }
         } else {
             Fit::Within
         }
@@ -200,6 +214,7 @@ fn field(reading: &Reading, step: &Step) -> Field {
         range,
         low,
         high,
+        above_proves_nothing: reading.above_proves_nothing,
         may_be_open,
         log: None,
     }

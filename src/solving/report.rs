@@ -49,6 +49,7 @@ pub(super) fn report(
         terminals_v: view.terminals(),
         parts: BTreeMap::new(),
         wires: view.wires(),
+        joins_a: view.joins(),
         fuses: view.fuses(),
         relays: view.relays(),
         batteries: BTreeMap::new(),
@@ -129,6 +130,15 @@ impl View<'_> {
             });
         }
         wires
+    }
+
+    /// The net has its joints in the circuit's order.
+    fn joins(&self) -> Vec<f64> {
+        let roles = self.net.roles.iter().enumerate();
+        roles
+            .filter(|(_, role)| **role == Role::Join)
+            .map(|(index, _)| self.current(index))
+            .collect()
     }
 
     fn fuses(&self) -> BTreeMap<String, FuseReading> {

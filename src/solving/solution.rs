@@ -49,6 +49,8 @@ pub struct StateSolution {
     pub parts: BTreeMap<String, PartReading>,
     /// Wires, sorted as in the circuit.
     pub wires: Vec<WireReading>,
+    /// Current through each bolted joint, amperes, in the circuit's order.
+    pub joins_a: Vec<f64>,
     /// Fuses and breakers.
     pub fuses: BTreeMap<String, FuseReading>,
     /// Relays.

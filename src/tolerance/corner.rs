@@ -53,7 +53,7 @@ impl<'b> Corners<'b> {
     fn new(batch: &'b Batch<'b>, watch: &'b Watch) -> Self {
         Self {
             worker: batch.worker(),
-            lanes: watch.lanes(batch),
+            lanes: Lanes::new(batch),
             columns: vec![[0.0; LANES]; watch.columns()],
             batch,
             watch,

@@ -113,6 +113,24 @@ pub(super) struct Lanes {
 }
 
 impl Lanes {
+    /// Room for the figures of a circuit's wires and fuses.
+    pub(super) fn new(batch: &Batch<'_>) -> Self {
+        let resolved = &batch.workings.resolved;
+        let wires = resolved.wires.len();
+        let links = |model: &Model| match model {
+            Model::Links(links) => vec![[1.0; LANES]; links.len()],
+            _ => Vec::new(),
+        };
+        Self {
+            rule_ohm: vec![[0.0; LANES]; wires],
+            heat_per_a2: vec![[0.0; LANES]; wires],
+            corrected_a: vec![[f64::INFINITY; LANES]; wires],
+            table_a: vec![[f64::INFINITY; LANES]; wires],
+            air_factor: resolved.parts.iter().map(links).collect(),
+            season: Drawn::new(resolved, batch.unknowns.len()),
+        }
+    }
+
     /// Share of its rating that a fuse has in its air.
     pub(super) fn air(&self, part: PartId, slot: usize) -> [f64; LANES] {
         self.air_factor[part.0][slot]
@@ -157,23 +175,6 @@ impl Watch {
     /// Column of by how much a question is missed.
     pub(super) fn miss(&self, question: usize) -> usize {
         self.readings.len() + self.questions.len() + question
-    }
-
-    pub(super) fn lanes(&self, batch: &Batch<'_>) -> Lanes {
-        let resolved = &batch.workings.resolved;
-        let wires = resolved.wires.len();
-        let links = |model: &Model| match model {
-            Model::Links(links) => vec![[1.0; LANES]; links.len()],
-            _ => Vec::new(),
-        };
-        Lanes {
-            rule_ohm: vec![[0.0; LANES]; wires],
-            heat_per_a2: vec![[0.0; LANES]; wires],
-            corrected_a: vec![[f64::INFINITY; LANES]; wires],
-            table_a: vec![[f64::INFINITY; LANES]; wires],
-            air_factor: resolved.parts.iter().map(links).collect(),
-            season: Drawn::new(resolved, batch.unknowns.len()),
-        }
     }
 
     /// Takes what the limits need from the circuit just put into a lane.

@@ -2,8 +2,8 @@
 //! the drawing or each other.
 
 use super::batch::Batch;
-use super::sharpen::{Sharpened, narrowed};
-use super::strata::figure;
+use super::sharpen::Sharpened;
+use super::strata::{figure, share_below};
 use crate::circuit::{Circuit, Reading};
 use crate::findings::{Finding, code};
 use crate::quantities::{Amps, Dimension, Volts};
@@ -100,7 +100,8 @@ fn all_narrowed(batch: &Batch<'_>, sharpened: &Sharpened) -> Vec<Narrowed> {
     for (number, unknown) in batch.unknowns.iter().enumerate() {
         let [low, middle, high] = sharpened.sampled.unknown(number);
         // Of nine tenths of its probability before.
-        let left = narrowed(&unknown.band, low, high) / 0.9;
+        let held = share_below(&unknown.band, high) - share_below(&unknown.band, low);
+        let left = held / 0.9;
         let before = |share| unknown.shown(figure(&unknown.band, share));
         if left < TOLD {
             let narrowed = Narrowed {

@@ -221,7 +221,7 @@ impl<'b> Taker<'b> {
         let axis = |number| Axis::new(drawing.seed, number);
         Self {
             worker: batch.worker(),
-            lanes: watch.lanes(batch),
+            lanes: Lanes::new(batch),
             axes: (0..unknowns).map(axis).collect(),
             strata: Strata::new(drawing.samples),
             values: vec![vec![0.0; unknowns]; LANES],

@@ -184,7 +184,7 @@ fn holding(verdicts: &[&Verdict]) -> String {
         holds.len()
     );
     if !near.is_empty() {
-        text.push_str(&format!(" Nearest to failing: {}.", near.join("; ")));
+        text = format!("{text} Nearest to failing: {}.", near.join("; "));
     }
     text
 }
@@ -340,10 +340,10 @@ fn how_drawn(study: &Study) -> String {
         study.unknowns.len()
     );
     if study.unsolved > 0 {
-        text.push_str(&format!(
-            " In {} of them some state has no operating point; they are left out there.",
+        text = format!(
+            "{text} In {} of them some state has no operating point; they are left out there.",
             study.unsolved
-        ));
+        );
     }
     text
 }

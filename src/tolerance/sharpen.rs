@@ -19,9 +19,9 @@
 use super::along::{Along, Place, SEEKING, dot};
 use super::batch::{Batch, LANES};
 use super::dense::Split;
-use super::questions::Watch;
+use super::questions::{Lanes, Watch};
 use super::sampling::{Drawing, KEPT, Row, Sampled, in_chunks, solve_lanes};
-use super::strata::{figure, share_below};
+use super::strata::figure;
 use super::taker::Taker;
 use crate::network::Settings;
 use crate::quantities::Band;
@@ -157,7 +157,7 @@ struct Shower<'b> {
     watch: &'b Watch,
     takers: &'b [Taker],
     worker: super::batch::Worker<'b>,
-    lanes: super::questions::Lanes,
+    lanes: Lanes,
     columns: Vec<[f64; LANES]>,
 }
 
@@ -165,7 +165,7 @@ impl<'b> Shower<'b> {
     fn new(batch: &'b Batch<'b>, watch: &'b Watch, takers: &'b [Taker]) -> Self {
         Self {
             worker: batch.worker(),
-            lanes: watch.lanes(batch),
+            lanes: Lanes::new(batch),
             columns: vec![[0.0; LANES]; watch.columns()],
             batch,
             watch,
@@ -267,8 +267,8 @@ impl<'b> Shower<'b> {
         for _ in 0..ROUNDS {
             let slopes = self.slopes(&z);
             let aim = self.aim(&z, &shown, &slopes)?;
-            let tried = (0..LANES).map(|halving| {
-                let part = 0.5_f64.powi(halving as i32);
+            let parts = std::iter::successors(Some(1.0), |part| Some(0.5 * part));
+            let tried = parts.take(LANES).map(|part: f64| {
                 let moved = z.iter().zip(&aim).map(|(z, aim)| z + part * (aim - z));
                 moved.map(|z| z.clamp(-FAR, FAR)).collect::<Vec<f64>>()
             });
@@ -395,10 +395,4 @@ fn pulled(slopes: &[Vec<f64>], pull: &[f64]) -> Vec<f64> {
         each.map(|(slopes, pull)| slopes[number] * pull).sum()
     };
     (0..unknowns).map(of).collect()
-}
-
-/// A range as the readings leave it, beside what it was: shares of the old
-/// probability below the new one's ends.
-pub(super) fn narrowed(band: &Band<f64>, low: f64, high: f64) -> f64 {
-    share_below(band, high) - share_below(band, low)
 }

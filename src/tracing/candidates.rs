@@ -109,8 +109,13 @@ const JOINTS: [(f64, f64); 8] = [
     (5e5, 0.04),
 ];
 
-/// Degrees of a short, ohms, with their shares (judgement).
-const SHORTS: [(f64, f64); 4] = [(0.01, 0.55), (0.1, 0.2), (0.5, 0.15), (2.0, 0.1)];
+/// Degrees of a short that its place on the wire decides too, ohms, with their
+/// shares (judgement).
+const BOLTED: [(f64, f64); 2] = [(0.01, 0.55), (0.08, 0.17)];
+
+/// Degrees of a short with ohms well above a wire's: where it sits hardly
+/// matters, but whether a fuse holds goes by them.
+const RESISTIVE: [(f64, f64); 4] = [(0.25, 0.1), (0.6, 0.08), (1.3, 0.05), (2.6, 0.05)];
 
 /// Ohms of what is as good as open.
 const OPEN_OHM: f64 = 1e7;

@@ -316,4 +316,30 @@ impl Evidence {
             tests: Vec::new(),
         }
     }
+
+    /// The same with every part and state named once: who says it twice has
+    /// seen it once.
+    pub(super) fn once_each(&self) -> Self {
+        fn once<T: PartialEq + Copy>(all: &[T]) -> Vec<T> {
+            let mut once = Vec::new();
+            for one in all {
+                if !once.contains(one) {
+                    once.push(*one);
+                }
+            }
+            once
+        }
+        Self {
+            loads: once(&self.loads),
+            states: once(&self.states),
+            fine: once(&self.fine),
+            when: once(&self.when),
+            after: once(&self.after),
+            dead: once(&self.dead),
+            works: once(&self.works),
+            altered: once(&self.altered),
+            signs: once(&self.signs),
+            ..self.clone()
+        }
+    }
 }

@@ -321,7 +321,7 @@ fn reading_words(scene: &Scene<'_>, figure: &Figure) -> String {
         .unwrap_or_default();
     match figure.quantity {
         Quantity::Volts => format!(
-            "volts at {at} against the battery's minus post, everything plugged in and on, state `{state}`"
+            "volts at {at}: red lead on {at}, black lead on the battery's minus post, everything plugged in and on, state `{state}`"
         ),
         Quantity::Ohms => {
             let loads = if figure.unplugged.is_empty() {
@@ -334,10 +334,15 @@ fn reading_words(scene: &Scene<'_>, figure: &Figure) -> String {
                 None => String::new(),
             };
             format!(
-                "ohms to ground from the load side of {at}, fuse out, battery off, {loads}{switches}"
+                "ohms to ground: battery off, {at} out, one lead on its load-side clip, the other on the battery's minus cable, {loads}{switches}"
             )
         }
-        _ => format!("amperes through {at}, state `{state}`"),
+        _ if figure.state == Some(scene.off()) => format!(
+            "amperes through {at}, state `{state}`: a meter in the battery's minus lead, pull {at} and read by how much it falls"
+        ),
+        _ => format!(
+            "amperes through {at}, state `{state}`: the clamp round the one wire at its load side"
+        ),
     }
 }
 

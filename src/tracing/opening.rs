@@ -8,6 +8,8 @@ use crate::tables::OutOfTable;
 
 /// Minutes somebody watches an overload, in seconds.
 pub(super) const WATCHED_S: f64 = 1800.0;
+/// Seconds that somebody cranks at most (common practice: 10 s, then a rest).
+pub(super) const CRANKED_S: f64 = 12.0;
 /// Odds that a fuse opens within that time where nothing is promised, at the
 /// upper end of that range (judgement).
 const UNPROMISED: f64 = 0.4;
@@ -15,6 +17,13 @@ const UNPROMISED: f64 = 0.4;
 const NEVER: f64 = 0.002;
 /// A band's ends hold nine in ten genuine fuses (judgement).
 const NINE_IN_TEN: f64 = 2.0 * 1.645;
+/// Odds that the fuse in the holder is one size smaller, or one larger, than
+/// the file says, whatever else is wrong (judgement).
+const MISWRITTEN: f64 = 0.04;
+/// One size in ratings that shops sell (common practice: 10, 15, 20, 30 A).
+const ONE_SIZE: f64 = 1.4;
+/// Share of the rating below which the next smaller holds too.
+const IDLE: f64 = 0.6;
 /// Least spread of an opening time, natural logarithm.
 const LEAST_SPREAD: f64 = 0.25;
 
@@ -56,10 +65,35 @@ impl Guard {
         }
     }
 
-    /// How it stands against a current.
-    pub(super) fn threat(&self, current_a: f64) -> Threat {
+    /// How it stands against a current for so many seconds, the rating as the
+    /// file has it or one size off.
+    pub(super) fn threat(&self, current_a: f64, watched_s: f64) -> Threat {
+        let own = self.as_written(current_a, watched_s);
+        if own.multiple < IDLE {
+            return own;
+        }
+        let smaller = self.as_written(current_a * ONE_SIZE, watched_s);
+        let larger = self.as_written(current_a / ONE_SIZE, watched_s);
+        let opens = own.opens
+            + MISWRITTEN * (smaller.opens - own.opens)
+            + MISWRITTEN * (larger.opens - own.opens);
+        // Where the one written hardly opens, the smaller one says when.
+        let when = if own.opens < MISWRITTEN * smaller.opens {
+            smaller
+        } else {
+            own
+        };
+        Threat {
+            opens,
+            multiple: own.multiple,
+            ..when
+        }
+    }
+
+    /// The same of the fuse that the file has.
+    fn as_written(&self, current_a: f64, watched_s: f64) -> Threat {
         let Some(protector) = &self.protector else {
-            return Threat::by_rule(current_a / self.rating_a);
+            return Threat::by_rule(current_a / self.rating_a, watched_s);
         };
         let opening = protector.opening(Amps::new(current_a));
         let multiple = opening.multiple;
@@ -72,14 +106,14 @@ impl Guard {
                     spread: ((late / early).ln() / NINE_IN_TEN).max(LEAST_SPREAD),
                     multiple,
                 }
-                .watched()
+                .watched(watched_s)
             }
             (Zone::Holds, ..) => Threat::holds(multiple),
             _ => {
                 let low = protector.holds_to();
                 let share = ((multiple - low) / (1.35 - low)).clamp(0.0, 1.0);
                 Threat {
-                    opens: NEVER + UNPROMISED * share,
+                    opens: NEVER + UNPROMISED * share * (watched_s / WATCHED_S).min(1.0),
                     middle_s: WATCHED_S / 2.0,
                     spread: 1.0,
                     multiple,
@@ -100,7 +134,7 @@ impl Threat {
     }
 
     /// By multiple alone, where no table has the fuse.
-    fn by_rule(multiple: f64) -> Self {
+    fn by_rule(multiple: f64, watched_s: f64) -> Self {
         if multiple < 1.2 {
             return Self::holds(multiple);
         }
@@ -110,12 +144,12 @@ impl Threat {
             spread: 1.2,
             multiple,
         }
-        .watched()
+        .watched(watched_s)
     }
 
     /// With the odds that it opens within the time watched.
-    fn watched(mut self) -> Self {
-        self.opens = normal((WATCHED_S.ln() - self.middle_s.ln()) / self.spread).max(NEVER);
+    fn watched(mut self, watched_s: f64) -> Self {
+        self.opens = normal((watched_s.ln() - self.middle_s.ln()) / self.spread).max(NEVER);
         self
     }
 

@@ -5,7 +5,8 @@ use super::groups::Group;
 use super::next::Probe;
 use super::scene::Scene;
 use super::suspect::Site;
-use super::weighing::{Trial, usual_state};
+use super::warnings::cranks;
+use super::weighing::{Trial, states_of, usual_state};
 use crate::circuit::{Device, TerminalId};
 use crate::devices::Model;
 use crate::quantities::Band;
@@ -186,16 +187,34 @@ fn for_drain(scene: &Scene<'_>, all: &mut Vec<Probe>) {
         }
     }
     battery_posts(scene, off, all);
+    volts_at_ends(scene, off, all);
+}
+
+/// Volts at every terminal that a probe reaches.
+fn volts_at_ends(scene: &Scene<'_>, state: usize, all: &mut Vec<Probe>) {
+    for end in probed(scene) {
+        let end = Spot::Terminal(end);
+        all.push(Probe::Reading(figure(end, Quantity::Volts, Some(state))));
+    }
+}
+
+/// Another state in which a load that is in trouble should run, where nobody
+/// said in which it does not: up works and down is dead. Not with the engine
+/// turning: nobody probes beside a flywheel for a question that can be asked.
+fn other_state(scene: &Scene<'_>, evidence: &Evidence, state: usize) -> Option<usize> {
+    let part = evidence.loads.first()?;
+    let turns = |state: usize| {
+        cranks(scene, state) || !scene.frame.circuit.states[state].charging.is_empty()
+    };
+    let mut states = states_of(scene, evidence, *part).into_iter();
+    states.find(|other| evidence.states.is_empty() && *other != state && !turns(*other))
 }
 
 fn for_load(scene: &Scene<'_>, evidence: &Evidence, state: usize, all: &mut Vec<Probe>) {
     let circuit = scene.frame.circuit;
-    for end in probed(scene) {
-        all.push(Probe::Reading(figure(
-            Spot::Terminal(end),
-            Quantity::Volts,
-            Some(state),
-        )));
+    volts_at_ends(scene, state, all);
+    if let Some(other) = other_state(scene, evidence, state) {
+        volts_at_ends(scene, other, all);
     }
     for at in 0..scene.frame.fuses.len() {
         all.push(Probe::Reading(figure(

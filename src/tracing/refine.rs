@@ -16,8 +16,9 @@ const GROUPS: usize = 4;
 const WORTH: f64 = 0.03;
 /// Places along a wire.
 const PLACES: usize = 12;
-/// Ohms of a short.
-const SHORTS: [f64; 4] = [0.005, 0.03, 0.15, 0.8];
+/// Ohms of a short at each of the places, and of one whose place hardly matters.
+const SHORTS: [f64; 4] = [0.005, 0.03, 0.1, 0.3];
+const RESISTIVE: [f64; 6] = [0.4, 0.6, 0.9, 1.3, 1.9, 2.8];
 /// Ohms of a joint: from and to, and how many between.
 const JOINTS: (f64, f64, usize) = (0.01, 1e6, 25);
 
@@ -71,6 +72,9 @@ fn shorts(scene: &Scene<'_>, wire: usize) -> Vec<Suspect> {
         for ohm in SHORTS {
             all.push(short_at(&scene.frame, wire, along, ohm));
         }
+    }
+    for ohm in RESISTIVE {
+        all.push(short_at(&scene.frame, wire, 0.5, ohm));
     }
     all
 }

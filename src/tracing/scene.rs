@@ -5,7 +5,7 @@ use super::candidates;
 use super::cause::Cause;
 use super::evidence::Complaint;
 use super::frame::Frame;
-use super::opening::{Guard, Threat};
+use super::opening::{CRANKED_S, Guard, Threat, WATCHED_S};
 use super::simulate::{Changes, Rules, Shown, Simulation, threats};
 use super::suspect::{Site, Suspect};
 use crate::circuit::{Circuit, PartId};
@@ -65,14 +65,22 @@ impl<'c> Scene<'c> {
     }
 
     fn play(&mut self) {
+        // The sound circuit first: it says in which states a starter turns.
         let sound = Suspect::new(Cause::TwoFaults, Site::Part(PartId(0)), 1.0);
-        let mut all: Vec<&Suspect> = self.suspects.iter().collect();
-        all.push(&sound);
-        let mut shown = self.played(&all);
-        for found in &mut shown {
+        for mut found in self.played(&[&sound]) {
             self.healthy.push(found.pop().unwrap_or_default());
         }
-        self.shown = shown;
+        self.shown = self.played(&self.suspects.iter().collect::<Vec<_>>());
+    }
+
+    /// Seconds that a state lasts, as far as fuses go: nobody cranks for minutes.
+    fn watched_s(&self, state: usize) -> f64 {
+        let known = state < self.healthy.len();
+        if known && super::warnings::cranks(self, state) {
+            CRANKED_S
+        } else {
+            WATCHED_S
+        }
     }
 
     /// Adds suspects and shows them too.
@@ -118,7 +126,11 @@ impl<'c> Scene<'c> {
                         None => continue,
                     },
                 };
-                let found = simulation.show(state, all, &before, &Changes::new(), Rules::IN_USE);
+                let rules = Rules {
+                    watched_s: self.watched_s(at),
+                    ..Rules::IN_USE
+                };
+                let found = simulation.show(state, all, &before, &Changes::new(), rules);
                 shown[at] = Some(found);
             }
         }
@@ -144,6 +156,10 @@ impl<'c> Scene<'c> {
             }
         };
         let before: Vec<BTreeSet<PartId>> = which.iter().map(before).collect();
+        let rules = Rules {
+            watched_s: self.watched_s(state),
+            ..rules
+        };
         let mut simulation = Simulation::new(&self.frame, &self.guards);
         let state = &self.frame.circuit.states[state];
         simulation.show(state, &suspects, &before, changes, rules)
@@ -152,7 +168,12 @@ impl<'c> Scene<'c> {
     /// How the fuses stand under a suspect in a state, all of them whole.
     pub(super) fn threats(&self, state: usize, suspect: usize) -> Vec<Threat> {
         let shown = &self.shown[state][suspect];
-        threats(&self.guards, &shown.first_a, &self.suspects[suspect])
+        threats(
+            &self.guards,
+            &shown.first_a,
+            &self.suspects[suspect],
+            self.watched_s(state),
+        )
     }
 
     /// The branch through which a load draws most.

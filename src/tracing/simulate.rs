@@ -1,7 +1,7 @@
 //! What a suspect shows in a state: volts, amperes, fuses that open.
 
 use super::frame::{Frame, absent, whole};
-use super::opening::{Guard, Threat};
+use super::opening::{Guard, Threat, WATCHED_S};
 use super::plain::plain;
 use super::suspect::Suspect;
 use crate::circuit::{PartId, State};
@@ -25,12 +25,14 @@ const NOWHERE: f64 = f64::NAN;
 pub(super) type Changes = Vec<(usize, Setting)>;
 
 /// What may happen while a suspect is shown.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Rules {
     /// Fuses that carry too much open.
     pub fuses_open: bool,
     /// Relays go where their coils tell them.
     pub relays_move: bool,
+    /// Seconds that it lasts, as far as fuses go.
+    pub watched_s: f64,
 }
 
 impl Rules {
@@ -38,16 +40,19 @@ impl Rules {
     pub(super) const IN_USE: Self = Self {
         fuses_open: true,
         relays_move: true,
+        watched_s: WATCHED_S,
     };
     /// With a lamp in place of a fuse.
     pub(super) const WITH_LAMP: Self = Self {
         fuses_open: false,
         relays_move: true,
+        watched_s: WATCHED_S,
     };
     /// With the battery off; the relays of the state bridged in their sockets.
     pub(super) const BATTERY_OFF: Self = Self {
         fuses_open: false,
         relays_move: false,
+        watched_s: WATCHED_S,
     };
 }
 
@@ -131,7 +136,7 @@ impl<'f, 'c> Simulation<'f, 'c> {
                 lane.rested = false;
             }
             self.settle_relays(base, lanes, changes, rules);
-            if !rules.fuses_open || !self.open_fuses(lanes) {
+            if !rules.fuses_open || !self.open_fuses(lanes, rules.watched_s) {
                 break;
             }
         }
@@ -211,9 +216,7 @@ impl<'f, 'c> Simulation<'f, 'c> {
             let outcome = self
                 .solver
                 .solve(&Start::flat(FIRST_LOAD_V), &Settings::study());
-            for (at, lane) in lanes.iter_mut().enumerate() {
-                lane.take(self.frame, &outcome, at);
-            }
+            take(self.frame, &outcome, lanes);
             if !rules.relays_move {
                 return;
             }
@@ -251,7 +254,7 @@ impl<'f, 'c> Simulation<'f, 'c> {
     }
 
     /// Opens in each lane the fuse that opens first; false where none does.
-    fn open_fuses(&self, lanes: &mut [Lane<'_>]) -> bool {
+    fn open_fuses(&self, lanes: &mut [Lane<'_>], watched_s: f64) -> bool {
         let mut any = false;
         for lane in lanes.iter_mut() {
             let currents: Vec<f64> = self
@@ -263,7 +266,7 @@ impl<'f, 'c> Simulation<'f, 'c> {
             if lane.shown.first_a.is_empty() {
                 lane.shown.first_a.clone_from(&currents);
             }
-            let threats = threats(self.guards, &currents, lane.suspect);
+            let threats = threats(self.guards, &currents, lane.suspect, watched_s);
             if lane.opened.len() < OPENINGS
                 && let Some(first) = Threat::first(&threats)
             {
@@ -291,36 +294,52 @@ impl<'s> Lane<'s> {
             shown: Shown::default(),
         }
     }
+}
 
-    fn take(&mut self, frame: &Frame<'_>, outcome: &Outcome<'_, LANES>, lane: usize) {
-        self.shown.solved = outcome.failure(lane).is_none();
-        let nodes = frame.net.nodes + frame.circuit.wires.len();
-        self.shown.volts = (0..nodes)
-            .map(|node| {
-                if outcome.is_connected(node, lane) {
-                    outcome.voltages_v(node)[lane]
-                } else {
-                    NOWHERE
-                }
-            })
-            .collect();
-        self.shown.amps = (0..frame.branches.len())
-            .map(|branch| outcome.currents_a(branch)[lane])
-            .collect();
-        self.shown.opened.clone_from(&self.opened);
-        self.shown.pulled_in.clone_from(&self.pulled_in);
+/// Puts what was solved into its lanes; every figure is fetched once for all.
+fn take(frame: &Frame<'_>, outcome: &Outcome<'_, LANES>, lanes: &mut [Lane<'_>]) {
+    let nodes = frame.net.nodes + frame.circuit.wires.len();
+    for (at, lane) in lanes.iter_mut().enumerate() {
+        lane.shown.solved = outcome.failure(at).is_none();
+        lane.shown.opened.clone_from(&lane.opened);
+        lane.shown.pulled_in.clone_from(&lane.pulled_in);
+        lane.shown.volts.clear();
+        lane.shown.volts.reserve_exact(nodes);
+        lane.shown.amps.clear();
+        lane.shown.amps.reserve_exact(frame.branches.len());
+    }
+    for node in 0..nodes {
+        let volts = outcome.voltages_v(node);
+        for (at, lane) in lanes.iter_mut().enumerate() {
+            lane.shown.volts.push(if outcome.is_connected(node, at) {
+                volts[at]
+            } else {
+                NOWHERE
+            });
+        }
+    }
+    for branch in 0..frame.branches.len() {
+        let amps = outcome.currents_a(branch);
+        for (at, lane) in lanes.iter_mut().enumerate() {
+            lane.shown.amps.push(amps[at]);
+        }
     }
 }
 
 /// How each fuse stands against its current under a suspect.
-pub(super) fn threats(guards: &[Guard], currents: &[f64], suspect: &Suspect) -> Vec<Threat> {
+pub(super) fn threats(
+    guards: &[Guard],
+    currents: &[f64],
+    suspect: &Suspect,
+    watched_s: f64,
+) -> Vec<Threat> {
     let each = guards.iter().zip(currents).enumerate();
     each.map(|(at, (guard, current_a))| {
         let share = suspect
             .derated
             .filter(|(fuse, _)| *fuse == at)
             .map_or(1.0, |(_, share)| share);
-        guard.threat(current_a / share)
+        guard.threat(current_a / share, watched_s)
     })
     .collect()
 }

@@ -7,6 +7,7 @@ use super::refine::distance;
 use super::scene::Scene;
 use super::suspect::Site;
 use super::weighing::{Weighed, states_in_words, usual_state};
+use crate::circuit::PartId;
 use crate::circuit::zones::fuse_name;
 use crate::quantities::print::{percent, significant};
 
@@ -67,11 +68,13 @@ pub(super) fn because(scene: &Scene<'_>, evidence: &Evidence, at: usize) -> Stri
         }
     }
     if evidence.complaint == Complaint::Drain {
-        let off = scene.off();
-        return format!(
-            "{} mA from the battery with everything off",
-            significant(scene.battery_a(&scene.shown[off][at]) * 1000.0, 2)
-        );
+        let amps = scene.battery_a(&scene.shown[scene.off()][at]);
+        let drawn = if amps.abs() < 1.0 {
+            format!("{} mA", significant(amps * 1000.0, 2))
+        } else {
+            format!("{} A", significant(amps, 2))
+        };
+        return format!("{drawn} from the battery with everything off");
     }
     let Some(part) = evidence.loads.first().or(evidence.dead.first()) else {
         return String::new();
@@ -123,11 +126,38 @@ pub(super) fn statement(
         )
     });
     let complaint = complaint_in_words(scene, evidence);
-    if first.odds >= FOUND {
-        format!("{complaint}: almost surely {what} ({odds})")
+    let odd = unexplained(weighed, first.leader(&weighed.odds));
+    let odd = if odd.is_empty() {
+        String::new()
     } else {
-        format!("{complaint}: most likely {what} ({odds}){also}; the next test tells more")
+        let labels = odd.iter().take(ODD).copied().collect::<Vec<_>>();
+        format!(
+            "; it does not explain {}: check that first",
+            labels.join(", nor ")
+        )
+    };
+    if first.odds >= FOUND {
+        format!("{complaint}: almost surely {what} ({odds}){odd}")
+    } else {
+        format!("{complaint}: most likely {what} ({odds}){also}{odd}; the next test tells more")
     }
+}
+
+/// Pieces of evidence told that do not fit.
+const ODD: usize = 2;
+/// Logarithm of odds below which a piece is a slip under a suspect.
+const SLIPS: f64 = -3.5;
+
+/// What was seen and is a slip if this suspect is the fault, though another
+/// fault would show it.
+fn unexplained(weighed: &Weighed, suspect: usize) -> Vec<&str> {
+    let most = |ln: &[f64]| ln.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let items = weighed.items.iter();
+    let odd = items.filter(|item| {
+        let own = item.ln[suspect];
+        own < SLIPS && own < most(&item.ln) + SLIPS
+    });
+    odd.map(|item| item.label.as_str()).collect()
 }
 
 fn complaint_in_words(scene: &Scene<'_>, evidence: &Evidence) -> String {
@@ -145,7 +175,13 @@ fn complaint_in_words(scene: &Scene<'_>, evidence: &Evidence) -> String {
     let states = if evidence.states.is_empty() {
         String::new()
     } else {
-        format!(" in {}", states_in_words(scene, &evidence.states))
+        let on = |part: &PartId| evidence.states.iter().any(|at| scene.is_on(*at, *part));
+        let rests = if evidence.loads.iter().any(on) || evidence.loads.is_empty() {
+            ""
+        } else {
+            " (where the file has it off: states in which it is on are taken)"
+        };
+        format!(" in {}{rests}", states_in_words(scene, &evidence.states))
     };
     match evidence.complaint {
         Complaint::FuseOpens => {

@@ -55,7 +55,7 @@ pub(super) fn step_cautions(
 }
 
 /// Whether a starter turns in a state of the sound circuit.
-fn cranks(scene: &Scene<'_>, state: usize) -> bool {
+pub(super) fn cranks(scene: &Scene<'_>, state: usize) -> bool {
     let circuit = scene.frame.circuit;
     circuit.part_ids().any(|part| {
         let class = match &circuit.part(part).device {

@@ -13,7 +13,7 @@ mod words;
 use super::evidence::Evidence;
 use super::scene::Scene;
 
-pub(super) use complaint::states_in_words;
+pub(super) use complaint::{states_in_words, states_of};
 pub(super) use figures::seen;
 pub(super) use notices::spot_name;
 pub use outcomes::Trial;

@@ -28,7 +28,7 @@ pub fn document(title: &str, study: &Study, plotted: Option<&Column>) -> Documen
     if let Some(column) = plotted {
         document.push(Block::Plot(plot(&study.run, column)));
     }
-    document.paragraph("Typical figures of each class. A fuse is one instance of its band at a time, its clock matched to the gates of its family, for genuine fuses. No arc, no contact bounce, no inductance of wires and coils; pulsed loads draw their mean; a running motor's heat is carried off, a standing one's heats its copper; the battery keeps its charge.");
+    document.paragraph("Typical figures of each class. A fuse is one instance of its band at a time, its clock matched to the gates of its family, for genuine fuses. No arc, no contact bounce, no inductance of wires and coils; pulsed loads draw their mean; a running motor's heat is carried off, a standing one's heats its copper, also past what its insulation stands, where `protect` lets the current go on unchanged; the battery keeps its charge.");
     document
 }
 

@@ -8,6 +8,7 @@ mod driven;
 mod driver;
 mod generated;
 mod page;
+mod shown;
 mod worksheets;
 
 use ampkeel::circuit::Circuit;

@@ -114,12 +114,12 @@ fn readings_narrow_and_nine_in_ten_hidden_figures_stay_inside() {
             narrower += (high - low) / (before_high - before_low);
         }
     }
-    let share = inside as f64 / all as f64;
+    let share = inside as f64 / f64::from(all);
     // 40 boats of some ten figures each that hang together: at least 40
     // independent ones, of which four spreads are 0.19; the figures of one boat
     // are drawn apart, so twice as tight is asked.
     assert!((share - 0.9).abs() < 0.06, "{inside} of {all}");
-    let narrower = narrower / all as f64;
+    let narrower = narrower / f64::from(all);
     assert!(narrower < 0.97, "ranges are {narrower} of what they were");
     // One sound boat in a hundred is told off by chance; three of forty happen
     // in one run of a hundred.

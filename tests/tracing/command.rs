@@ -184,3 +184,69 @@ fn own_weights_move_the_odds_and_a_slip_in_them_is_told() {
         "{said}"
     );
 }
+
+#[test]
+fn a_reading_that_no_meter_shows_on_such_a_boat_is_refused() {
+    let log = temporary("impossible.toml");
+    let lines = [
+        "complaint = \"load-dead\"",
+        "loads = [\"lift-pump\"]",
+        "[[reading]]",
+        "at = \"lift-pump.plus\"",
+        "quantity = \"volts\"",
+        "value = \"-400 V\"",
+        "[[reading]]",
+        "at = \"main\"",
+        "quantity = \"ohms\"",
+        "value = \"-5 ohm\"",
+    ];
+    std::fs::write(&log, lines.join("\n")).expect("written");
+    let output = run(&["trace", "--example", "--log", &log], "");
+    assert_eq!(output.status.code(), Some(2));
+    let said = text(&output.stdout) + &text(&output.stderr);
+    assert!(said.contains("no such volts"), "{said}");
+    assert!(said.contains("ohms below nought"), "{said}");
+}
+
+#[test]
+fn readings_that_contradict_each_other_are_told_beside_the_answer() {
+    let log = temporary("contrary.toml");
+    let reading = |volts: &str| {
+        format!(
+            "[[reading]]\nat = \"bilge-pump.plus\"\nquantity = \"volts\"\nvalue = \"{volts}\"\n"
+        )
+    };
+    let lines = [
+        "complaint = \"load-dead\"\nloads = [\"bilge-pump\"]\n".to_owned(),
+        reading("12.6 V"),
+        reading("0 V"),
+    ];
+    std::fs::write(&log, lines.concat()).expect("written");
+    let boat = "circuits/basalt-bilge-pump.toml";
+    let shown = text(&run(&["trace", boat, "--log", &log], "").stdout);
+    assert!(shown.contains("does not explain"), "{shown}");
+}
+
+#[test]
+fn nobody_is_sent_to_search_a_short_while_the_engine_turns() {
+    let output = run(&["trace", "--example", "--fuse", "main", "--json"], "");
+    let found: serde_json::Value = serde_json::from_slice(&output.stdout).expect("JSON");
+    let tests = found["next_tests"].as_array().expect("tests");
+    assert!(!tests.is_empty());
+    for test in tests {
+        for turning in ["start", "idle", "cruise"] {
+            assert_ne!(test["state"], turning, "{}", test["how"]);
+        }
+    }
+}
+
+#[test]
+fn a_conversation_tells_the_cautions_of_the_job_before_its_first_answer() {
+    let log = temporary("warned.toml");
+    let words = "1\nmain\nkey-on\nskip\nskip\nskip\nskip\nquit\n";
+    let output = run(&["trace", "--example", "--ask", "--keep", &log], words);
+    let said = text(&output.stdout);
+    let never = said.find("Never fit a larger fuse").expect("the rule");
+    let answer = said.find("most likely").expect("an answer");
+    assert!(never < answer, "{said}");
+}

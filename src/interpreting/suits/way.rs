@@ -93,7 +93,12 @@ impl Way {
 
     /// What was found about the part, its fuses and its wires.
     pub(super) fn findings(&self, name: &str, all: impl Iterator<Item = Finding>) -> Vec<Finding> {
+        // What battery and fuses make of each other, whatever part is behind them.
+        let of_fuses = ["both-may-open", "breaking-capacity-unproven"];
         let is_about = |finding: &Finding| {
+            if of_fuses.contains(&finding.code.name()) {
+                return false;
+            }
             let subject = finding.subject.as_str();
             subject == name
                 || self.fuses.iter().any(|fuse| fuse == subject)

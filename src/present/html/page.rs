@@ -202,7 +202,7 @@ fn contents(report: &Report) -> Element {
 }
 
 fn bench(report: &Report) -> Vec<Node> {
-    let lead = "A form for each part and one for the wiring. What is typed is judged at once by the limits `ampkeel bench` prints; it is kept in the page's address alone. Every form is printed, with lines for a pencil, each on a page of its own.";
+    let lead = "A form for each part and one for the wiring. What is typed is judged at once by the limits `ampkeel bench` prints; it is kept in the page's address alone. Printed are the forms that are open, or all of them where that is chosen, with lines for a pencil, each on a page of its own.";
     let mut nodes = vec![
         element("p").all(words(lead)).into(),
         element("p")
@@ -210,12 +210,12 @@ fn bench(report: &Report) -> Vec<Node> {
             .with(
                 element("input")
                     .attr("type", "checkbox")
-                    .attr("id", "open-alone"),
+                    .attr("id", "print-all"),
             )
             .with(
                 element("label")
-                    .attr("for", "open-alone")
-                    .text(" print the open forms alone"),
+                    .attr("for", "print-all")
+                    .text(" print all forms, also the closed ones"),
             )
             .into(),
     ];

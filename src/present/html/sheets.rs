@@ -7,7 +7,7 @@ use super::words::words;
 use crate::markup::{Element, element};
 use crate::reporting::{Field, Reader, SheetStep, Worksheet};
 
-/// A worksheet, folded until it is wanted; on paper every one is open.
+/// A worksheet, folded until it is wanted; on paper the open ones stand, or all.
 pub(super) fn show(sheet: &Worksheet, number: usize, file: &str) -> Element {
     let title = element("summary").with(
         element("h3")
@@ -86,7 +86,9 @@ fn field(field: &Field) -> Element {
             input = input.attr(name, value);
         }
     }
-    input = input.flag("data-open", field.may_be_open);
+    input = input
+        .flag("data-open", field.may_be_open)
+        .flag("data-unproven", field.above_proves_nothing);
     if let Some(log) = &field.log {
         input = input
             .attr("data-at", &log.at)

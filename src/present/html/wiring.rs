@@ -28,7 +28,7 @@ pub(super) fn switching(diagram: &Diagram) -> String {
 /// The diagram with a choice of states; without script, the choice is the
 /// style sheet's. A large one comes in sheets first, then whole.
 pub(super) fn wiring(diagram: &Diagram, sheets: &[DiagramSheet]) -> Vec<Node> {
-    let legend = "Thick line: carries current. Thin dark line: live, no current. Grey: neither. Thick broken line with ! or !!: look at it, beyond a limit; so are parts in a broken or an unbroken frame. Dotted over it: hot. Under a wire: its current, and the volts lost in it or its temperature. Lines that cross do not meet; they meet at dots.";
+    let legend = "Thick line: carries current. Thin dark line: live, no current. Grey: neither; dotted grey: two terminals bolted together, no wire between them, drawn as a wire is where volts or current are on it. Thick broken line with ! or !!: look at it, beyond a limit; so are parts in a broken or an unbroken frame. Red dots over a line: hot. Under a wire: its current, and the volts lost in it or its temperature. Lines that cross do not meet; they meet at dots.";
     let sentences = diagram
         .overlays
         .iter()
@@ -38,9 +38,12 @@ pub(super) fn wiring(diagram: &Diagram, sheets: &[DiagramSheet]) -> Vec<Node> {
                 .class(format!("s s{number}"))
                 .all(words(&overlay.sentence))
         });
+    let hint =
+        "Where a picture is wider than the screen it goes on to the right: move it sideways.";
     let mut stage = element("div")
         .class("stage")
-        .with(element("p").attr("aria-live", "polite").all(sentences));
+        .with(element("p").attr("aria-live", "polite").all(sentences))
+        .with(element("p").class("fine hint noprint").text(hint));
     for (number, sheet) in (1..).zip(sheets) {
         stage = stage.all(one_sheet(sheet, number));
     }
@@ -164,6 +167,10 @@ const POINTS: f64 = 0.635;
 /// are then 5.5 points high.
 const SHRUNK: f64 = 1.09;
 
+/// Widest diagram that stands on the narrower of both papers upright, 186 mm, at
+/// the size of its letters.
+const UPRIGHT: f64 = 186.0 / 25.4 * 72.0 / POINTS;
+
 /// A diagram in pieces that can be read on paper; shown in print alone.
 fn paper(diagram: &Diagram, name: &str, title: &str) -> Element {
     let (w, h) = (diagram.drawing.width, diagram.drawing.height);
@@ -182,7 +189,9 @@ fn paper(diagram: &Diagram, name: &str, title: &str) -> Element {
         let to = (at + 1) as f64 * length + if at + 1 < of { SHARED } else { 0.0 };
         (from.floor(), (to - from).ceil())
     };
-    let mut all = element("div").class("sheets");
+    // A small one stands in the text's own upright page.
+    let is_small = across * down == 1 && w <= UPRIGHT && h <= SHEET.1;
+    let mut all = element("div").class(if is_small { "sheets upright" } else { "sheets" });
     for row in 0..down {
         for column in 0..across {
             let number = row * across + column + 1;

@@ -22,7 +22,9 @@
       return ["warn", "a figure in " + unit + " alone" + (box.hasAttribute("data-open") ? ", or open" : "")];
     }
     const low = box.dataset.low, high = box.dataset.high;
+    if (value < 0 && !(low !== undefined && Number(low) < 0)) return ["warn", "below zero: the leads or the clamp are the wrong way round"];
     if (low !== undefined && value < Number(low)) return ["bad", "!! below " + low + " " + unit];
+    if (high !== undefined && value > Number(high) && value !== Infinity && box.hasAttribute("data-unproven")) return ["note", "above " + high + " " + unit + ": proves nothing"];
     if (high !== undefined && value > Number(high)) return ["bad", "!! above " + high + " " + unit];
     return ["ok", "\u2713 within"];
   }
@@ -102,11 +104,11 @@
     log(box.closest(".sheet"));
     keep();
   });
-  // On paper every form is open, also where the style sheet alone cannot unfold it.
+  // Where every form is wanted on paper each is open, also where the style sheet alone cannot unfold it.
   let folded = [];
   window.addEventListener("beforeprint", function () {
-    const alone = document.getElementById("open-alone");
-    folded = alone && alone.checked ? [] : Array.from(document.querySelectorAll("details.sheet:not([open])"));
+    const all = document.getElementById("print-all");
+    folded = all && all.checked ? Array.from(document.querySelectorAll("details.sheet:not([open])")) : [];
     folded.forEach(function (sheet) { sheet.open = true; });
   });
   window.addEventListener("afterprint", function () {

@@ -3,7 +3,7 @@
 use super::glyphs::{contacts, fixed, moves, round};
 use super::{ground, picture};
 use crate::document::Emphasis;
-use crate::drawing::{Anchor, Conductor, Lettering, Placed, Routed};
+use crate::drawing::{Anchor, Conductor, Lettering, Placed, Rect, Routed};
 use crate::markup::{Element, element};
 use crate::reporting::{Diagram, Flow, Overlay, Shown};
 
@@ -111,10 +111,12 @@ fn state(of: &Diagram, overlay: &Overlay, name: &str) -> Element {
     let figures = pairs().filter_map(|(routed, shown)| figures(routed, shown));
     let places = drawing.symbols.iter().zip(&overlay.closed);
     let moving = places.filter(|(placed, _)| moves(placed.symbol.glyph));
+    let slots = drawing.symbols.iter().zip(&overlay.pins);
     let flagged = drawing.symbols.iter().zip(&overlay.symbols);
     element("g")
         .with(element("g").class("f").all(flows))
-        .all(flagged.filter_map(|(placed, emphasis)| flag(placed, *emphasis)))
+        .all(flagged.filter_map(|(placed, emphasis)| flag(&placed.body, *emphasis)))
+        .all(slots.flat_map(|(placed, pins)| of_slots(placed, pins)))
         .all(moving.flat_map(|(placed, closed)| contacts(placed, closed)))
         .all(figures)
 }
@@ -136,14 +138,26 @@ fn flow(line: &str, shown: &Shown) -> Vec<Element> {
     all
 }
 
+/// A frame around the name of each fuse of a block that is beyond a limit, or
+/// to be looked at.
+fn of_slots(placed: &Placed, pins: &[Emphasis]) -> Vec<Element> {
+    let pairs = placed.symbol.pins.iter().zip(pins);
+    pairs
+        .filter_map(|(pin, emphasis)| {
+            let mut letters = placed.lettering.iter().skip(1);
+            let mark = letters.find(|one| !pin.mark.is_empty() && one.text == pin.mark)?;
+            flag(&mark.room(), *emphasis)
+        })
+        .collect()
+}
+
 /// A frame around a symbol whose part is beyond a limit, or to be looked at.
-fn flag(placed: &Placed, emphasis: Emphasis) -> Option<Element> {
+fn flag(body: &Rect, emphasis: Emphasis) -> Option<Element> {
     let class = match emphasis {
         Emphasis::Bad => "flagbad",
         Emphasis::Warn => "flagwarn",
         Emphasis::Plain | Emphasis::Ok => return None,
     };
-    let body = placed.body;
     Some(
         element("rect")
             .class(class)

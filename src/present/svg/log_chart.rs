@@ -116,6 +116,19 @@ pub(super) fn beside(at: f64, base: f64, words: &str) -> Element {
     text(to, base, anchor, words).class("halo")
 }
 
+/// From where to where a name beside an upright line reaches.
+fn room_beside(at: f64, words: &str) -> (f64, f64) {
+    let wide = width(words, SIZE, false);
+    if at + 4.0 + wide <= WIDE {
+        (at + 4.0, at + 4.0 + wide)
+    } else if at - 4.0 - wide >= 0.0 {
+        (at - 4.0 - wide, at - 4.0)
+    } else {
+        let left = (WIDE - wide).max(0.0);
+        (left, left + wide)
+    }
+}
+
 fn grid(x: &Axis, y: &Axis) -> Vec<Element> {
     let upright = x
         .ticks()
@@ -247,7 +260,19 @@ fn flags(rows: &[&Mark], x: &Axis, y: &Axis) -> Vec<Element> {
         let at = x.at(mark.at);
         let base = 8.0 + (row as f64 + 1.0) * LINE - 4.0;
         names.push(beside(at, base, &mark.name));
-        all.push(line("mark", (at, base - 9.0), (at, y.start)));
+        let mut from = base - 9.0;
+        // An upright line leaves out the names that lie across it.
+        for (below, other) in rows.iter().enumerate().skip(row + 1) {
+            let (left, right) = room_beside(x.at(other.at), &other.name);
+            if (left - 2.0..=right + 2.0).contains(&at) {
+                let base = 8.0 + (below as f64 + 1.0) * LINE - 4.0;
+                if base - 10.0 > from {
+                    all.push(line("mark", (at, from), (at, base - 10.0)));
+                }
+                from = base + 3.0;
+            }
+        }
+        all.push(line("mark", (at, from), (at, y.start)));
         if let Some(lasts) = mark.lasts {
             let level = y.at(lasts.clamp(y.from, y.to));
             all.push(line("axis", (at - 6.0, level), (at + 6.0, level)));
@@ -276,7 +301,42 @@ fn legend(chart: &FuseChart) -> Vec<(&'static str, String)> {
     if chart.marks.iter().any(|mark| mark.lasts.is_some()) {
         all.push(("bar", "thick: how long a start lasts".to_owned()));
     }
-    all
+    all.into_iter()
+        .flat_map(|(class, words)| {
+            let rows = wrapped(&words, letters_beside_sample());
+            let rows = rows.into_iter().enumerate();
+            rows.map(move |(row, words)| (if row == 0 { class } else { "" }, words))
+        })
+        .collect()
+}
+
+/// Letters that stand beside a sample of the legend.
+fn letters_beside_sample() -> usize {
+    ((WIDE - LEFT - 34.0) / width("x", SIZE, false)) as usize
+}
+
+/// A text in rows: nothing of it is lost, for its end may be a rating. It breaks
+/// between words, and within one that is longer than a row.
+pub(super) fn wrapped(text: &str, most: usize) -> Vec<String> {
+    let most = most.max(1);
+    let mut rows: Vec<String> = vec![String::new()];
+    for word in text.split(' ') {
+        let letters: Vec<char> = word.chars().collect();
+        for (at, piece) in letters.chunks(most).enumerate() {
+            let piece: String = piece.iter().collect();
+            let row = rows.last_mut().map_or(0, |row| row.chars().count());
+            let gap = usize::from(row > 0);
+            if row > 0 && (at > 0 || row + gap + piece.chars().count() > most) {
+                rows.push(piece);
+            } else if let Some(row) = rows.last_mut() {
+                if gap > 0 {
+                    row.push(' ');
+                }
+                row.push_str(&piece);
+            }
+        }
+    }
+    rows
 }
 
 fn keys(legend: &[(&'static str, String)], top: f64) -> Vec<Element> {
@@ -296,8 +356,7 @@ fn keys(legend: &[(&'static str, String)], top: f64) -> Vec<Element> {
                     .attr("height", 9),
             ),
         };
-        let most = ((WIDE - LEFT - 34.0) / width("x", SIZE, false)) as usize;
-        let words = text(LEFT + 30.0, y + 4.0, "start", &short(words, most));
+        let words = text(LEFT + 30.0, y + 4.0, "start", words);
         sample.into_iter().chain([words])
     })
     .collect()

@@ -12,7 +12,14 @@ use crate::tracing::suspect::{Site, Suspect};
 /// Ohms of a contact that is welded.
 const WELDED_OHM: f64 = 0.01;
 /// Degrees of a burnt contact, ohms, with their shares (judgement).
-const BURNT: [(f64, f64); 4] = [(0.3, 0.2), (2.0, 0.2), (20.0, 0.2), (OPEN_OHM, 0.4)];
+const BURNT: [(f64, f64); 6] = [
+    (0.3, 0.15),
+    (0.8, 0.12),
+    (2.0, 0.12),
+    (6.0, 0.11),
+    (20.0, 0.1),
+    (OPEN_OHM, 0.4),
+];
 
 pub(super) fn gather(all: &mut Gathering<'_, '_>) {
     let circuit = all.frame.circuit;
@@ -226,9 +233,13 @@ fn rectifier(all: &mut Gathering<'_, '_>, part: PartId, winding: Option<Winding>
         _ => "a diode of it is shorted, the stator winding closes the way to ground",
     };
     for (ohm, share) in [
-        (0.05, 0.3),
-        (0.4, 0.35),
-        (1.2, 0.15),
+        (0.05, 0.2),
+        (0.1, 0.12),
+        (0.2, 0.12),
+        (0.3, 0.12),
+        (0.5, 0.12),
+        (0.8, 0.07),
+        (1.4, 0.05),
         (30.0, 0.1),
         (90.0, 0.1),
     ] {

@@ -11,20 +11,38 @@ use crate::tracing::opening::Guard;
 use crate::tracing::suspect::{Site, Suspect};
 
 /// Degrees of a bad holder, ohms, with their shares (judgement).
-const HOLDERS: [(f64, f64); 6] = [
-    (0.05, 0.15),
-    (0.3, 0.2),
-    (1.0, 0.2),
-    (5.0, 0.15),
-    (50.0, 0.1),
+const HOLDERS: [(f64, f64); 10] = [
+    (0.05, 0.12),
+    (0.15, 0.1),
+    (0.4, 0.12),
+    (0.8, 0.1),
+    (1.5, 0.1),
+    (3.0, 0.08),
+    (6.0, 0.07),
+    (15.0, 0.06),
+    (50.0, 0.05),
     (OPEN_OHM, 0.2),
 ];
-/// What a hot holder leaves of a fuse's rating (judgement).
-const HOT: f64 = 0.72;
+/// What a hot holder leaves of a fuse's rating (judgement). A fuse opens or
+/// holds within a narrow range of current: degrees lie close.
+const HOT: [f64; 3] = [0.6, 0.7, 0.82];
 /// What a tired fuse has left of its rating (judgement).
-const TIRED: f64 = 0.6;
+const TIRED: [f64; 4] = [0.42, 0.52, 0.63, 0.76];
+/// Ohms of a fuse that beeps and carries no load (judgement).
+const FILM: [f64; 4] = [0.3, 0.7, 1.6, 4.0];
+/// What a smaller fuse has of the rating in the file: one size down to half.
+const SMALLER: [f64; 3] = [0.45, 0.55, 0.67];
 /// Loads that people add, over the fuse's rating (judgement).
-const ADDED: [(f64, f64); 4] = [(0.4, 0.2), (0.8, 0.3), (1.4, 0.3), (2.5, 0.2)];
+const ADDED: [(f64, f64); 8] = [
+    (0.4, 0.12),
+    (0.6, 0.13),
+    (0.8, 0.13),
+    (1.0, 0.13),
+    (1.25, 0.14),
+    (1.6, 0.13),
+    (2.0, 0.11),
+    (2.5, 0.11),
+];
 /// Ohms of what drains a battery unseen, with shares (judgement).
 const DRAINS: [(f64, f64); 3] = [(20.0, 0.3), (60.0, 0.4), (240.0, 0.3)];
 
@@ -58,14 +76,20 @@ fn holder(all: &mut Gathering<'_, '_>, at: usize) {
         let Some(setting) = link(all, at, ohm) else {
             return;
         };
-        let mut suspect = Suspect::new(Cause::FuseHolder, Site::Fuse(at), share)
+        let clips = Suspect::new(Cause::FuseHolder, Site::Fuse(at), share)
             .edit(branch, setting)
             .degree(ohm)
             .told("clips loose, corroded or burnt");
         if all.opens() && ohm < 1.0 {
-            suspect.derated = Some((at, HOT));
+            for left in HOT {
+                let mut hot = clips.clone();
+                hot.weight /= HOT.len() as f64;
+                hot.derated = Some((at, left));
+                all.push(hot);
+            }
+        } else {
+            all.push(clips);
         }
-        all.push(suspect);
         let wet = Suspect::new(Cause::Water, Site::Fuse(at), share * 0.5)
             .edit(branch, setting)
             .degree(ohm)
@@ -75,15 +99,19 @@ fn holder(all: &mut Gathering<'_, '_>, at: usize) {
 }
 
 fn fuse_itself(all: &mut Gathering<'_, '_>, at: usize) {
-    let mut small = Suspect::new(Cause::WrongFuse, Site::Fuse(at), 1.0)
-        .told("fitted smaller than the file says");
-    small.derated = Some((at, 0.5));
-    all.push(small);
+    for left in SMALLER {
+        let mut small = Suspect::new(Cause::WrongFuse, Site::Fuse(at), 1.0)
+            .told("fitted smaller than the file says");
+        small.derated = Some((at, left));
+        all.push(small);
+    }
     if all.opens() {
-        let mut tired = Suspect::new(Cause::TiredFuse, Site::Fuse(at), 1.0)
-            .told("worn out by starts or shaking, without too much current");
-        tired.derated = Some((at, TIRED));
-        all.push(tired);
+        for left in TIRED {
+            let mut tired = Suspect::new(Cause::TiredFuse, Site::Fuse(at), 1.0)
+                .told("worn out by starts or shaking, without too much current");
+            tired.derated = Some((at, left));
+            all.push(tired);
+        }
         return;
     }
     let mut open = Suspect::new(Cause::TiredFuse, Site::Fuse(at), 1.0).told("open");
@@ -93,12 +121,12 @@ fn fuse_itself(all: &mut Gathering<'_, '_>, at: usize) {
         .told("it opened when the battery was connected backwards");
     opened.worn_out = Some(at);
     all.push(opened);
-    for ohm in [0.5, 3.0] {
+    for ohm in FILM {
         let Some(setting) = link(all, at, ohm) else {
             return;
         };
         all.push(
-            Suspect::new(Cause::TiredFuse, Site::Fuse(at), 0.25)
+            Suspect::new(Cause::TiredFuse, Site::Fuse(at), 0.5 / FILM.len() as f64)
                 .edit(Some(all.frame.links[at]), setting)
                 .degree(ohm)
                 .told("it beeps and will not carry a load"),

@@ -9,11 +9,27 @@ use crate::tracing::frame::{Extra, absent, ohms};
 use crate::tracing::suspect::Suspect;
 
 /// Degrees of a short inside a load, ohms, with their shares (judgement).
-const INSIDE: [(f64, f64); 4] = [(0.02, 0.35), (0.1, 0.3), (0.4, 0.2), (1.0, 0.15)];
+const INSIDE: [(f64, f64); 6] = [
+    (0.02, 0.35),
+    (0.1, 0.25),
+    (0.25, 0.15),
+    (0.5, 0.1),
+    (0.9, 0.08),
+    (1.6, 0.07),
+];
 /// Winding of a larger motor than the file's class, over its own (judgement).
 const LARGER: f64 = 0.55;
-/// What a motor still does when it drags, and with bad brushes (judgement).
-const DRAGGING: f64 = 0.6;
+/// How a motor drags: its torque over a sound one's, what it still does, and
+/// the share of such cases (judgement). A bent shaft or hinge adds to the load as
+/// grit adds to friction.
+const DRAGS: [(f64, f64, f64); 4] = [
+    (1.5, 0.75, 0.3),
+    (2.2, 0.6, 0.3),
+    (3.3, 0.45, 0.25),
+    (5.0, 0.25, 0.15),
+];
+/// What a motor still does with a shorted coil, and with bad brushes (judgement).
+const SHORTED_COIL: f64 = 0.6;
 const BRUSHES: f64 = 0.5;
 
 pub(super) fn gather(all: &mut Gathering<'_, '_>) {
@@ -95,6 +111,26 @@ fn open(all: &mut Gathering<'_, '_>, part: PartId, cause: Cause, weight: f64, wh
     all.push(suspect);
 }
 
+fn dragging(all: &mut Gathering<'_, '_>, part: PartId, motor: &MotorModel, weight: f64) {
+    for (times, works, share) in DRAGS {
+        let mut law = motor.law(Condition::Dragging);
+        let sound = motor.law(Condition::Healthy);
+        law.forward_nm = sound.forward_nm * times;
+        law.reverse_nm = sound.reverse_nm * times;
+        let setting = Setting {
+            parameters: law.branch().into(),
+            scale: f64::from(u8::from(law.fed)),
+        };
+        let mut suspect = Suspect::new(Cause::DraggingMotor, site_of(part), weight * share)
+            .dull(part, works)
+            .told("it turns against too much friction");
+        for branch in draws(all, part) {
+            suspect = suspect.edit(Some(branch), setting);
+        }
+        all.push(suspect);
+    }
+}
+
 fn of_motor(all: &mut Gathering<'_, '_>, part: PartId, motor: &MotorModel) {
     let with = |condition: Condition, times: f64| {
         let mut law = motor.law(condition);
@@ -109,6 +145,7 @@ fn of_motor(all: &mut Gathering<'_, '_>, part: PartId, motor: &MotorModel) {
         Device::Pump(_) => 1.0,
         _ => 0.4,
     };
+    dragging(all, part, motor, seizes);
     let kinds = [
         (
             Cause::LockedMotor,
@@ -118,17 +155,10 @@ fn of_motor(all: &mut Gathering<'_, '_>, part: PartId, motor: &MotorModel) {
             "it does not turn",
         ),
         (
-            Cause::DraggingMotor,
-            Condition::Dragging,
-            1.0,
-            DRAGGING,
-            "it turns against too much friction",
-        ),
-        (
             Cause::ShortInLoad,
             Condition::ShortedCoil,
             0.3,
-            DRAGGING,
+            SHORTED_COIL,
             "a coil of its armature is shorted",
         ),
         (

@@ -1,6 +1,6 @@
 //! Suspects along wires, at their ends, at bolts, pins and studs.
 
-use super::{Gathering, JOINTS, OPEN_OHM, SHORTS};
+use super::{BOLTED, Gathering, JOINTS, OPEN_OHM, RESISTIVE};
 use crate::circuit::{Device, PartId, Place, TerminalId};
 use crate::solving::Role;
 use crate::tracing::cause::Cause;
@@ -51,12 +51,18 @@ fn exposure(all: &Gathering<'_, '_>, wire: usize) -> f64 {
 fn shorts(all: &mut Gathering<'_, '_>, wire: usize) {
     let weight = exposure(all, wire);
     let frame = all.frame;
-    for along in ALONG {
-        for (ohm, share) in SHORTS {
-            let mut suspect = short_at(frame, wire, along, ohm);
-            suspect.weight = weight * share;
-            all.push(suspect);
+    let mut short = |along: f64, ohm: f64, share: f64| {
+        let mut suspect = short_at(frame, wire, along, ohm);
+        suspect.weight = weight * share;
+        all.push(suspect);
+    };
+    for (ohm, share) in BOLTED {
+        for along in ALONG {
+            short(along, ohm, share / ALONG.len() as f64);
         }
+    }
+    for (ohm, share) in RESISTIVE {
+        short(0.5, ohm, share);
     }
     let ends = [frame.circuit.wires[wire].from, frame.circuit.wires[wire].to];
     let wet = ends.iter().any(|end| gets_wet(all, *end));

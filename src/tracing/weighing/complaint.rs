@@ -3,6 +3,7 @@
 use super::{Item, RARE_SLIP, above, firm, item};
 use crate::circuit::PartId;
 use crate::circuit::zones::fuse_name;
+use crate::devices::Model;
 use crate::tracing::cause::Cause;
 use crate::tracing::evidence::{Complaint, Evidence};
 use crate::tracing::opening::{Threat, WATCHED_S, normal};
@@ -17,8 +18,12 @@ const PASSED: f64 = 0.6;
 const UNLOOKED: f64 = 0.3;
 /// Amperes from the battery that pop, smoke and melt (judgement).
 const MELTS_A: f64 = 150.0;
+/// How often a motor that runs by itself is told as a drain alone (judgement).
+const UNHEARD: f64 = 0.2;
+/// Amperes of a motor that nobody overhears: trim and starter (judgement).
+const LOUD_A: f64 = 8.0;
 /// Amperes from the battery at rest that are a drain (common practice: 50 mA).
-const DRAIN_A: f64 = 0.05;
+pub(super) const DRAIN_A: f64 = 0.05;
 
 /// Odds that a load is called dead, weak, working, by what it does.
 pub(super) fn called_dead(work: f64) -> f64 {
@@ -69,7 +74,11 @@ pub(super) fn items(scene: &Scene<'_>, evidence: &Evidence) -> Vec<Item> {
 }
 
 /// States that a load is judged in: those named, else those in which it is on.
-pub(super) fn states_of(scene: &Scene<'_>, evidence: &Evidence, part: PartId) -> Vec<usize> {
+pub(in crate::tracing) fn states_of(
+    scene: &Scene<'_>,
+    evidence: &Evidence,
+    part: PartId,
+) -> Vec<usize> {
     let all = 0..scene.healthy.len();
     let on: Vec<usize> = all
         .clone()
@@ -315,14 +324,29 @@ fn time_it_took(scene: &Scene<'_>, evidence: &Evidence) -> Vec<Item> {
     items
 }
 
+/// Whether a loud motor turns that should rest.
+fn runs_by_itself(scene: &Scene<'_>, state: usize, suspect: usize) -> bool {
+    let circuit = scene.frame.circuit;
+    let mut motors = circuit.part_ids().filter(|part| {
+        matches!(scene.frame.resolved.part(*part), Model::Motor(_)) && !scene.is_on(state, *part)
+    });
+    motors.any(|part| scene.part_a(&scene.shown[state][suspect], part) > LOUD_A)
+}
+
 fn drain(scene: &Scene<'_>) -> Item {
     let off = scene.off();
     let odds = |suspect: usize| {
         if scene.suspects[suspect].cause == Cause::BatteryWeak {
             return 0.5;
         }
-        let amps = scene.battery_a(&scene.shown[off][suspect]).max(1e-4);
-        above(amps.ln(), DRAIN_A.ln(), 0.4)
+        let shown = &scene.shown[off][suspect];
+        let amps = scene.battery_a(shown).max(1e-4);
+        let heard = if runs_by_itself(scene, off, suspect) {
+            UNHEARD
+        } else {
+            1.0
+        };
+        heard * above(amps.ln(), DRAIN_A.ln(), 0.4)
     };
     firm(
         "the battery drains with everything off".to_owned(),

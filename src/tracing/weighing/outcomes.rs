@@ -1,6 +1,6 @@
 //! What a test would show under each suspect, and what came of it.
 
-use super::complaint::{opens, states_of};
+use super::complaint::{DRAIN_A, opens, states_of};
 use super::{Item, above};
 use crate::circuit::PartId;
 use crate::solving::Role;
@@ -10,6 +10,7 @@ use crate::tracing::frame::{absent, ohms};
 use crate::tracing::scene::Scene;
 use crate::tracing::simulate::{Changes, Rules};
 use crate::tracing::sites::{is_inside, sits_at};
+use crate::tracing::suspect::Suspect;
 use crate::tracing::weighing::lamps::lamp;
 use crate::tracing::weighing::notices::spot_name;
 
@@ -116,12 +117,54 @@ pub(in crate::tracing) fn usual_state(scene: &Scene<'_>, evidence: &Evidence) ->
     if evidence.complaint == Complaint::Drain {
         return Some(scene.off());
     }
-    if let Some(part) = evidence.loads.first() {
+    let has_fuse = evidence.complaint == Complaint::FuseOpens;
+    let dead = evidence.dead.first().filter(|_| !has_fuse);
+    if let Some(part) = evidence.loads.first().or(dead) {
         return states_of(scene, evidence, *part).first().copied();
     }
-    let given = |at: &usize| scene.battery_a(&scene.healthy[*at]);
-    let real = (0..scene.healthy.len()).filter(|at| !scene.frame.circuit.states[*at].is_what_if());
-    real.max_by(|a, b| given(a).total_cmp(&given(b)))
+    if let Some(quiet) = quiet_enough(scene, evidence) {
+        return Some(quiet);
+    }
+    real(scene).max_by(|a, b| given(scene, *a).total_cmp(&given(scene, *b)))
+}
+
+/// States of use.
+fn real<'a>(scene: &'a Scene<'_>) -> impl Iterator<Item = usize> + 'a {
+    (0..scene.healthy.len()).filter(|at| !scene.frame.circuit.states[*at].is_what_if())
+}
+
+fn given(scene: &Scene<'_>, state: usize) -> f64 {
+    scene.battery_a(&scene.healthy[state])
+}
+
+/// Share of the suspects that open a fuse in some state, above which a quieter
+/// one serves as well (judgement).
+const SERVES: f64 = 0.75;
+
+/// For a fuse that opens nobody knows when: the quietest state in which nearly
+/// as many faults show as in any. Nobody searches a short while cranking.
+fn quiet_enough(scene: &Scene<'_>, evidence: &Evidence) -> Option<usize> {
+    if evidence.complaint != Complaint::FuseOpens {
+        return None;
+    }
+    let opened = |state: usize| -> f64 {
+        let all = scene.suspects.iter().zip(&scene.shown[state]);
+        let of = all.filter(|(_, shown)| match evidence.fuse {
+            Some(fuse) => shown.opened.first() == Some(&fuse),
+            None => !shown.opened.is_empty(),
+        });
+        of.map(|(suspect, _)| suspect.weight).sum()
+    };
+    let shares: Vec<(usize, f64)> = real(scene).map(|state| (state, opened(state))).collect();
+    let most = shares.iter().map(|(_, share)| *share).fold(0.0, f64::max);
+    let serves = shares
+        .iter()
+        .filter(|(_, share)| *share > SERVES * most)
+        .map(|(state, _)| *state);
+    // An engine that runs charges: nobody searches beside it either.
+    let runs = |state: &usize| !scene.frame.circuit.states[*state].charging.is_empty();
+    let draws = |state: &usize| given(scene, *state).abs();
+    serves.min_by(|a, b| runs(a).cmp(&runs(b)).then(draws(a).total_cmp(&draws(b))))
 }
 
 /// What a test would show under each of `live`; `plugged_in` is what a lamp in
@@ -159,7 +202,7 @@ pub(in crate::tracing) fn outcomes(
         }),
         TestKind::Look | TestKind::Tug => yes_no(["bad", "good"], &|at| {
             if there(at) {
-                seen(suspect(at).cause, trial.test)
+                seen(suspect(at), trial.test)
             } else {
                 IMAGINED
             }
@@ -186,13 +229,16 @@ pub(in crate::tracing) fn outcomes(
         }),
         TestKind::NewFuse => new_fuse(scene, evidence, trial, live),
         TestKind::Continuity => yes_no(["open", "beeps"], &|at| {
-            let open =
-                suspect(at).worn_out.is_some() || suspect(at).ohm.is_some_and(|ohm| ohm > 50.0);
+            let open = match trial.at {
+                // A fuse that is pulled says nothing of its holder.
+                Spot::Fuse(fuse) => suspect(at).worn_out == Some(fuse),
+                _ => there(at) && suspect(at).ohm.is_some_and(|ohm| ohm > 50.0),
+            };
             let blown = match trial.at {
                 Spot::Fuse(fuse) => blows(scene, fuse, at),
                 _ => 0.0,
             };
-            if there(at) && open {
+            if open {
                 SURE
             } else {
                 0.03 + (SURE - 0.03) * blown
@@ -215,8 +261,11 @@ pub(super) fn part_at(scene: &Scene<'_>, spot: Spot) -> Option<PartId> {
 }
 
 /// How often a look or a tug finds a cause where it sits (judgement).
-fn seen(cause: C, test: TestKind) -> f64 {
+fn seen(suspect: &Suspect, test: TestKind) -> f64 {
+    let cause = suspect.cause;
     let by_eye = match cause {
+        // A fuse that a reversal opened looks like any that is open.
+        C::ReversedPolarity if suspect.worn_out.is_some() => FOUND + 0.15,
         C::FuseHolder | C::Water | C::WrongFuse | C::TiredFuse | C::OverloadAdded => FOUND + 0.15,
         C::HighResistanceJoint
         | C::BadGround
@@ -294,7 +343,9 @@ fn unplugged(
                 .zip(&shown)
                 .map(|(before, after)| {
                     let share = scene.battery_a(after) / before.max(1e-3);
-                    (1.0 - share).clamp(0.02, 0.98)
+                    // Where nothing drains, nothing falls.
+                    let drains = above(before.max(1e-4).ln(), DRAIN_A.ln(), 0.4);
+                    (drains * (1.0 - share)).clamp(0.02, 0.98)
                 })
                 .collect()
         }

@@ -21,7 +21,9 @@ pub(in crate::tracing) fn in_words(scene: &Scene<'_>, trial: &Trial) -> String {
                     "pull the plug {at} and look at the lamp in the fuse holder, state `{state}`"
                 )
             }
-            _ => format!("unplug {at} and look whether it clears, state `{state}`"),
+            _ => format!(
+                "unplug {at}, the lamp in the fuse holder (for a drain the meter in the minus lead), and look whether it clears, state `{state}`"
+            ),
         },
         TestKind::Swap => format!("swap {at} with a twin"),
         TestKind::Bridge => {
@@ -39,6 +41,6 @@ pub(in crate::tracing) fn in_words(scene: &Scene<'_>, trial: &Trial) -> String {
         TestKind::NewFuse => format!("one new fuse of the same rating in {at}"),
         TestKind::Clean => format!("clean and tighten {at}"),
         TestKind::Jumper => format!("a fused lead past the joint at {at}"),
-        TestKind::Continuity => format!("beeper across {at}, pulled"),
+        TestKind::Continuity => format!("beeper, {at} pulled: one lead on each of its blades"),
     }
 }

@@ -289,7 +289,8 @@ impl Boat {
             };
             let mut moved = false;
             for (at, point) in found.iter().enumerate() {
-                if point.as_ref().is_some_and(fed) {
+                // A state without a solution says nothing of the unit.
+                if point.as_ref().is_none_or(fed) {
                     continue;
                 }
                 for contact in boat.circuit.states[at].contacts.values_mut() {

@@ -77,6 +77,9 @@ pub(super) fn line(cases: &[&Case], way: Way) -> Line {
 fn table(out: &mut String, title: &str, cases: &[&Case]) {
     for way in [Way::Tool, Way::Strict, Way::Half, Way::Order] {
         let line = line(cases, way);
+        if line.cases == 0 {
+            continue;
+        }
         let _ = writeln!(
             out,
             "{title:<34} {:<6} {:>5} cases  first {:>5.1} %  by name {:>5.1} %  claimed {:>5.1} %  decided {:>5.1} %  in 90 % set {:>5.1} %  {:>5.1} min",

@@ -26,6 +26,8 @@ pub(super) enum Harm {
     Bolt { join: usize, ohm: f64 },
     /// Ohms inside a part at one of its terminals; open from a megohm.
     Inside { part: PartId, at: usize, ohm: f64 },
+    /// Ohms of a relay's contact; a winding fed past it stays as it is.
+    Contacts { relay: PartId, ohm: f64 },
     /// Every ring on a stud is loose.
     Loose { stud: TerminalId, ohm: f64 },
     /// A part in a condition, in every state.
@@ -113,6 +115,11 @@ impl Boat {
             }
             Harm::Inside { part, at, ohm } => {
                 self.inside(part, at, (ohm < OPEN_OHM).then_some(ohm));
+            }
+            Harm::Contacts { relay, ohm } => {
+                if let Model::Relay(model) = &mut self.resolved.parts[relay.0] {
+                    model.contact = Band::exactly(ampkeel::quantities::Ohms::new(ohm));
+                }
             }
             Harm::Loose { stud, ohm } => {
                 for wire in 0..self.circuit.wires.len() {

@@ -5,7 +5,8 @@
 //!
 //! `AMPKEEL_LOOP_CASES=100 cargo test --release --test main closed_loop -- --nocapture`
 //! prints the figures of a hundred faults a circuit and every miss;
-//! `AMPKEEL_LOOP_FILE=marl` takes one circuit, `AMPKEEL_LOOP_SEED` other faults.
+//! `AMPKEEL_LOOP_FILE=marl` takes one circuit, `AMPKEEL_LOOP_SEED` other faults,
+//! `AMPKEEL_LOOP_TOOL_ALONE=1` leaves the baselines out.
 //! A few of each are held in every run.
 //!
 //! # The oracle
@@ -84,6 +85,14 @@ const TRIES: usize = 400;
 
 fn asked(name: &str) -> Option<u64> {
     std::env::var(name).ok().and_then(|text| text.parse().ok())
+}
+
+/// The ways to search: all, or the tool's alone where nothing is compared.
+fn ways() -> Vec<Way> {
+    if asked("AMPKEEL_LOOP_TOOL_ALONE").is_some() {
+        return vec![Way::Tool];
+    }
+    vec![Way::Tool, Way::Strict, Way::Half, Way::Order]
 }
 
 /// Every example circuit: name and text.
@@ -246,7 +255,7 @@ impl Yard {
         let mut dice = Dice::new(seed);
         let hiding = self.hide(column, &mut dice)?;
         let mut results = BTreeMap::new();
-        for way in [Way::Tool, Way::Strict, Way::Half, Way::Order] {
+        for way in ways() {
             let mut tracer = Tracer::new(self.circuit, hiding.told.complaint, &[]).unwrap();
             let bench = Bench {
                 circuit: self.circuit,

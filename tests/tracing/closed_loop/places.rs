@@ -53,6 +53,7 @@ enum Sort {
     Cut(usize),
     Bolt(usize),
     Inside(PartId, usize),
+    Contacts(PartId),
     Loose(TerminalId),
     Condition(PartId, Condition),
     Drag(PartId),
@@ -102,6 +103,7 @@ impl Place {
             Sort::Cut(wire) => Harm::Cut { wire },
             Sort::Bolt(join) => Harm::Bolt { join, ohm },
             Sort::Inside(part, at) => Harm::Inside { part, at, ohm },
+            Sort::Contacts(relay) => Harm::Contacts { relay, ohm },
             Sort::Loose(stud) => Harm::Loose { stud, ohm },
             Sort::Condition(part, what) => Harm::Condition { part, what },
             Sort::Drag(part) => Harm::Drag {
@@ -430,7 +432,7 @@ impl<'c> Places<'c> {
             Cause::RelayContactsBurnt,
             1.0,
             inside.clone(),
-            Sort::Inside(part, 3),
+            Sort::Contacts(part),
             CONTACTS,
         );
         self.add(

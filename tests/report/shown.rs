@@ -1,0 +1,193 @@
+//! What the pictures and the list of findings must not leave out.
+
+use super::{BOATS, boat, circuit, examples};
+use ampkeel::circuit::{Circuit, Device};
+use ampkeel::document::Emphasis;
+use ampkeel::drawing::{Conductor, draw, sheets};
+use ampkeel::protecting::{Kind, Verdict, study};
+use ampkeel::reporting::{Flow, Overlay, Report, report};
+use ampkeel::solving::solve;
+use ampkeel::span::CircuitText;
+
+fn report_of(name: &str) -> Report {
+    let text = std::fs::read_to_string(boat(name)).expect("circuit");
+    let text = CircuitText::new("test.toml", text.as_str());
+    report(&circuit(&boat(name)), &text, None, Vec::new()).expect("a report")
+}
+
+/// Every overlay of a report by its state, with the conductors it lies over.
+fn overlays(report: &Report) -> Vec<(&Overlay, Vec<Conductor>)> {
+    let diagram = &report.diagram;
+    let conductors = || diagram.drawing.conductors.iter().map(|one| one.conductor);
+    let all = diagram.overlays.iter();
+    all.map(|overlay| (overlay, conductors().collect()))
+        .collect()
+}
+
+#[test]
+fn a_battery_s_bolted_minus_carries_what_the_battery_gives() {
+    let mut checked = 0;
+    for name in BOATS {
+        let of = circuit(&boat(name));
+        let solution = solve(&of).expect("solved");
+        let report = report_of(name);
+        for (overlay, conductors) in overlays(&report) {
+            let solved = solution.states.iter().find(|one| one.name == overlay.state);
+            let solved = solved.expect("the state");
+            for (at, conductor) in conductors.iter().enumerate() {
+                let Conductor::Join(join) = *conductor else {
+                    continue;
+                };
+                let Some((battery, amps)) = alone_on_its_minus(&of, join, solved) else {
+                    continue;
+                };
+                let shown = &overlay.conductors[at];
+                let joint_a = solved.joins_a[join].abs();
+                assert!(
+                    (joint_a - amps).abs() < 1e-6,
+                    "{name}: {battery}: {joint_a} {amps}"
+                );
+                assert_eq!(
+                    shown.flow == Flow::Carries,
+                    amps >= 0.005,
+                    "{name}: {battery}"
+                );
+                assert_eq!(shown.words.is_empty(), amps < 0.005);
+                checked += 1;
+            }
+        }
+    }
+    assert!(checked > 5, "{checked}");
+}
+
+/// The battery whose minus post has a joint alone on it, with its current.
+fn alone_on_its_minus(
+    of: &Circuit,
+    join: usize,
+    solved: &ampkeel::solving::StateSolution,
+) -> Option<(String, f64)> {
+    let ends = [of.joins[join].part, of.joins[join].to];
+    let part = of.parts.iter().find(|part| {
+        matches!(part.device, Device::Battery(_)) && ends.contains(&part.terminals[1])
+    })?;
+    let minus = part.terminals[1];
+    let wires = of.wires.iter().filter(|w| w.from == minus || w.to == minus);
+    let joins = of.joins.iter().filter(|j| j.part == minus || j.to == minus);
+    let reading = solved.batteries.get(&part.name)?;
+    (wires.count() == 0 && joins.count() == 1).then(|| (part.name.clone(), reading.current_a.abs()))
+}
+
+#[test]
+fn no_picture_cuts_a_rating_a_size_or_a_colour() {
+    for path in examples() {
+        let of = circuit(&path);
+        let mut drawings = vec![draw(&of)];
+        drawings.extend(sheets(&of).into_iter().map(|sheet| sheet.drawing));
+        for drawing in &drawings {
+            for one in &drawing.conductors {
+                let Conductor::Wire(wire) = one.conductor else {
+                    continue;
+                };
+                let wire = &of.wires[wire];
+                let words = &one.lettering.text;
+                assert!(words.contains(&wire.size.value.to_string()), "{words}");
+                if let Some(colour) = &wire.colour {
+                    assert!(words.contains(&colour.value), "{words}");
+                }
+                assert!(!words.contains('\u{2026}'), "{words}");
+            }
+            for placed in &drawing.symbols {
+                let under = &placed.symbol.under;
+                let shown = placed.lettering.iter().any(|one| one.text == *under);
+                assert!(under.is_empty() || shown, "{}: {under}", path.display());
+                // A fuse's name may be shortened, its rating not.
+                let of_block = matches!(of.part(placed.symbol.part).device, Device::FuseBlock(_));
+                for pin in placed
+                    .symbol
+                    .pins
+                    .iter()
+                    .filter(|pin| of_block && !pin.mark.is_empty())
+                {
+                    let shown = placed.lettering.iter().any(|one| one.text == pin.mark);
+                    assert!(shown && pin.mark.ends_with(" A"), "{}", pin.mark);
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn no_legend_of_a_fuse_s_chart_is_cut() {
+    for name in BOATS {
+        for (number, chart) in report_of(name).fuses.iter().enumerate() {
+            let picture = ampkeel::present::svg::fuse_chart(chart, number, true).xml();
+            assert!(!picture.contains('\u{2026}'), "{name}: {}", chart.name);
+        }
+    }
+}
+
+#[test]
+fn edges_of_a_chart_begin_at_the_currents_that_the_sentence_names() {
+    for name in BOATS {
+        let study = study(&circuit(&boat(name))).expect("a study");
+        for fuse in &study.fuses {
+            let check = fuse.checks.iter().find(|check| check.kind == Kind::Hold);
+            let Some(check) = check else { continue };
+            for (sign, key) in [('e', "from_a"), ('L', "to_a")] {
+                let told = check.value(key).expect("a current");
+                let curve = fuse.chart.curves.iter().find(|curve| curve.sign == sign);
+                let first = curve.expect("an edge").points[0].0;
+                let axis = fuse.chart.x.from;
+                assert!(
+                    (first - told.max(axis)).abs() < 1e-9,
+                    "{name} {}: {first} {told}",
+                    fuse.name
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn a_fuse_that_may_not_break_a_short_or_not_open_first_is_in_the_list() {
+    let mut found = 0;
+    for name in BOATS {
+        let study = study(&circuit(&boat(name))).expect("a study");
+        for fuse in &study.fuses {
+            for check in &fuse.checks {
+                let code = match check.kind {
+                    Kind::Breaking => "breaking-capacity-unproven",
+                    Kind::Selectivity => "both-may-open",
+                    _ => continue,
+                };
+                let mut listed = study.findings.iter();
+                let is_listed =
+                    listed.any(|one| one.code.name() == code && one.subject == fuse.name);
+                let is_told = check.verdict == Verdict::Caution;
+                assert_eq!(is_listed, is_told, "{name}: {} {code}", fuse.name);
+                found += usize::from(is_told);
+            }
+        }
+    }
+    assert!(found >= 5, "{found}");
+}
+
+#[test]
+fn a_block_is_not_framed_for_one_of_its_fuses() {
+    let report = report_of("schist-console-boat");
+    let of = circuit(&boat("schist-console-boat"));
+    let drawing = &report.diagram.drawing;
+    for overlay in &report.diagram.overlays {
+        for (at, placed) in drawing.symbols.iter().enumerate() {
+            if of.part(placed.symbol.part).name != "console" {
+                continue;
+            }
+            assert_ne!(overlay.symbols[at], Emphasis::Bad);
+            for (pin, how) in placed.symbol.pins.iter().zip(&overlay.pins[at]) {
+                let is_plotter = pin.mark.starts_with("plotter");
+                assert_eq!(*how == Emphasis::Bad, is_plotter, "{}", pin.mark);
+            }
+            assert!(overlay.sentence.contains("`console.plotter`"));
+        }
+    }
+}
