@@ -1,7 +1,8 @@
 //! Puts a procedure together, so that no step's caution is missing at the start.
 
+use super::preparation::small_fuse;
 use super::rig::Rig;
-use super::steps::{Procedure, Signature, Step};
+use super::steps::{Logged, Procedure, Quantity, Signature, Step};
 use super::{Draws, SPECIMENS, Subject};
 use crate::findings::Assumed;
 use crate::quantities::Band;
@@ -26,14 +27,36 @@ pub(super) struct Sheet {
 }
 
 /// A procedure on the rig.
-pub(super) fn on_rig(subject: &Subject, rig: &Rig, draws: &Draws, sheet: Sheet) -> Procedure {
+pub(super) fn on_rig(subject: &Subject, rig: &Rig, draws: &Draws, mut sheet: Sheet) -> Procedure {
+    if let Some(told) = most_drawn_a(&sheet.steps).and_then(|most_a| small_fuse(rig, most_a)) {
+        sheet.answer = format!(
+            "{}; but {told}: take the fuse named without `--inline-fuse`, on leads that it guards",
+            sheet.answer
+        );
+    }
+    let mut found = assembled(draws, sheet);
+    found.cautions.retain(|caution| fits_lead(caution, rig));
     Procedure {
         title: subject.in_words(),
         rig: rig.words.clone(),
         findings: rig.findings(),
         assumed: [subject.assumed.clone(), rig.assumed.clone()].concat(),
-        ..assembled(draws, sheet)
+        ..found
     }
+}
+
+/// Jump cables have no fuse to choose.
+pub fn fits_lead(caution: &Caution, rig: &Rig) -> bool {
+    !(rig.heavy && caution.tag == "fuse-lead")
+}
+
+/// The largest current of a sound part through the lead, by the steps.
+fn most_drawn_a(steps: &[Step]) -> Option<f64> {
+    let readings = steps.iter().flat_map(|step| &step.expect);
+    readings
+        .filter(|read| matches!(read.logged, Some(Logged::OfPart(Quantity::Amps, _))))
+        .filter_map(|read| read.typical)
+        .reduce(f64::max)
 }
 
 /// A procedure with a meter alone: battery and leads do not enter.

@@ -44,18 +44,22 @@ pub(super) fn procedure(
     rig: &Rig,
     draws: &mut Draws,
 ) -> Result<Procedure, Refused> {
-    let mut steps = vec![by_eye()?, at_rest(part, rig, draws)?];
+    // What the answer names is what the step reads, the meter's error in it.
+    let rest = figures(&part.model.open_volts, draws, |draws, volts| {
+        read(draws, &rig.volts_error, volts)
+    });
+    let mut steps = vec![by_eye()?, at_rest(part, rest)?];
     steps.extend(load_test(part, rig, draws)?);
     if let Some(cranks) = &part.cranks {
         steps.push(cranking(part, cranks, rig, draws)?);
     }
     steps.push(charging()?);
-    let rest = part.model.open_volts;
     let sheet = Sheet {
         topics: &["battery", "cranking"],
         answer: format!(
-            "a sound one as the file has it stands at {} to {} at rest; 10.4 to 10.8 V is one shorted cell",
-            rest.low, rest.high
+            "a sound one reads {} to {} at rest; 10.4 to 10.8 V is one shorted cell",
+            Volts::new(rest.low),
+            Volts::new(rest.high)
         ),
         steps,
         ..Sheet::default()
@@ -70,10 +74,7 @@ fn by_eye() -> Result<Step, OutOfTable> {
         .stop_if("it is hot, hisses or smells of rotten eggs: leave it, air the place"))
 }
 
-fn at_rest(part: &BatteryPart, rig: &Rig, draws: &mut Draws) -> Result<Step, OutOfTable> {
-    let read = figures(&part.model.open_volts, draws, |draws, volts| {
-        read(draws, &rig.volts_error, volts)
-    });
+fn at_rest(part: &BatteryPart, read: Band<f64>) -> Result<Step, OutOfTable> {
     let mut step =
         Step::new("Volts at its posts, nothing connected, nothing touched for two hours.")
             .cautions(tagged(&["amps-jack", "short"])?)

@@ -31,7 +31,7 @@ pub(super) fn procedure(
 ) -> Result<Procedure, Refused> {
     let (drop, answer) = under_load(fuses, rig, draws)?;
     let steps = vec![
-        by_eye(fuses)?,
+        by_eye(fuses, subject.is_class_alone())?,
         by_ohms(fuses, rig, draws)?,
         battery_step(rig, draws)?,
         drop,
@@ -48,11 +48,14 @@ pub(super) fn procedure(
     Ok(on_rig(subject, rig, draws, sheet))
 }
 
-fn by_eye(fuses: &[FusePart]) -> Result<Step, OutOfTable> {
+fn by_eye(fuses: &[FusePart], is_class_alone: bool) -> Result<Step, OutOfTable> {
     let mut step = Step::new("Battery minus off. Pull the fuse and look at element and body; read its rating off the body and hold it against the cover.")
         .cautions(tagged(&["neg-first", "fuse-never"])?);
     for fuse in fuses {
-        step = step.note(printed(fuse));
+        // A class alone is its own rating: no file says another.
+        if !is_class_alone {
+            step = step.note(printed(fuse));
+        }
     }
     for look in dead_fuses()?.iter().filter(|look| look.body != "-") {
         step = step.outside(format!(
@@ -84,9 +87,8 @@ fn printed(fuse: &FusePart) -> String {
 }
 
 fn by_ohms(fuses: &[FusePart], rig: &Rig, draws: &mut Draws) -> Result<Step, OutOfTable> {
-    let mut step = Step::new("Out of its holder: ohms from blade to blade, or cap to cap.")
-        .cautions(tagged(&["lamp-hot"])?)
-        .meter(Jack::Ohms);
+    let mut step =
+        Step::new("Out of its holder: ohms from blade to blade, or cap to cap.").meter(Jack::Ohms);
     for fuse in fuses {
         let ohms = ohms_read(&fuse.model.cold, rig, draws);
         let quantity = format!("`{}`", fuse.name);

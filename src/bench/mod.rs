@@ -47,6 +47,7 @@ mod switch;
 mod taking;
 
 pub use aboard::{Aboard, LOAD_TIMES, Thevenin};
+pub use assembly::fits_lead;
 pub use bend::Bend;
 pub use chance::Draws;
 pub use circuit_loop::{Feed, Load, Settled, settled};
@@ -59,7 +60,7 @@ pub use part::{
     SolenoidPart, SwitchPart,
 };
 pub use plain_class::PLAIN_CLASSES;
-pub use preparation::{fuse_opens, fuse_words, usual};
+pub use preparation::{fuse_opens, fuse_words, small_fuse, usual};
 pub use pump::usual_pressure;
 pub use rig::{Options, Rig, Usual, air};
 pub use screen::document;

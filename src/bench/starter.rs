@@ -78,7 +78,6 @@ fn setting_up() -> Result<Step, OutOfTable> {
             "polarity",
             "eyes",
             "short",
-            "fuse-lead",
             "amps-jack",
         ])?))
 }

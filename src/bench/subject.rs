@@ -138,6 +138,11 @@ impl Subject {
         }
     }
 
+    /// Whether it is a class, and no part of a file.
+    pub fn is_class_alone(&self) -> bool {
+        self.name == self.class
+    }
+
     /// Whether it pumps petrol: bilge, livewell and washdown pumps do not.
     pub fn pumps_fuel(&self) -> bool {
         let water = ["bilge", "livewell", "washdown"];

@@ -94,7 +94,7 @@ const OPTIONS: [Offered; Measure::COUNT] = [
     option(
         Measure::AcVolts,
         "VOLTS",
-        "Ac volts across the battery's posts while the engine charges",
+        "Ac volts across the battery's posts while the engine charges; not those between the stator's leads",
     ),
     option(
         Measure::ToGround,

@@ -1,7 +1,8 @@
 //! What a battery with each condition shows: at rest, and under the current read.
 //!
 //! V = E - I R. Volts at rest follow the signs of `battery-faults`, resistance
-//! the multipliers of `battery-factors`; the open cell's is judgement.
+//! the multipliers of `battery-factors`; those of worn plates (1.5 times a new one's
+//! and up) and of the open cell are judgement.
 //!
 //! # Limits
 //! Readings within the first ten seconds of a load; a battery just charged
@@ -111,6 +112,21 @@ impl Family for Battery {
         (rest_v > full_v).then(|| surface::TAKE_OFF.to_owned())
     }
 
+    /// One just charged, or still on its charger, shows volts of neither.
+    fn hidden(&self, weighed: &Weighed<'_>) -> Option<String> {
+        let Bench {
+            rig,
+            evidence,
+            kernel,
+            ..
+        } = weighed.bench;
+        if evidence.readings().next().is_some() {
+            return None;
+        }
+        let reach_v = kernel.reach(Measure::PostVolts, evidence.rest_v?);
+        surface::hides(evidence.rest_v? - reach_v, rig.open_volts.high.si())
+    }
+
     fn notes(&self, weighed: &Weighed<'_>) -> Result<Vec<String>, Refused> {
         let Bench { rig, evidence, .. } = weighed.bench;
         let is_unknown = |run: &Run| run.get(Measure::Amps).is_none();
@@ -186,8 +202,9 @@ const EMPTIED_V: Band<f64> = band(9.0, 11.2, 11.6);
 /// Weight left to a battery beyond the reach of its condition.
 const BEYOND: f64 = 1e-3;
 
-/// Factor from which a range is drawn even in decades: from here it spans many.
-const DECADES_FROM: f64 = 30.0;
+/// Ends of a range so many times apart are drawn even in decades: worn plates add
+/// a little as often as much.
+const DECADES_FROM: f64 = 10.0;
 
 impl Fault {
     /// Weight of a battery that was read at rest as it was.
@@ -203,7 +220,7 @@ impl Fault {
 
     fn draw_times(&self, draws: &mut Draws) -> f64 {
         let Band { low, high, .. } = self.times;
-        if low >= DECADES_FROM {
+        if high >= DECADES_FROM * low {
             return draws.decades(low, high);
         }
         draws.of(self.times)
@@ -219,7 +236,7 @@ fn faults(rig: &Rig) -> [Fault; 5] {
         reach_v,
     };
     // Self-discharge ends at nothing.
-    let flat = (f64::INFINITY, surface::MOST_V);
+    let flat = (f64::INFINITY, surface::CHARGING_V);
     let open = rig.open_volts;
     let sound = band(
         open.low.si() - 0.25,
@@ -230,8 +247,8 @@ fn faults(rig: &Rig) -> [Fault; 5] {
         fault(
             "healthy",
             sound,
-            band(0.9, 1.1, 2.0),
-            (0.3, surface::MOST_V),
+            band(0.9, 1.05, 1.4),
+            (0.3, surface::CHARGING_V),
         ),
         fault(
             "discharged",
@@ -244,12 +261,12 @@ fn faults(rig: &Rig) -> [Fault; 5] {
             "shorted-cell",
             band(10.0, 10.6, 11.0),
             band(1.0, 1.5, 4.0),
-            (2.1, surface::MOST_V),
+            (2.1, surface::CHARGING_V),
         ),
         fault(
             "sulphated",
-            band(11.9, 12.35, 12.75),
-            band(3.0, 6.0, 30.0),
+            band(11.9, 12.45, 12.8),
+            band(1.5, 4.0, 30.0),
             flat,
         ),
         fault(
@@ -298,6 +315,7 @@ fn brings(fault: &Fault, evidence: &Evidence) -> Vec<Brings> {
         measure: Measure::PostVolts,
         low: fault.rest_v.low,
         high: fault.rest_v.high,
+        beyond: fault.reach_v,
         read,
     };
     evidence.rest_v.map(of).into_iter().collect()

@@ -159,6 +159,18 @@ impl Family for ChargerPart {
             .collect())
     }
 
+    /// A stator made with a grounded end reads its coil to ground, and is sound; one
+    /// that floats is shorted then.
+    fn but(&self, weighed: &Weighed<'_>) -> Option<String> {
+        let is_low =
+            |(_, of, ohm): (usize, Measure, f64)| of == Measure::ToGround && ohm < super::OPEN_OHM;
+        let is_read = weighed.bench.evidence.readings().any(is_low);
+        let is_told = weighed.likeliest() == Some("stator-grounded");
+        (self.winding.is_none() && is_read && !is_told).then(|| {
+            "only if its stator is made with a grounded end, as its manual says; a floating one must show over 1 Mohm and is shorted to ground".to_owned()
+        })
+    }
+
     fn cautions(&self) -> Warned {
         (
             &["charging", "running", "battery"],
@@ -231,6 +243,7 @@ impl Trial<'_> {
                     low
                 },
                 high,
+                beyond: (0.0, 0.0),
                 read,
             }
         });
@@ -241,6 +254,7 @@ impl Trial<'_> {
                 measure: Measure::AcVolts,
                 low,
                 high,
+                beyond: (0.0, 0.0),
                 read: run.get(Measure::AcVolts)?,
             })
         });

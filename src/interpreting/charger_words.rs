@@ -83,6 +83,7 @@ pub(super) const fn name(measure: Measure) -> &'static str {
         Measure::PlusToGround => "ohms from the rectifier's plus to its ground",
         Measure::Forward => "worst diode, one way",
         Measure::Backward => "worst diode, leads swapped",
+        Measure::AcVolts => "ac volts across the battery's posts, charging",
         _ => measure.words(),
     }
 }
@@ -90,10 +91,18 @@ pub(super) const fn name(measure: Measure) -> &'static str {
 /// How to take a reading of it.
 pub(super) const fn how(measure: Measure) -> Option<&'static str> {
     Some(match measure {
-        Measure::PostVolts => "the volts at the battery's posts at the same speed",
-        Measure::Volts => "the volts from the rectifier's plus to ground at the same speed",
-        Measure::Amps => "the current of the charging lead at the same speed, by a clamp",
-        Measure::AcVolts => "the ac volts across the battery's posts at the same speed",
+        Measure::PostVolts => {
+            "the volts at the battery's posts, the engine at the speed given as `--speed`"
+        }
+        Measure::Volts => {
+            "the volts from the rectifier's plus to ground, the engine at the speed given as `--speed`"
+        }
+        Measure::Amps => {
+            "the current of the charging lead by a clamp, the engine at the speed given as `--speed`"
+        }
+        Measure::AcVolts => {
+            "the ac volts across the battery's posts, the engine at the speed given as `--speed`"
+        }
         Measure::Ohms => {
             "ohms between the stator's leads, all unplugged, every pair; give the one unlike the others"
         }

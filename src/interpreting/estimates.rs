@@ -369,7 +369,12 @@ fn of_two(motor: &MotorModel, one: &Turning, other: &Turning, draws: &mut Draws)
 }
 
 /// The middle, and the ends that nine in ten lie within.
-pub(super) fn middle_nine(mut weighed: Vec<(f64, f64)>) -> Option<Band<f64>> {
+pub(super) fn middle_nine(weighed: Vec<(f64, f64)>) -> Option<Band<f64>> {
+    middle_of(weighed, 0.9)
+}
+
+/// The middle, and the ends that a share of all lies within.
+pub(super) fn middle_of(mut weighed: Vec<(f64, f64)>, share: f64) -> Option<Band<f64>> {
     weighed.sort_by(|a, b| a.0.total_cmp(&b.0));
     let whole: f64 = weighed.iter().map(|(_, share)| share).sum();
     let at = |place: f64| {
@@ -382,9 +387,9 @@ pub(super) fn middle_nine(mut weighed: Vec<(f64, f64)>) -> Option<Band<f64>> {
     };
     (whole > 0.0).then_some(())?;
     Some(Band {
-        low: at(0.05)?,
+        low: at(0.5 * (1.0 - share))?,
         typical: at(0.5)?,
-        high: at(0.95)?,
+        high: at(0.5 * (1.0 + share))?,
     })
 }
 

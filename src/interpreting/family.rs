@@ -116,6 +116,12 @@ pub(super) trait Family {
         None
     }
 
+    /// What its only reading is of something else than the part's condition.
+    fn hidden(&self, weighed: &Weighed<'_>) -> Option<String> {
+        let _ = weighed;
+        None
+    }
+
     /// What settles it where that is no reading of a meter: charge, then rest.
     fn settles(&self, weighed: &Weighed<'_>) -> Option<String> {
         let _ = weighed;

@@ -40,6 +40,7 @@ mod ohms_words;
 mod pulse;
 mod pump;
 mod question;
+mod ranges;
 mod relay;
 mod relay_words;
 mod screen;

@@ -126,6 +126,9 @@ pub(super) fn next(
     draws: &mut Draws,
 ) -> Result<String, Refused> {
     let Some(load) = loads.first() else {
+        if question.read_ohm >= OPEN_OHM {
+            return Ok("nothing is low there: plug its loads in again one at a time and read it after each; what drops it to a few ohms at once is where the short is".to_owned());
+        }
         return Ok("split the harness: pull the largest plug between and look on which side it stays low; wiggle the loom a hand at a time".to_owned());
     };
     let mut without = question.standing.clone();

@@ -182,6 +182,7 @@ impl Trial<'_> {
                 measure: Measure::Pressure,
                 low: expected.band.low,
                 high: expected.band.high,
+                beyond: (0.0, 0.0),
                 read,
             })
         });

@@ -4,10 +4,11 @@ use super::Measure;
 use super::estimates::middle_nine;
 use super::family::{Family, Weighed};
 use super::odds::{Compared, Odds};
+use super::ranges::{self, Range};
+use super::specimen::Group;
 use super::{Question, slip, words};
-use crate::bench::{Jack, Rig};
-use crate::quantities::print::nominal;
-use crate::quantities::{Amps, Band};
+use crate::bench::{self, Jack, Rig};
+use crate::quantities::Band;
 use crate::tables::cautions::{Caution, cautions};
 
 /// The rig, with the battery as it was read.
@@ -25,7 +26,7 @@ pub(super) fn rig_in_words(family: &dyn Family, question: &Question) -> String {
     }
     let battery = match rest_v {
         Some(rest) => format!("battery read as {} at rest", Measure::PostVolts.print(rest)),
-        None => "battery taken for charged, not read".to_owned(),
+        None => "battery not read, taken for anything from run down to full".to_owned(),
     };
     let rest = question.rig.words.split_once(", ");
     format!("{battery}, {}", rest.map_or("", |(_, rest)| rest))
@@ -37,6 +38,9 @@ pub(super) fn impossible(
     weighed: &Weighed<'_>,
     readings: &[Compared],
 ) -> Option<String> {
+    if family.hidden(weighed).is_some() {
+        return None;
+    }
     let (groups, odds) = (weighed.groups, weighed.odds);
     let kernel = weighed.bench.kernel;
     let best: f64 = groups
@@ -45,15 +49,20 @@ pub(super) fn impossible(
         .map(|(group, taken)| group.prior * taken.likelihood)
         .sum();
     let read = words::readings(weighed.bench.evidence);
-    let slip = if odds.misfit > 0.5 {
-        slip::likeliest(groups, readings, kernel, best)
-    } else {
-        Some(slip::contradicted(groups, readings, kernel, best)?)
+    let nowhere = nowhere(family, weighed);
+    let slip = match slip::contradicted(groups, readings, kernel, best) {
+        _ if odds.misfit > 0.5 => slip::likeliest(groups, readings, kernel, best),
+        None if nowhere.is_none() => return None,
+        found => found,
     };
     let part = family.noun();
     let said = match slip {
         Some(slip) => format!(
             "{read} together cannot come from one {part} on this rig; the likeliest slip: {slip}. Take the readings again"
+        ),
+        None if nowhere.is_some() => format!(
+            "{read}: every condition of one {part} shows something else; the nearest has {}. Was it read at that place, on that range? Take the readings again",
+            nowhere.unwrap_or_default()
         ),
         None => format!(
             "{read} together cannot come from one {part} with one fault on this rig, and no single slip of the meter explains it; check the rig and take all readings again"
@@ -66,6 +75,9 @@ pub(super) fn impossible(
 pub(super) fn statement(family: &dyn Family, weighed: &Weighed<'_>, is_impossible: bool) -> String {
     let evidence = weighed.bench.evidence;
     let read = words::readings(evidence);
+    if let Some(hidden) = family.hidden(weighed) {
+        return format!("not to be judged yet: {read} {hidden}");
+    }
     match weighed.likeliest() {
         Some(condition) if !is_impossible => {
             let (short, like) = family.words(condition);
@@ -74,7 +86,10 @@ pub(super) fn statement(family: &dyn Family, weighed: &Weighed<'_>, is_impossibl
             if nothing && evidence.rest_v.is_none() {
                 return "nothing was read yet: these are the odds before a test".to_owned();
             }
-            let like = placed(weighed.bench.rig, like);
+            let like = match excluded_by(family, weighed, condition) {
+                None => placed(weighed.bench.rig, like),
+                Some(against) => format!("is nearest to it, but it shows {against}"),
+            };
             let but = family
                 .but(weighed)
                 .map_or_else(String::new, |but| format!("; but {but}"));
@@ -88,6 +103,32 @@ pub(super) fn statement(family: &dyn Family, weighed: &Weighed<'_>, is_impossibl
             placed(weighed.bench.rig, &fits_none)
         }
     }
+}
+
+/// What a condition shows of a reading that its own range excludes.
+fn excluded_by(family: &dyn Family, weighed: &Weighed<'_>, condition: &str) -> Option<String> {
+    let mut groups = weighed.groups.iter();
+    let group = groups.find(|group| group.condition == condition)?;
+    excluded(family, weighed, group)
+}
+
+fn excluded(family: &dyn Family, weighed: &Weighed<'_>, group: &Group) -> Option<String> {
+    let bench = weighed.bench;
+    let all = ranges::ranges(group, bench.evidence, family, bench.kernel);
+    let mut against = all.into_iter().filter(Range::excludes);
+    against.next().map(|range| range.sentence())
+}
+
+/// That no condition takes all readings, each at least the range of one: what the
+/// likeliest shows instead.
+fn nowhere(family: &dyn Family, weighed: &Weighed<'_>) -> Option<String> {
+    let against = |group: &Group| excluded(family, weighed, group);
+    let mut groups = weighed.groups.iter().filter(|group| group.prior > 0.0);
+    if groups.any(|group| against(group).is_none()) {
+        return None;
+    }
+    let likeliest = excluded_by(family, weighed, weighed.likeliest()?)?;
+    Some(likeliest)
 }
 
 /// Words of the bench as they are in the boat.
@@ -114,16 +155,12 @@ pub(super) fn blunt(odds: &Odds) -> Option<String> {
 /// That the lead's fuse is smaller than what a sound one draws.
 pub(super) fn small_fuse(family: &dyn Family, weighed: &Weighed<'_>) -> Option<String> {
     let rig = weighed.bench.rig;
-    let is_fused = family.most_a(rig).is_some() && !rig.heavy && rig.aboard.is_none();
-    let drawn_a = sound_a(weighed).filter(|_| is_fused)?;
-    let rating = rig.fuse.rating;
-    (drawn_a.typical > rating.si()).then(|| {
-        format!(
-            "The lead's {} fuse is less than the {} a sound one draws on this rig: it opens on a sound one. Take the fuse that `bench` names for it, on leads that it guards.",
-            nominal(rating),
-            Amps::new(drawn_a.typical)
-        )
-    })
+    let drawn_a = sound_a(weighed).filter(|_| family.most_a(rig).is_some())?;
+    let told = bench::small_fuse(rig, drawn_a.typical)?;
+    let rest = told.strip_prefix("the").unwrap_or(&told);
+    Some(format!(
+        "The{rest}. Take the fuse that `bench` names for it, on leads that it guards."
+    ))
 }
 
 /// What sound ones draw in the first run.
@@ -157,5 +194,7 @@ pub(super) fn cautions_of(family: &dyn Family, rig: &Rig, may_be_shorted: bool) 
             || over_jack && caution.tag == "jack-limit"
             || may_be_shorted && caution.tag == "shorted-part"
     };
-    cautions().into_iter().filter(applies).collect()
+    let mut found = cautions();
+    found.retain(|caution| applies(caution) && bench::fits_lead(caution, rig));
+    found
 }

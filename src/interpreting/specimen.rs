@@ -57,6 +57,8 @@ pub(super) struct Brings {
     pub measure: Measure,
     pub low: f64,
     pub high: f64,
+    /// How far below and above these ends it is still met.
+    pub beyond: (f64, f64),
     pub read: f64,
 }
 

@@ -1,7 +1,8 @@
 //! The battery and lead that feed a part, with what may be wrong with them.
 //!
 //! Battery at rest is drawn near what was read and weighed by how well a
-//! condition explains it.
+//! condition explains it; one on the bench that was not read may be anywhere from
+//! run down to full.
 
 use super::Measure;
 use super::family::Bench;
@@ -13,6 +14,9 @@ use crate::quantities::Band;
 const FRESH_V: f64 = 13.3;
 /// Volts down to which a flat battery is met.
 const FLATTEST_V: f64 = 8.0;
+/// The last row of `open-volts-flooded`, run down but not flat: a battery on the
+/// bench that nobody measured may be as far down (judgement).
+const RUN_DOWN_V: f64 = 11.89;
 /// Share of low supplies that are weak and not flat.
 const WEAK: f64 = 0.3;
 /// Times the resistance of a sound battery that a weak one has.
@@ -75,6 +79,15 @@ fn at_rest(rig: &Rig, is_flat: bool) -> Expected {
     }
 }
 
+/// Volts at rest of a battery nobody measured, none flat.
+fn unread(rig: &Rig) -> Band<f64> {
+    let open = rig.open_volts.si();
+    Band {
+        low: open.low.min(RUN_DOWN_V),
+        ..open
+    }
+}
+
 /// What a condition brings along of the volts at rest, where they were read.
 pub(super) fn brings(bench: &Bench<'_>, is_flat: bool) -> Option<Brings> {
     let Band { low, high, .. } = at_rest(bench.rig, is_flat).band;
@@ -83,6 +96,7 @@ pub(super) fn brings(bench: &Bench<'_>, is_flat: bool) -> Option<Brings> {
         measure: Measure::PostVolts,
         low,
         high,
+        beyond: (0.0, 0.0),
         read,
     })
 }
@@ -100,6 +114,8 @@ pub(super) fn feed(bench: &Bench<'_>, trouble: &Trouble, draws: &mut Draws) -> (
         let (rest_v, density) = expected.given(read, deviation, draws);
         feed = feed.at_rest(rest_v);
         weight = density;
+    } else if bench.rig.aboard.is_none() {
+        feed = feed.at_rest(draws.of(unread(bench.rig)));
     }
     feed = feed.weakened(trouble.battery_times);
     feed.link.r_contacts_ohm += trouble.lead_ohm;

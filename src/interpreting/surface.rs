@@ -11,6 +11,11 @@ const SHARE: f64 = 0.12;
 /// The most it adds at rest, volts.
 pub(super) const MOST_V: f64 = 0.8;
 
+/// Share of batteries that were read with their charger still on (judgement).
+const ON_CHARGER: f64 = 0.04;
+/// The most a charger holds a battery above its own volts: 15 V over 12.6 V.
+pub(super) const CHARGING_V: f64 = 2.4;
+
 /// What to do before its volts are judged.
 pub(super) const TAKE_OFF: &str = "take the surface charge off: a 55 W lamp for three minutes, lamp off, ten minutes' rest, and read its volts again";
 
@@ -19,14 +24,27 @@ pub(super) const TAKE_OFF: &str = "take the surface charge off: a 55 W lamp for 
 pub(super) struct Carried(pub f64);
 
 impl Carried {
-    /// Most carry none; of the others few carry much, for it decays.
+    /// Most carry none; a charger that is still on lifts it by what it holds; of the others few carry much, for it decays.
     pub(super) fn draw(draws: &mut Draws) -> Self {
+        if draws.chance(ON_CHARGER) {
+            return Self(draws.between(0.0, CHARGING_V));
+        }
         if !draws.chance(SHARE) {
             return Self(0.0);
         }
         let share = draws.between(0.0, 1.0);
         Self(MOST_V * share * share)
     }
+}
+
+/// Volts from which no charger that holds is behind them: the battery boils.
+const BOILS_V: f64 = 15.0;
+
+/// What stands above a full battery, where nothing else was read: not its own volts.
+pub(super) fn hides(least_v: f64, full_v: f64) -> Option<String> {
+    (full_v < least_v && least_v < BOILS_V).then(|| {
+        "is surface charge of a battery just charged, or of a charger still on; it says nothing of the battery yet".to_owned()
+    })
 }
 
 /// That volts above those of a full battery say nothing of its charge.

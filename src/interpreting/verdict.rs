@@ -6,7 +6,7 @@ use super::kernel::Kernel;
 use super::odds::{self, NONE_OF_THESE, Odds};
 use super::sentences::{self, cautions_of, impossible, rig_in_words, statement};
 use super::specimen::Group;
-use super::{Interpretation, Question, Verdict, next, words};
+use super::{Interpretation, Measure, Question, Verdict, next, words};
 use crate::bench::{Draws, Refused};
 
 /// Says what the readings mean.
@@ -82,10 +82,29 @@ fn held_against(family: &dyn Family, evidence: &Evidence) -> Evidence {
 /// How to be sure of a short without power.
 const SHORT_AGAIN: &str = "press the meter's leads together, note what they show, and read its ohms again, off the harness: what stays above the leads is its own";
 
+/// How to know what the bench battery gave.
+const READ_AT_REST: &str = "read the volts of the bench battery at rest, nothing connected, and add them as `--battery-volts`";
+/// Odds from which a low battery is to be ruled out.
+const DOUBTED: f64 = 0.05;
+
+/// Whether volts of the battery, not read, leave a low one beside another fault.
+fn asks_rest(family: &dyn Family, weighed: &Weighed<'_>) -> bool {
+    let Bench { rig, evidence, .. } = weighed.bench;
+    let is_unread = evidence.rest_v.is_none() && rig.aboard.is_none() && family.is_fed();
+    let has_volts = evidence
+        .readings()
+        .any(|(_, of, _)| matches!(of, Measure::Volts | Measure::PostVolts));
+    let low = weighed.share("low-supply");
+    is_unread && has_volts && (DOUBTED..1.0 - DOUBTED).contains(&low)
+}
+
 fn next_reading(family: &dyn Family, weighed: &Weighed<'_>, draws: &mut Draws) -> Option<String> {
     let bench = weighed.bench;
     if let Some(own) = family.settles(weighed) {
         return Some(own);
+    }
+    if asks_rest(family, weighed) {
+        return Some(READ_AT_REST.to_owned());
     }
     let left = candidates(family, weighed);
     if left.is_empty() && weighed.may_be_shorted(family) {

@@ -1,10 +1,10 @@
 //! Conditions and readings in the words of a shop.
 
 use super::Measure;
-use super::estimates::middle_nine;
 use super::evidence::{Evidence, RunKind};
 use super::family::Family;
-use super::kernel::{Kernel, scaled};
+use super::kernel::Kernel;
+use super::ranges::{self, Range};
 use super::specimen::Group;
 use crate::quantities::Fraction;
 
@@ -56,7 +56,7 @@ pub(super) fn readings(evidence: &Evidence) -> String {
     }
 }
 
-fn figure(measure: Measure, value: f64) -> String {
+pub(super) fn figure(measure: Measure, value: f64) -> String {
     let printed = measure.print(value);
     match measure {
         Measure::Ohms if printed == "open" => "no ohms at all".to_owned(),
@@ -89,62 +89,9 @@ pub(super) fn because(
     family: &dyn Family,
     kernel: &Kernel,
 ) -> String {
-    let mut said = Vec::new();
-    for brings in &group.brings {
-        let slack = 2.0 * kernel.deviation(brings.measure, brings.read);
-        let fits = (brings.low - slack..=brings.high + slack).contains(&brings.read);
-        let of = |value| brings.measure.print(value);
-        said.push(sentence(
-            brings.what,
-            &of(brings.low),
-            &of(brings.high),
-            &of(brings.read),
-            fits,
-        ));
-    }
-    for (run, measure, read) in evidence.readings() {
-        if family.drawn().contains(&measure) {
-            continue;
-        }
-        let shown = group
-            .specimens
-            .iter()
-            .map(|one| (one.runs[run].get(measure), one.weight));
-        let Some(band) = middle_nine(shown.filter(|(value, _)| value.is_finite()).collect()) else {
-            continue;
-        };
-        if measure.is_yes_or_no() {
-            said.push(format!("{} is usual", figure(measure, band.typical)));
-            continue;
-        }
-        let place = scaled(measure, read);
-        let slack = 2.0 * kernel.deviation(measure, band.typical);
-        let low = scaled(measure, band.low) - slack;
-        let high = scaled(measure, band.high) + slack;
-        let fits = (low..=high).contains(&place);
-        let of = |value| measure.print(value);
-        said.push(sentence(
-            family.name(measure),
-            &of(band.low),
-            &of(band.high),
-            &of(read),
-            fits,
-        ));
-    }
+    let all = ranges::ranges(group, evidence, family, kernel);
+    let said: Vec<String> = all.iter().map(Range::sentence).collect();
     said.join("; ")
-}
-
-fn sentence(what: &str, low: &str, high: &str, read: &str, fits: bool) -> String {
-    let range = if low == high {
-        format!("near {low}")
-    } else {
-        format!("{low} to {high}")
-    };
-    if fits {
-        format!("{what} {range}: {read} fits")
-    } else {
-        format!("{what} {range}, not {read}")
-    }
 }
 
 /// How to take a reading, and in which run.

@@ -78,6 +78,14 @@ pub fn percent(share: f64) -> String {
     format!("{} %", plain(value, digits))
 }
 
+/// Prints a figure with as many decimals, one at least and four at most, as part it
+/// from the limit it is held against.
+pub fn beside(value: f64, limit: f64) -> String {
+    let parts = |decimals: &usize| plain(value, *decimals) != plain(limit, *decimals);
+    let decimals = (1..4).find(|decimals| value == limit || parts(decimals));
+    plain(value, decimals.unwrap_or(4))
+}
+
 /// Prints a figure with so many significant digits, never with an exponent.
 pub fn significant(value: f64, digits: i32) -> String {
     if value == 0.0 || !value.is_finite() {

@@ -6,6 +6,7 @@ mod blind_parts;
 mod blind_truth;
 mod boat_command;
 mod command;
+mod contradictions;
 mod families;
 mod figures;
 mod hidden_figures;

@@ -1,7 +1,7 @@
 //! Cautions stand first and again at their step; no larger fuse is advised.
 
 use super::steps_of;
-use ampkeel::bench::{Step, classes, document};
+use ampkeel::bench::{Options, Step, classes, document};
 use ampkeel::present::{Look, terminal};
 
 fn known_classes() -> Vec<String> {
@@ -30,10 +30,16 @@ fn every_procedure_opens_with_its_cautions_and_who_has_the_last_word() {
         };
         assert!(at("CAUTION") < at("\nsteps\n"), "{class}");
         assert!(at("Local codes") < at(&found.answer[..20]), "{class}");
-        for tag in ["fuse-lead", "fuse-never", "amps-jack", "eyes", "short"] {
-            let listed = found.cautions.iter().any(|caution| caution.tag == tag);
-            assert!(listed, "{class}: {tag}");
+        let listed = |tag: &str| found.cautions.iter().any(|caution| caution.tag == tag);
+        for tag in ["fuse-never", "amps-jack", "eyes", "short"] {
+            assert!(listed(tag), "{class}: {tag}");
         }
+        // Jump cables of a starter have no fuse to choose.
+        assert_eq!(
+            listed("fuse-lead"),
+            !class.starts_with("starter "),
+            "{class}"
+        );
     }
 }
 
@@ -91,4 +97,70 @@ fn nothing_advises_a_larger_fuse() {
             "{class}"
         );
     }
+}
+
+/// `safety-rules`: vapour lies low in bilges, where these pumps are tried.
+#[test]
+fn every_pump_is_tried_outdoors_away_from_sparks() {
+    for class in [
+        "bilge pump 500 gal/h",
+        "livewell pump 500 gal/h",
+        "washdown pump",
+        "high-pressure fuel pump",
+    ] {
+        let found = steps_of(class);
+        assert!(
+            found.cautions.iter().any(|caution| caution.tag == "vapour"),
+            "{class}"
+        );
+    }
+}
+
+#[test]
+fn a_lamp_is_warned_of_where_one_is_lit_and_not_at_the_ohms() {
+    let found = steps_of("blade fuse 15 A");
+    for step in &found.steps {
+        let lights = step.action.contains("lamp");
+        assert!(lights || !has(step, "lamp-hot"), "{}", step.action);
+    }
+    assert!(found.steps.iter().any(|step| has(step, "lamp-hot")));
+}
+
+/// The pump's class draws some 3 to 4 A with its outlet open.
+#[test]
+fn a_lead_fuse_below_what_a_sound_part_draws_is_told_with_the_answer() {
+    let told = |amps: f64| {
+        let options = Options {
+            inline_fuse: Some(ampkeel::quantities::Amps::new(amps)),
+            ..Options::default()
+        };
+        let (subject, rig) = super::rigged("high-pressure fuel pump", &options);
+        let found = ampkeel::bench::procedure(&subject, &rig, 1).expect("procedure");
+        found.answer.contains("opens on a sound one")
+    };
+    assert!(told(1.0));
+    assert!(!told(15.0));
+}
+
+/// A class has no file, and its answer names what its step reads.
+#[test]
+fn a_class_alone_speaks_of_no_file_and_answers_with_what_its_step_reads() {
+    for class in ["battery", "blade fuse 15 A"] {
+        let found = steps_of(class);
+        let shown = terminal::render(&document(&found), None, &Look::default());
+        assert!(!shown.contains("the file"), "{class}");
+    }
+    let found = steps_of("battery");
+    let at_rest = found
+        .steps
+        .iter()
+        .flat_map(|step| &step.expect)
+        .find(|read| read.quantity == "volts at rest")
+        .expect("rest");
+    let low = ampkeel::quantities::Volts::new(at_rest.low.expect("low"));
+    assert!(
+        found.answer.contains(&format!("reads {low} to")),
+        "{}",
+        found.answer
+    );
 }

@@ -6,7 +6,7 @@ use crate::circuit::{Circuit, Device, PartId};
 use crate::devices::Resolved;
 use crate::findings::Finding;
 use crate::protecting::{Check, Kind, Report, Verdict};
-use crate::quantities::{Amps, Volts};
+use crate::quantities::{Amps, Volts, print};
 use crate::solving::{Solution, WireReading, basis_source};
 use crate::tables::OutOfTable;
 
@@ -121,14 +121,15 @@ pub(super) fn drop(
         .iter()
         .filter(|finding| finding.subject == name && finding.code.name().starts_with("drop-"));
     let verdict = found.map(|finding| verdict_of(finding.severity())).max();
+    let told = print::beside(share, limit);
     let judged = if share > limit { "above" } else { "within" };
     let volts = way.state.parts[name].voltage_v.unwrap_or(0.0).abs();
     Ok(Some(Held {
         check: "drop",
         verdict: verdict.unwrap_or(Verdict::Holds),
-        figure: format!("{share:.1} %"),
+        figure: format!("{told} %"),
         sentence: format!(
-            "its wires lose {share:.1} % by the rule in `{state}`, {judged} the {limit:.0} % they may; with joints, fuse and contacts a meter would show {meter_pct:.1} %; it is left {} in `{}`",
+            "its wires lose {told} % by the rule in `{state}`, {judged} the {limit:.0} % they may; with joints, fuse and contacts a meter would show {meter_pct:.1} %; it is left {} in `{}`",
             Volts::new(volts),
             way.state.name
         ),
