@@ -112,11 +112,15 @@ fn the_first_screen_of_the_demo_is_the_one_printed() {
 fn the_circuit_file_the_readme_shows_is_the_one_it_names() {
     let meant = |text: &str| text.parse::<toml::Table>().expect("TOML");
     let shown = blocks(&page("README.md"), "toml");
-    assert_eq!(shown.len(), 1);
-    assert_eq!(
-        meant(&shown[0]),
-        meant(&page("circuits/basalt-bilge-pump.toml"))
-    );
+    let [file, readings] = shown.as_slice() else {
+        panic!("{} blocks", shown.len());
+    };
+    let named = page("circuits/basalt-bilge-pump.toml");
+    assert_eq!(meant(file), meant(&named));
+    // The reading that follows belongs to that boat.
+    let whole = CircuitText::new("basalt.toml", format!("{named}\n{readings}"));
+    let circuit = read(&whole).circuit.expect("sound with its reading");
+    assert_eq!(circuit.readings.len(), 1);
 }
 
 #[test]

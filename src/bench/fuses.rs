@@ -32,7 +32,7 @@ pub(super) fn procedure(
     let (drop, answer) = under_load(fuses, rig, draws)?;
     let steps = vec![
         by_eye(fuses, subject.is_class_alone())?,
-        by_ohms(fuses, rig, draws)?,
+        by_ohms(fuses, rig, draws),
         battery_step(rig, draws)?,
         drop,
         clips()?,
@@ -86,7 +86,7 @@ fn printed(fuse: &FusePart) -> String {
     }
 }
 
-fn by_ohms(fuses: &[FusePart], rig: &Rig, draws: &mut Draws) -> Result<Step, OutOfTable> {
+fn by_ohms(fuses: &[FusePart], rig: &Rig, draws: &mut Draws) -> Step {
     let mut step =
         Step::new("Out of its holder: ohms from blade to blade, or cap to cap.").meter(Jack::Ohms);
     for fuse in fuses {
@@ -94,10 +94,10 @@ fn by_ohms(fuses: &[FusePart], rig: &Rig, draws: &mut Draws) -> Result<Step, Out
         let quantity = format!("`{}`", fuse.name);
         step = step.expect(Reading::computed(&quantity, ohms, Unit::Ohms));
     }
-    Ok(step
+    step
         .outside("open: it is gone, whatever it looks like")
         .outside("wandering while you flex it: a cracked element, replace it by the same rating")
-        .outside("the leads' own ohms hide the fuse's: a good reading tells no more than that it is whole"))
+        .outside("the leads' own ohms hide the fuse's: a good reading tells no more than that it is whole")
 }
 
 /// Volts across element and clips at a current.
@@ -167,7 +167,7 @@ fn clips() -> Result<Step, OutOfTable> {
 
 fn in_the_boat(fuses: &[FusePart]) -> Result<Step, OutOfTable> {
     let mut step = Step::new("In the boat, load on: millivolts across the test points of the fuse tell its current without opening anything.")
-        .cautions(tagged(&["fuse-never", "lamp-hot"])?)
+        .cautions(tagged(&["fuse-never"])?)
         .meter(Jack::Millivolts);
     for fuse in fuses {
         let per_mv = amps_per_millivolt(fuse.style, fuse.model.rating);

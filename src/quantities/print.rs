@@ -82,7 +82,7 @@ pub fn percent(share: f64) -> String {
 /// from the limit it is held against.
 pub fn beside(value: f64, limit: f64) -> String {
     let parts = |decimals: &usize| plain(value, *decimals) != plain(limit, *decimals);
-    let decimals = (1..4).find(|decimals| value == limit || parts(decimals));
+    let decimals = (1..4).find(|decimals| (value - limit).abs() <= 0.0 || parts(decimals));
     plain(value, decimals.unwrap_or(4))
 }
 
