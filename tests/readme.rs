@@ -1,5 +1,7 @@
 //! Everything the README and the demo pages show is executed.
 
+use ampkeel::reading::read;
+use ampkeel::span::CircuitText;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
