@@ -1,12 +1,12 @@
 //! The answer in sentences: what is most likely, why, and what is out.
 
-use super::evidence::{Complaint, Evidence};
+use super::evidence::{Complaint, Evidence, Figure};
 use super::groups::Group;
 use super::next::Ranked;
 use super::refine::distance;
 use super::scene::Scene;
 use super::suspect::Site;
-use super::weighing::{Weighed, states_in_words, usual_state};
+use super::weighing::{Weighed, spot_name, states_in_words, usual_state};
 use crate::circuit::PartId;
 use crate::circuit::zones::fuse_name;
 use crate::quantities::print::{percent, significant};
@@ -136,6 +136,7 @@ pub(super) fn statement(
             labels.join(", nor ")
         )
     };
+    let odd = format!("{odd}{}", contrary(scene, evidence));
     if first.odds >= FOUND {
         format!("{complaint}: almost surely {what} ({odds}){odd}")
     } else {
@@ -159,6 +160,37 @@ fn unexplained(weighed: &Weighed, suspect: usize) -> Vec<&str> {
     });
     odd.map(|item| item.label.as_str()).collect()
 }
+
+/// Two readings of the same thing in the same state that no meter makes of it.
+fn contrary(scene: &Scene<'_>, evidence: &Evidence) -> String {
+    let same = |a: &Figure, b: &Figure| {
+        a.at == b.at
+            && a.to == b.to
+            && a.quantity == b.quantity
+            && a.state == b.state
+            && a.unplugged == b.unplugged
+    };
+    let apart = |a: &Figure, b: &Figure| {
+        let gap = (a.value.low - b.value.high).max(b.value.low - a.value.high);
+        gap > APART * a.value.high.abs().max(b.value.high.abs())
+    };
+    let figures = evidence.figures.iter().enumerate();
+    let found = figures.clone().find(|(at, one)| {
+        let later = evidence.figures.iter().skip(at + 1);
+        later
+            .into_iter()
+            .any(|other| same(one, other) && apart(one, other))
+    });
+    found.map_or_else(String::new, |(_, figure)| {
+        format!(
+            "; two readings at {} contradict each other: take them again",
+            spot_name(scene, figure.at)
+        )
+    })
+}
+
+/// Share of the larger of two readings by which they are no longer one (judgement).
+const APART: f64 = 0.15;
 
 fn complaint_in_words(scene: &Scene<'_>, evidence: &Evidence) -> String {
     let circuit = scene.frame.circuit;
