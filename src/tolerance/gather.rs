@@ -11,6 +11,7 @@ use crate::findings::code;
 use crate::quantities::Dimension;
 use crate::solving::{Consumer, Demand, Role, SolveError, Survey};
 use crate::tables::fuses::steady_loading;
+use std::collections::BTreeSet;
 
 /// Current under which a load counts as off, amperes.
 const OFF_A: f64 = 1e-4;
@@ -251,7 +252,8 @@ impl Gather<'_, '_> {
         Ok(all)
     }
 
-    /// Fuses before wires whose size nobody read.
+    /// Fuses before wires whose size nobody read, and before the thinnest of the
+    /// others.
     pub(super) fn fuses_above_wires(&self) -> Vec<Question> {
         let zones = Zones::of(self.circuit);
         let mut all = Vec::new();
@@ -260,14 +262,28 @@ impl Gather<'_, '_> {
                 continue;
             };
             let rating_a = fuse.rating.value.si();
+            let thinnest = self.thinnest_written(wires);
             for &wire in wires {
-                if self.circuit.wires[wire].unwritten.size.is_none() {
-                    continue;
+                let is_unread = self.circuit.wires[wire].unwritten.size.is_some();
+                if is_unread || thinnest == Some(wire) {
+                    all.extend(self.fuse_above_wire(*id, rating_a, wire));
                 }
-                all.extend(self.fuse_above_wire(*id, rating_a, wire));
             }
         }
         all
+    }
+
+    /// Of the wires whose size is written, the one that may carry least.
+    fn thinnest_written(&self, wires: &BTreeSet<usize>) -> Option<usize> {
+        let may_a = |wire: usize| {
+            let allowed = self.batch.workings.resolved.wires[wire].allowed.as_ref();
+            allowed.map_or(f64::INFINITY, |allowed| allowed.corrected.si())
+        };
+        let written = wires
+            .iter()
+            .copied()
+            .filter(|wire| self.circuit.wires[*wire].unwritten.size.is_none());
+        written.min_by(|a, b| may_a(*a).total_cmp(&may_a(*b)))
     }
 
     fn fuse_above_wire(&self, id: FuseId, rating_a: f64, wire: usize) -> Vec<Question> {

@@ -61,8 +61,14 @@ fn answer(study: &Study, verdicts: &[&Verdict]) -> String {
     let next = first.map_or_else(String::new, |next| {
         format!("; measure first: {}", measured(next))
     });
+    let contradict = study.readings.as_ref().is_some_and(|r| r.contradict);
+    let first = if contradict {
+        "your readings contradict the drawing or each other, so nothing below can be relied on until they are taken again; "
+    } else {
+        ""
+    };
     format!(
-        "of {} verdicts on this circuit, as far as it is known, {}{next}",
+        "{first}of {} verdicts on this circuit, as far as it is known, {}{next}",
         verdicts.len(),
         listed(&parts)
     )

@@ -1,10 +1,30 @@
 //! Verdicts over ranges against those of the plain solution.
 
 use ampkeel::solving::solve;
-use ampkeel::tolerance::Side;
+use ampkeel::tolerance::{Side, Standing};
 
-use super::studied;
+use super::{HALF_KNOWN, circuit, studied};
 use crate::solving::examples;
+
+#[test]
+fn a_fuse_above_its_wire_is_judged_whether_the_size_is_written_or_not() {
+    let verdict = |size: &str| {
+        let text = HALF_KNOWN.replace(
+            "through = [\"house.plus\", \"main\", \"helm.feed\"]",
+            &format!("through = [\"house.plus\", \"main\", \"helm.feed\"]\nsize = [\"4 AWG\", \"{size}\"]"),
+        );
+        let study = studied(&circuit(&text), 256);
+        let found = study.verdicts.into_iter().find(|verdict| {
+            verdict.code.name() == "fuse-above-wire"
+                && verdict.subject.starts_with("main before main.out")
+        });
+        found.expect("judged").standing
+    };
+    // 33 CFR 183.425 table 5, 60 degC: 18 AWG 10 A, 12 AWG 25 A; half as much
+    // again by law: 15 A and 37.5 A against a 20 A fuse.
+    assert_eq!(verdict("18 AWG"), Standing::Fails);
+    assert_eq!(verdict("12 AWG"), Standing::Holds);
+}
 
 /// Findings that the study puts to every drawn boat, with any subject.
 const SHARED: [&str; 4] = [
