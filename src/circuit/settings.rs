@@ -79,6 +79,15 @@ impl Ambient {
         }
     }
 
+    /// What is written of a place.
+    pub fn given(&mut self, place: Place) -> &mut Option<Given<Band<Celsius>>> {
+        match place {
+            Place::Boat => &mut self.boat,
+            Place::EngineSpace => &mut self.engine_space,
+            Place::Bench => &mut self.bench,
+        }
+    }
+
     /// Air temperature used at a place.
     pub fn at(&self, place: Place) -> Celsius {
         let (given, default_degc) = match place {

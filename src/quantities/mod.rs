@@ -8,6 +8,7 @@
 //! Used by every other module; uses none.
 
 mod band;
+mod known_later;
 mod parse;
 pub mod print;
 mod size;
@@ -15,6 +16,7 @@ mod types;
 mod units;
 
 pub use band::Band;
+pub use known_later::{parse_band_in, print_in};
 pub use parse::{QuantityError, parse, parse_band};
 pub use size::{SizeSystem, WireSize, parse_size};
 pub use types::{

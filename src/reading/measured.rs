@@ -4,13 +4,14 @@
 
 use super::codes;
 use super::nearest::did_you_mean;
+use super::roster::short;
 use super::sink::Sink;
-use super::value::{Named, Record};
+use super::value::{Entry, Named, Record};
 use super::words;
 use crate::circuit::zones::{FuseId, fuse_name, fuse_terminals, fuses};
 use crate::circuit::{Carrier, Circuit, Device, PartId, Reading, Taken, TerminalId};
 use crate::findings::{Code, Finding};
-use crate::quantities::{Amps, Band, QuantityError, Volts, parse_band};
+use crate::quantities::{Band, Dimension, parse_band_in};
 
 /// What is read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -32,28 +33,53 @@ enum Spot {
     Terminal(TerminalId),
 }
 
-/// Reads all readings against the circuit.
-pub(super) fn readings(out: &mut Sink, circuit: &Circuit, records: &[Record]) -> Vec<Reading> {
+/// An entry as far as it speaks for itself.
+pub(super) struct Entered<'r> {
+    record: &'r Record,
+    at: Named,
+    quantity: Measured,
+    band: Band<f64>,
+}
+
+/// Reads what every entry says of itself, whatever the circuit is.
+pub(super) fn entered<'r>(out: &mut Sink, records: &'r [Record]) -> Vec<Entered<'r>> {
     let each = records.iter();
-    each.filter_map(|record| reading(out, circuit, record))
+    each.filter_map(|record| {
+        let value = record.entry("value").and_then(Entry::named);
+        let quantity = record.word("quantity", words::MEASURED)?.value;
+        let band = value.and_then(|text| figure(out, quantity, &text))?;
+        Some(Entered {
+            record,
+            at: record.entry("at").and_then(Entry::named)?,
+            quantity,
+            band,
+        })
+    })
+    .collect()
+}
+
+/// Puts all entries to their places in the circuit.
+pub(super) fn placed(out: &mut Sink, circuit: &Circuit, entered: Vec<Entered>) -> Vec<Reading> {
+    let each = entered.into_iter();
+    each.filter_map(|entry| place(out, circuit, entry))
         .collect()
 }
 
-fn reading(out: &mut Sink, circuit: &Circuit, record: &Record) -> Option<Reading> {
-    let at = record.entry("at")?.named()?;
-    let quantity = record.word("quantity", words::MEASURED);
-    let value = record.entry("value").and_then(super::value::Entry::named);
+fn place(out: &mut Sink, circuit: &Circuit, entry: Entered) -> Option<Reading> {
+    let Entered {
+        record,
+        at,
+        quantity,
+        band,
+    } = entry;
     // Every mistake of an entry is told at once.
     let spot = spot(out, circuit, &at);
     let state = state(out, circuit, record);
-    let black = match record.entry("to").and_then(super::value::Entry::named) {
+    let black = match record.entry("to").and_then(Entry::named) {
         Some(name) => Some(terminal(out, circuit, &name)?),
         None => None,
     };
-    let quantity = quantity?.value;
-    let band = value.and_then(|text| figure(out, quantity, &text));
     let taken = taken(out, circuit, &at, spot?, quantity, black)?;
-    let band = band?;
     Some(Reading {
         at: at.text,
         taken,
@@ -103,8 +129,7 @@ fn spot(out: &mut Sink, circuit: &Circuit, name: &Named) -> Option<Spot> {
     let terminals = circuit.terminals.iter().map(|t| t.label.clone());
     let all: Vec<String> = parts.chain(labels).chain(terminals).collect();
     let known: Vec<&str> = all.iter().map(String::as_str).collect();
-    let shown: String = text.chars().take(60).collect();
-    let what = format!("nothing on this boat is called `{shown}`");
+    let what = format!("nothing on this boat is called `{}`", short(text));
     let hint = did_you_mean(text, &known, "known are");
     unknown(out, codes::UNKNOWN_PART, name, &what, hint);
     None
@@ -136,8 +161,7 @@ fn state(out: &mut Sink, circuit: &Circuit, record: &Record) -> Option<usize> {
     let name = written.named()?;
     let found = names.iter().position(|state| *state == name.text);
     if found.is_none() {
-        let shown: String = name.text.chars().take(60).collect();
-        let what = format!("there is no state `{shown}`");
+        let what = format!("there is no state `{}`", short(&name.text));
         let hint = did_you_mean(&name.text, &names, "the file's states");
         unknown(out, codes::UNKNOWN_STATE, &name, &what, hint);
     }
@@ -145,41 +169,25 @@ fn state(out: &mut Sink, circuit: &Circuit, record: &Record) -> Option<usize> {
 }
 
 fn figure(out: &mut Sink, quantity: Measured, text: &Named) -> Option<Band<f64>> {
-    let mut told = |band: Result<Band<f64>, QuantityError>| match band {
-        Ok(band) => Some(band),
-        Err(error) => {
-            out.push(
-                Finding::new(codes::BAD_FIGURE, "", error.message)
-                    .with_label(text.span, "not read")
-                    .with_hint(
-                        error
-                            .hint
-                            .unwrap_or_else(|| "write \"11.8 V\" or \"3.2 A\"".to_owned()),
-                    ),
-            );
-            None
-        }
+    let (dimension, most) = match quantity {
+        Measured::Amps => (Dimension::Current, 2000.0),
+        Measured::Volts | Measured::Millivolts => (Dimension::Voltage, 100.0),
     };
-    let band = match quantity {
-        Measured::Volts | Measured::Millivolts => {
-            told(parse_band::<Volts>(&text.text).map(|band| band.si()))
-        }
-        Measured::Amps => told(parse_band::<Amps>(&text.text).map(|band| band.si())),
-    }?;
-    let most = if quantity == Measured::Amps {
-        2000.0
-    } else {
-        100.0
+    let finding = match parse_band_in(dimension, &text.text) {
+        Ok(band) if band.low.abs().max(band.high.abs()) <= most => return Some(band),
+        Ok(_) => Finding::new(codes::OUT_OF_RANGE, "", "no meter reads that on a boat")
+            .with_label(text.span, "too much")
+            .with_hint("look at the unit: millivolts are written mV, milliamperes mA"),
+        Err(error) => Finding::new(codes::BAD_FIGURE, "", error.message)
+            .with_label(text.span, "not read")
+            .with_hint(
+                error
+                    .hint
+                    .unwrap_or_else(|| "write \"11.8 V\" or \"3.2 A\"".to_owned()),
+            ),
     };
-    if band.low.abs().max(band.high.abs()) > most {
-        out.push(
-            Finding::new(codes::OUT_OF_RANGE, "", "no meter reads that on a boat")
-                .with_label(text.span, "too much")
-                .with_hint("look at the unit: millivolts are written mV, milliamperes mA"),
-        );
-        return None;
-    }
-    Some(band)
+    out.push(finding);
+    None
 }
 
 fn taken(

@@ -16,7 +16,6 @@ mod codes;
 mod connected;
 mod contacts;
 mod devices;
-mod dimensions;
 mod draft;
 mod fields;
 mod format;
@@ -161,6 +160,7 @@ fn resolve(out: &mut Sink, mut sections: Sections, text: &CircuitText) -> Option
     let bench = settings::bench(out, &roster, sections.single(&catalogue::BENCH));
     let ambient = settings::ambient(sections.single(&catalogue::AMBIENT));
     let places = assemble::places(&roster, sections.single(&catalogue::DEFAULTS_PART));
+    let entered = measured::entered(out, &sections.readings);
     let mut parts = Some(Vec::with_capacity(roster.parts.len()));
     for id in (0..roster.parts.len()).map(PartId) {
         let device = devices::device(out, &roster, id);
@@ -191,7 +191,7 @@ fn resolve(out: &mut Sink, mut sections: Sections, text: &CircuitText) -> Option
     if let Err(outside) = unwritten::fill(&mut circuit) {
         out.push(unwritten::refused(&outside));
     }
-    circuit.readings = measured::readings(out, &circuit, &sections.readings);
+    circuit.readings = measured::placed(out, &circuit, entered);
     Some(circuit)
 }
 

@@ -2,7 +2,6 @@
 
 use super::catalogue::{Limits, Takes};
 use super::codes;
-use super::dimensions::{measure, printed};
 use super::fields::About;
 use super::known;
 use super::nearest::did_you_mean;
@@ -10,7 +9,9 @@ use super::sink::Sink;
 use super::value::{Entry, Value};
 use crate::circuit::PartKind;
 use crate::findings::{Code, Finding};
-use crate::quantities::{Dimension, QuantityError, parse_size, units_of};
+use crate::quantities::{
+    Band, Dimension, QuantityError, parse_band_in, parse_size, print_in, units_of,
+};
 use crate::span::Span;
 use crate::tables::conductors::resistance_20c;
 use toml::Spanned;
@@ -269,8 +270,8 @@ fn figure(
     match value {
         DeValue::String(written) => {
             let short: String = written.chars().take(LONGEST_TEXT).collect();
-            let (low, typical, high) =
-                measure(dimension, &short).map_err(|error| Box::new(refused(at, error)))?;
+            let Band { low, typical, high } =
+                parse_band_in(dimension, &short).map_err(|error| Box::new(refused(at, error)))?;
             if single && low < high {
                 return Err(Box::new(
                     at.finding(
@@ -280,7 +281,7 @@ fn figure(
                     )
                     .with_hint(format!(
                         "write one figure, like \"{}\"",
-                        printed(dimension, typical)
+                        print_in(dimension, typical)
                     )),
                 ));
             }
@@ -328,14 +329,14 @@ fn check_limits(
     }
     let wrong = if too_low { low } else { high };
     let from = if limits.low_counts {
-        format!("from {}", printed(dimension, limits.low))
+        format!("from {}", print_in(dimension, limits.low))
     } else {
-        format!("above {}", printed(dimension, limits.low))
+        format!("above {}", print_in(dimension, limits.low))
     };
     let mut hint = format!(
         "write {} {from} to {}",
         dimension.with_article(),
-        printed(dimension, limits.high)
+        print_in(dimension, limits.high)
     );
     if at.key.contains("length") && too_low {
         hint.push_str(
@@ -345,7 +346,7 @@ fn check_limits(
     Err(Box::new(
         at.finding(
             codes::OUT_OF_RANGE,
-            format!("`{}` of {} cannot be", at.key, printed(dimension, wrong)),
+            format!("`{}` of {} cannot be", at.key, print_in(dimension, wrong)),
             "out of range",
         )
         .with_hint(hint),

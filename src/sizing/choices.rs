@@ -6,13 +6,10 @@ use crate::circuit::zones::Zones;
 use crate::circuit::{Circuit, DropBasis, FuseBasis, Wire};
 use crate::devices::{WireModel, wire_of_size};
 use crate::quantities::WireSize;
-use crate::solving::rule_ohm;
+use crate::solving::{LEGAL_SHARE, rule_ohm};
 use crate::tables::OutOfTable;
 use crate::tables::conductors::area;
 use crate::tables::constants::constant;
-
-/// Outer legal limit of a fuse before a wire: 33 CFR 183.455(c)(1).
-const LEGAL_SHARE: f64 = 1.5;
 
 /// One size for one wire.
 #[derive(Debug, Clone)]

@@ -32,6 +32,7 @@ pub use branches::{StateBranch, StateBranches, branches};
 pub use contributions::{Consumer, Contributions, Demand};
 pub use cranking::cranking_wires;
 pub use feed::{Fed, NoFeed, Socket};
+pub use judge::LEGAL_SHARE;
 pub(crate) use net::{Net, Role};
 pub(crate) use operating::Operated;
 pub use rule::{basis_source, rule_ohm};

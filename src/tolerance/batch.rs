@@ -52,7 +52,9 @@ impl<'c> Batch<'c> {
         let mut shifted_by = vec![Vec::new(); count];
         for (number, unknown) in unknowns.iter().enumerate() {
             match &unknown.moves {
-                Moves::Figure(figure) => drawn_by[*figure] = Some(number),
+                Moves::Figure(figure) | Moves::Thickness(figure, _) => {
+                    drawn_by[*figure] = Some(number);
+                }
                 Moves::Several(moved) => {
                     for (figure, low, high) in moved {
                         shifted_by[*figure].push((number, *low, *high));
@@ -150,7 +152,7 @@ impl<'c> Batch<'c> {
                     let given = Band::exactly(Fraction::new(*value));
                     scratch.states[state].duty.insert(part, given);
                 }
-                Moves::Figure(_) | Moves::Several(_) | Moves::Strength(_) => {}
+                _ => {}
             }
         }
     }
@@ -223,18 +225,8 @@ pub(super) struct Worker<'b> {
 }
 
 impl Worker<'_> {
-    /// Puts one circuit into a lane.
-    pub(super) fn load(&mut self, lane: usize, values: &[f64]) {
-        self.load_only(lane, values, |_| true);
-    }
-
-    /// Puts one circuit into a lane of some setups.
-    pub(super) fn load_only(
-        &mut self,
-        lane: usize,
-        values: &[f64],
-        wanted: impl Fn(usize) -> bool,
-    ) {
+    /// Puts one circuit into a lane of the wanted setups.
+    pub(super) fn load(&mut self, lane: usize, values: &[f64], wanted: impl Fn(usize) -> bool) {
         self.batch.fill(&mut self.scratch, values);
         self.sound[lane] = true;
         let setups = self.batch.setups.iter().zip(&mut self.solvers);
@@ -259,18 +251,9 @@ impl Worker<'_> {
         &self.scratch.resolved
     }
 
-    /// Solves all lanes of every setup and shows each outcome to `see`, with
+    /// Solves all lanes of the wanted setups and shows each outcome to `see`, with
     /// the lanes that have one.
     pub(super) fn solve(
-        &mut self,
-        settings: &Settings,
-        see: impl FnMut(usize, &Outcome<'_, LANES>, [bool; LANES]),
-    ) {
-        self.solve_only(settings, |_| true, see);
-    }
-
-    /// As [`Self::solve`], for some setups.
-    pub(super) fn solve_only(
         &mut self,
         settings: &Settings,
         wanted: impl Fn(usize) -> bool,

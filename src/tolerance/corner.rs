@@ -11,8 +11,8 @@
 //! corner.
 
 use super::batch::{Batch, LANES};
-use super::questions::{Lanes, Watch};
-use super::sampling::solve_lanes;
+use super::eight::Eight;
+use super::questions::Watch;
 
 /// A question at its worst corner.
 #[derive(Debug, Clone)]
@@ -30,65 +30,36 @@ const ROUNDS: usize = 4;
 
 /// The worst corner of every question.
 pub(super) fn worst(batch: &Batch<'_>, watch: &Watch) -> Vec<Corner> {
-    let mut solver = Corners::new(batch, watch);
+    let mut solver = Corners(Eight::new(batch, watch));
     let typical = solver.typical();
     let slopes = solver.slopes();
-    (0..watch.questions.len())
-        .map(|question| Corner {
-            typical: typical[question],
-            ..solver.worst(question, &slopes)
-        })
+    let questions = typical.into_iter().enumerate();
+    questions
+        .map(|(question, typical)| solver.worst(question, typical, &slopes))
         .collect()
 }
 
-struct Corners<'b> {
-    batch: &'b Batch<'b>,
-    watch: &'b Watch,
-    worker: super::batch::Worker<'b>,
-    lanes: Lanes,
-    columns: Vec<[f64; LANES]>,
-}
+struct Corners<'b>(Eight<'b>);
 
-impl<'b> Corners<'b> {
-    fn new(batch: &'b Batch<'b>, watch: &'b Watch) -> Self {
-        Self {
-            worker: batch.worker(),
-            lanes: Lanes::new(batch),
-            columns: vec![[0.0; LANES]; watch.columns()],
-            batch,
-            watch,
-        }
-    }
-
-    /// Columns of up to eight circuits.
-    fn solved(&mut self, circuits: &[Vec<f64>]) {
-        for lane in 0..LANES {
-            let values = &circuits[lane.min(circuits.len() - 1)];
-            self.worker.load(lane, values);
-            let resolved = self.worker.resolved();
-            self.watch.note(&mut self.lanes, lane, resolved, values);
-        }
-        solve_lanes(&mut self.worker, self.watch, &self.lanes, &mut self.columns);
-    }
-
+impl Corners<'_> {
     /// The value of each question in the typical boat.
     fn typical(&mut self) -> Vec<f64> {
-        self.solved(&[self.batch.typical()]);
-        let questions = 0..self.watch.questions.len();
+        self.0.solved(&[self.0.batch.typical()]);
+        let questions = 0..self.0.watch.questions.len();
         questions
-            .map(|question| self.columns[self.watch.value(question)][0])
+            .map(|question| self.0.columns[self.0.watch.value(question)][0])
             .collect()
     }
 
     /// How much worse each question is at the high end of each unknown than at
     /// the low end, by unknown and question.
     fn slopes(&mut self) -> Vec<Vec<f64>> {
-        let typical = self.batch.typical();
-        let numbers: Vec<usize> = (0..self.batch.unknowns.len()).collect();
+        let typical = self.0.batch.typical();
+        let numbers: Vec<usize> = (0..self.0.batch.unknowns.len()).collect();
         let mut slopes = Vec::with_capacity(numbers.len());
         for some in numbers.chunks(LANES / 2) {
             let ends = some.iter().flat_map(|&number| {
-                let band = self.batch.unknowns[number].band;
+                let band = self.0.batch.unknowns[number].band;
                 [band.low, band.high].map(|end| {
                     let mut values = typical.clone();
                     values[number] = end;
@@ -96,31 +67,31 @@ impl<'b> Corners<'b> {
                 })
             });
             let circuits: Vec<Vec<f64>> = ends.collect();
-            self.solved(&circuits);
+            self.0.solved(&circuits);
             for pair in 0..some.len() {
                 let slope = |question| {
-                    let miss = &self.columns[self.watch.miss(question)];
+                    let miss = &self.0.columns[self.0.watch.miss(question)];
                     let slope = miss[2 * pair + 1] - miss[2 * pair];
                     if slope.is_finite() { slope } else { 0.0 }
                 };
-                slopes.push((0..self.watch.questions.len()).map(slope).collect());
+                slopes.push((0..self.0.watch.questions.len()).map(slope).collect());
             }
         }
         slopes
     }
 
-    fn worst(&mut self, question: usize, slopes: &[Vec<f64>]) -> Corner {
-        let mut values = self.batch.typical();
+    fn worst(&mut self, question: usize, typical: f64, slopes: &[Vec<f64>]) -> Corner {
+        let mut values = self.0.batch.typical();
         let mut matters = Vec::new();
         for (number, slopes) in slopes.iter().enumerate() {
-            let band = self.batch.unknowns[number].band;
+            let band = self.0.batch.unknowns[number].band;
             let slope = slopes[question];
             if slope.abs() > 1e-12 {
                 values[number] = if slope > 0.0 { band.high } else { band.low };
                 matters.push(number);
             }
         }
-        let mut corner = self.at(question, &values);
+        let mut corner = self.at(question, &values, typical);
         for _ in 0..ROUNDS {
             if !self.turned(question, &mut values, &matters, &mut corner) {
                 break;
@@ -129,12 +100,22 @@ impl<'b> Corners<'b> {
         corner
     }
 
-    fn at(&mut self, question: usize, values: &[f64]) -> Corner {
-        self.solved(&[values.to_vec()]);
+    /// Solves up to eight circuits in the one setup that a question is put to; by
+    /// how much each misses it.
+    fn missed(&mut self, question: usize, circuits: &[Vec<f64>]) -> [f64; LANES] {
+        let of = self.0.watch.questions[question].setup;
+        let is_its_own = |setup| setup == of;
+        self.0.load(circuits, is_its_own);
+        self.0.solve(is_its_own, &[], &mut []);
+        self.0.columns[self.0.watch.miss(question)]
+    }
+
+    fn at(&mut self, question: usize, values: &[f64], typical: f64) -> Corner {
+        let miss = self.missed(question, &[values.to_vec()])[0];
         Corner {
-            typical: f64::NAN,
-            value: self.columns[self.watch.value(question)][0],
-            miss: self.columns[self.watch.miss(question)][0],
+            typical,
+            value: self.0.columns[self.0.watch.value(question)][0],
+            miss,
         }
     }
 
@@ -150,16 +131,15 @@ impl<'b> Corners<'b> {
         let mut worse = Vec::new();
         for some in matters.chunks(LANES) {
             let other = |&number: &usize| {
-                let band = self.batch.unknowns[number].band;
+                let band = self.0.batch.unknowns[number].band;
                 let mut values = values.to_vec();
                 let is_high = values[number] > band.typical;
                 values[number] = if is_high { band.low } else { band.high };
                 values
             };
             let circuits: Vec<Vec<f64>> = some.iter().map(other).collect();
-            self.solved(&circuits);
-            for (lane, number) in some.iter().enumerate() {
-                let miss = self.columns[self.watch.miss(question)][lane];
+            let misses = self.missed(question, &circuits);
+            for (lane, (number, miss)) in some.iter().zip(misses).enumerate() {
                 if miss > corner.miss + 1e-9 {
                     worse.push((*number, circuits[lane][*number]));
                 }
@@ -172,7 +152,7 @@ impl<'b> Corners<'b> {
         for (number, end) in worse {
             turned[number] = end;
         }
-        let found = self.at(question, &turned);
+        let found = self.at(question, &turned, corner.typical);
         let is_worse = found.miss > corner.miss;
         if is_worse {
             values.copy_from_slice(&turned);

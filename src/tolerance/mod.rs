@@ -16,6 +16,7 @@ mod along;
 mod batch;
 mod corner;
 mod dense;
+mod eight;
 mod gather;
 mod next;
 mod questions;
@@ -151,14 +152,14 @@ pub fn study(circuit: &Circuit, options: Options) -> Result<Study, SolveError> {
     let verdicts = verdicts::verdicts(&batch, &watch, &sampled, &worst);
     let next = next::measures(&batch, &watch, &sampled, &verdicts);
     let range = |(column, reading): (usize, &questions::Watched)| {
-        let at = |share| verdicts::percentile(&sampled, column, share);
+        let [p5, p50, p95] = verdicts::percentiles(&sampled, column);
         Range {
             state: reading.state.clone(),
             subject: reading.subject.clone(),
             dimension: reading.dimension,
-            p5: at(0.05),
-            p50: at(0.5),
-            p95: at(0.95),
+            p5,
+            p50,
+            p95,
         }
     };
     let drawn = (0..batch.unknowns.len()).map(|number| sampled.unknown(number));

@@ -75,6 +75,8 @@ pub(super) fn measures(
             group.push(number);
         }
     }
+    // What no open verdict hangs on settles nothing.
+    groups.retain(|_, group| open.iter().any(|open| open.share(group) > 0.0));
     let mut known: Vec<usize> = Vec::new();
     let mut chosen = Vec::new();
     let mut before: Vec<f64> = vec![0.0; open.len()];

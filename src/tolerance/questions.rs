@@ -18,7 +18,7 @@ use crate::devices::{Model, Resolved};
 use crate::findings::Code;
 use crate::network::Outcome;
 use crate::quantities::Dimension;
-use crate::solving::{SolveError, rule_ohm, survey};
+use crate::solving::{LEGAL_SHARE, SolveError, rule_ohm, survey};
 
 /// What a column of the samples holds.
 #[derive(Debug, Clone, PartialEq)]
@@ -136,9 +136,6 @@ impl Lanes {
         self.air_factor[part.0][slot]
     }
 }
-
-/// Outer legal limit of a fuse before a wire: 33 CFR 183.455(c)(1).
-const LEGAL_SHARE: f64 = 1.5;
 
 impl Watch {
     pub(super) fn of(batch: &Batch<'_>) -> Result<Self, SolveError> {

@@ -6,7 +6,7 @@ use super::sharpen::Sharpened;
 use super::strata::{figure, share_below};
 use crate::circuit::{Circuit, Reading};
 use crate::findings::{Finding, code};
-use crate::quantities::{Amps, Dimension, Volts};
+use crate::quantities::{Dimension, print_in};
 
 /// What the readings of a file did.
 #[derive(Debug, Clone, PartialEq)]
@@ -155,10 +155,7 @@ pub(super) fn findings(circuit: &Circuit, readings: Option<&Readings>) -> Vec<Fi
 }
 
 fn contradicts(reading: &Reading, checked: &Checked) -> Finding {
-    let shown = |value: f64| match checked.dimension {
-        Dimension::Voltage => Volts::new(value.max(0.0)).to_string(),
-        _ => Amps::new(value.max(0.0)).to_string(),
-    };
+    let shown = |value: f64| print_in(checked.dimension, value.max(0.0));
     let (low, high) = checked.expected;
     let statement = format!(
         "{} at `{}` does not fit: by the drawing and the other readings it would be {} to {}",

@@ -4,10 +4,10 @@
 //! are joined in order, so the answer has the same bits for any thread count.
 //! The first ones are kept whole; what comes beyond goes into histograms.
 
-use super::batch::{Batch, LANES, Worker};
-use super::questions::{Lanes, Watch};
+use super::batch::{Batch, LANES};
+use super::eight::Eight;
+use super::questions::Watch;
 use super::strata::{Axis, Strata, figure};
-use crate::network::Settings;
 use std::ops::Range;
 
 /// Samples kept whole.
@@ -205,14 +205,10 @@ pub(super) fn in_chunks<W, T: Send>(
 
 /// Takes samples one group of lanes after the other.
 struct Taker<'b> {
-    batch: &'b Batch<'b>,
-    watch: &'b Watch,
-    worker: Worker<'b>,
-    lanes: Lanes,
+    eight: Eight<'b>,
     axes: Vec<Axis>,
     strata: Strata,
     values: Vec<Vec<f64>>,
-    columns: Vec<[f64; LANES]>,
 }
 
 impl<'b> Taker<'b> {
@@ -220,33 +216,23 @@ impl<'b> Taker<'b> {
         let unknowns = batch.unknowns.len();
         let axis = |number| Axis::new(drawing.seed, number);
         Self {
-            worker: batch.worker(),
-            lanes: Lanes::new(batch),
+            eight: Eight::new(batch, watch),
             axes: (0..unknowns).map(axis).collect(),
             strata: Strata::new(drawing.samples),
             values: vec![vec![0.0; unknowns]; LANES],
-            columns: vec![[0.0; LANES]; watch.columns()],
-            batch,
-            watch,
         }
     }
 
     /// Draws and solves the group that starts at a sample; true for each lane
     /// with an operating point in every state.
     fn group(&mut self, first: u64, count: usize) -> [bool; LANES] {
-        for lane in 0..LANES {
-            // Lanes past the end repeat the last sample and are not counted.
-            let sample = first + lane.min(count - 1) as u64;
-            let unknowns = self.batch.unknowns.iter().zip(&self.axes);
-            for (value, (unknown, axis)) in self.values[lane].iter_mut().zip(unknowns) {
+        for (sample, values) in (first..).zip(&mut self.values[..count]) {
+            let unknowns = self.eight.batch.unknowns.iter().zip(&self.axes);
+            for (value, (unknown, axis)) in values.iter_mut().zip(unknowns) {
                 *value = figure(&unknown.band, axis.share(sample, self.strata));
             }
-            self.worker.load(lane, &self.values[lane]);
-            let resolved = self.worker.resolved();
-            self.watch
-                .note(&mut self.lanes, lane, resolved, &self.values[lane]);
         }
-        solve_lanes(&mut self.worker, self.watch, &self.lanes, &mut self.columns)
+        self.eight.solved(&self.values[..count])
     }
 
     fn each(&mut self, samples: Range<u64>, mut see: impl FnMut(&Self, usize, bool)) {
@@ -267,7 +253,7 @@ impl<'b> Taker<'b> {
             unsolved += u64::from(!solved);
             rows.push(Row {
                 values: taker.values[lane].clone(),
-                columns: taker.columns.iter().map(|column| column[lane]).collect(),
+                columns: taker.eight.row(lane),
             });
         });
         (rows, unsolved)
@@ -277,31 +263,10 @@ impl<'b> Taker<'b> {
         let (mut counts, mut unsolved) = (blank.to_vec(), 0);
         self.each(samples, |taker, lane, solved| {
             unsolved += u64::from(!solved);
-            for (histogram, column) in counts.iter_mut().zip(&taker.columns) {
+            for (histogram, column) in counts.iter_mut().zip(&taker.eight.columns) {
                 histogram.count(column[lane]);
             }
         });
         (counts, unsolved)
     }
-}
-
-/// Solves what is loaded and reads every column; true for each lane with an
-/// operating point in every state.
-pub(super) fn solve_lanes(
-    worker: &mut Worker<'_>,
-    watch: &Watch,
-    lanes: &Lanes,
-    columns: &mut [[f64; LANES]],
-) -> [bool; LANES] {
-    let mut all = [true; LANES];
-    worker.solve(&Settings::study(), |setup, outcome, solved| {
-        watch.read(setup, outcome, lanes, |column, values| {
-            columns[column] =
-                std::array::from_fn(|lane| if solved[lane] { values[lane] } else { f64::NAN });
-        });
-        for lane in 0..LANES {
-            all[lane] &= solved[lane];
-        }
-    });
-    all
 }

@@ -5,10 +5,7 @@ use super::{Measure, Range, Readings, Side, Standing, Study, Verdict, Way};
 use crate::circuit::Circuit;
 use crate::document::{Cell, Document, Emphasis, Table};
 use crate::findings::Code;
-use crate::quantities::{
-    Amps, Celsius, Dimension, Fraction, Metres, Ohms, RadiansPerSecond, SquareMillimetres, Volts,
-    Watts, print,
-};
+use crate::quantities::{Amps, Dimension, Volts, print, print_in};
 
 /// Writes the document of a study; `only` keeps one state.
 pub fn document(circuit: &Circuit, study: &Study, only: Option<&str>) -> Document {
@@ -237,20 +234,12 @@ fn narrowed(readings: &Readings) -> Table {
     table
 }
 
-/// A figure of any dimension; shares between a thinnest and thickest in words.
+/// A figure of any dimension, or a bare one.
 fn plain(value: f64, dimension: Option<Dimension>) -> String {
-    match dimension {
-        Some(Dimension::Voltage) => Volts::new(value).to_string(),
-        Some(Dimension::Current) => Amps::new(value).to_string(),
-        Some(Dimension::Resistance) => Ohms::new(value).to_string(),
-        Some(Dimension::Power) => Watts::new(value).to_string(),
-        Some(Dimension::Length) => Metres::new(value).to_string(),
-        Some(Dimension::Temperature) => Celsius::new(value).to_string(),
-        Some(Dimension::Speed) => RadiansPerSecond::new(value).to_string(),
-        Some(Dimension::Area) => SquareMillimetres::new(value).to_string(),
-        Some(Dimension::Share) => Fraction::new(value).to_string(),
-        _ => print::significant(value, 2),
-    }
+    dimension.map_or_else(
+        || print::significant(value, 2),
+        |dimension| print_in(dimension, value),
+    )
 }
 
 fn between(low: f64, high: f64, dimension: Option<Dimension>) -> String {

@@ -19,11 +19,11 @@
 use super::along::{Along, Place, SEEKING, dot};
 use super::batch::{Batch, LANES};
 use super::dense::Split;
-use super::questions::{Lanes, Watch};
-use super::sampling::{Drawing, KEPT, Row, Sampled, in_chunks, solve_lanes};
+use super::eight::Eight;
+use super::questions::Watch;
+use super::sampling::{Drawing, KEPT, Row, Sampled, in_chunks};
 use super::strata::figure;
 use super::taker::Taker;
-use crate::network::Settings;
 use crate::quantities::Band;
 use std::f64::consts::SQRT_2;
 use std::ops::Range;
@@ -153,60 +153,34 @@ pub(super) struct Likeliest {
 }
 
 struct Shower<'b> {
-    batch: &'b Batch<'b>,
-    watch: &'b Watch,
+    eight: Eight<'b>,
     takers: &'b [Taker],
-    worker: super::batch::Worker<'b>,
-    lanes: Lanes,
-    columns: Vec<[f64; LANES]>,
 }
 
 impl<'b> Shower<'b> {
     fn new(batch: &'b Batch<'b>, watch: &'b Watch, takers: &'b [Taker]) -> Self {
         Self {
-            worker: batch.worker(),
-            lanes: Lanes::new(batch),
-            columns: vec![[0.0; LANES]; watch.columns()],
-            batch,
-            watch,
+            eight: Eight::new(batch, watch),
             takers,
         }
     }
 
-    fn load(&mut self, boats: &[Vec<f64>], wanted: impl Fn(usize) -> bool + Copy) {
-        for lane in 0..LANES {
-            let z = &boats[lane.min(boats.len() - 1)];
-            let bands = self.batch.unknowns.iter().map(|unknown| &unknown.band);
-            let values: Vec<f64> = bands.zip(z).map(|(band, z)| at(band, *z)).collect();
-            self.worker.load_only(lane, &values, wanted);
-            let resolved = self.worker.resolved();
-            self.watch.note(&mut self.lanes, lane, resolved, &values);
-        }
+    /// The values of every unknown at a boat's deviates.
+    fn values(&self, z: &[f64]) -> Vec<f64> {
+        let unknowns = self.eight.batch.unknowns.iter();
+        unknowns.zip(z).map(|(of, z)| at(&of.band, *z)).collect()
     }
 
     /// What each reading would show in up to eight boats; not a number where a
     /// boat has no operating point.
     fn shown(&mut self, boats: &[Vec<f64>]) -> Vec<Vec<f64>> {
         let takers = self.takers;
-        let wanted = |setup| takers.iter().any(|taker| taker.setup == setup);
-        self.load(boats, wanted);
-        let mut shown = vec![vec![f64::NAN; takers.len()]; boats.len()];
-        let lanes = &self.lanes;
-        self.worker
-            .solve_only(&Settings::study(), wanted, |setup, outcome, solved| {
-                for (number, taker) in takers.iter().enumerate() {
-                    if taker.setup != setup {
-                        continue;
-                    }
-                    let read = taker.probe.read(outcome, lanes);
-                    for (lane, boat) in shown.iter_mut().enumerate() {
-                        if solved[lane] {
-                            boat[number] = read[lane];
-                        }
-                    }
-                }
-            });
-        shown
+        let values: Vec<Vec<f64>> = boats.iter().map(|z| self.values(z)).collect();
+        let is_read = |setup| takers.iter().any(|taker| taker.setup == setup);
+        self.eight.load(&values, is_read);
+        let mut shown = vec![[f64::NAN; LANES]; takers.len()];
+        self.eight.solve(is_read, takers, &mut shown);
+        by_boat(&shown, boats.len())
     }
 
     fn slopes(&mut self, z: &[f64]) -> Vec<Vec<f64>> {
@@ -258,7 +232,7 @@ impl<'b> Shower<'b> {
 
     /// The least misfit, by steps that are halved until they better it.
     fn likeliest(&mut self) -> Option<Likeliest> {
-        let mut z = vec![0.0; self.batch.unknowns.len()];
+        let mut z = vec![0.0; self.eight.batch.unknowns.len()];
         let mut shown = self.shown(std::slice::from_ref(&z)).pop()?;
         let mut misfit = self.misfit(&z, &shown);
         if !misfit.is_finite() {
@@ -305,11 +279,7 @@ impl<'b> Shower<'b> {
 
     /// Where the straightened circuit has its least misfit.
     fn aim(&self, z: &[f64], shown: &[f64], slopes: &[Vec<f64>]) -> Option<Vec<f64>> {
-        let straight = self.takers.iter().enumerate().map(|(reading, taker)| {
-            let here: f64 = slopes[reading].iter().zip(z).map(|(s, z)| s * z).sum();
-            taker.value - shown[reading] + here
-        });
-        let right: Vec<f64> = straight.collect();
+        let right = self.straight(z, shown, slopes);
         let pull = self.split(slopes)?.solve(&right);
         Some(pulled(slopes, &pull))
     }
@@ -342,34 +312,37 @@ impl<'b> Shower<'b> {
 
     /// Rows and weights of boats at their final places.
     fn weighed(&mut self, z: &[Vec<f64>], places: &[Place]) -> Vec<(Row, f64)> {
-        let shown = self.shown(z);
-        self.load(z, |_| true);
-        let solved = solve_lanes(&mut self.worker, self.watch, &self.lanes, &mut self.columns);
-        let each = z.iter().zip(places).zip(shown).enumerate();
-        each.map(|(lane, ((z, place), shown))| {
+        let values: Vec<Vec<f64>> = z.iter().map(|z| self.values(z)).collect();
+        self.eight.load(&values, |_| true);
+        let mut shown = vec![[f64::NAN; LANES]; self.takers.len()];
+        let solved = self.eight.solve(|_| true, self.takers, &mut shown);
+        let shown = by_boat(&shown, places.len());
+        let each = values.into_iter().zip(places).zip(shown).enumerate();
+        each.map(|(lane, ((values, place), shown))| {
             let own: f64 = place.s.iter().map(|s| s * s).sum();
             let log = -0.5 * (own + self.missed(&shown)) - place.log_drawn;
             let sound = solved[lane] && log.is_finite();
-            let bands = self.batch.unknowns.iter().map(|unknown| &unknown.band);
             let row = Row {
-                values: bands.zip(z).map(|(band, z)| at(band, *z)).collect(),
-                columns: self.columns.iter().map(|column| column[lane]).collect(),
+                values,
+                columns: self.eight.row(lane),
             };
             (row, if sound { log } else { f64::NEG_INFINITY })
         })
         .collect()
     }
 
+    /// Each reading less what is shown, and what the straightened circuit adds back
+    /// for these deviates.
+    fn straight(&self, z: &[f64], shown: &[f64], slopes: &[Vec<f64>]) -> Vec<f64> {
+        let each = self.takers.iter().zip(shown).zip(slopes);
+        each.map(|((taker, shown), slopes)| taker.value - shown + dot(slopes, z))
+            .collect()
+    }
+
     /// Each reading against what the boat would show without it.
     fn against(&self, likeliest: &Likeliest) -> Vec<Against> {
         let count = self.takers.len();
-        let straight: Vec<f64> = (0..count)
-            .map(|reading| {
-                let along = likeliest.slopes[reading].iter().zip(&likeliest.z);
-                let here: f64 = along.map(|(slope, z)| slope * z).sum();
-                self.takers[reading].value - likeliest.shown[reading] + here
-            })
-            .collect();
+        let straight = self.straight(&likeliest.z, &likeliest.shown, &likeliest.slopes);
         let whole = likeliest.split.solve(&straight);
         (0..count)
             .map(|reading| {
@@ -385,6 +358,13 @@ impl<'b> Shower<'b> {
             })
             .collect()
     }
+}
+
+/// Lanes of each reading as readings of each boat.
+fn by_boat(shown: &[[f64; LANES]], boats: usize) -> Vec<Vec<f64>> {
+    (0..boats)
+        .map(|lane| shown.iter().map(|lanes| lanes[lane]).collect())
+        .collect()
 }
 
 /// `J^T` times something of the readings.

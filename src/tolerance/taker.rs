@@ -2,7 +2,7 @@
 
 use super::batch::{Batch, branch_of};
 use super::questions::Probe;
-use crate::circuit::{Carrier, Circuit, Reading, Taken};
+use crate::circuit::{Carrier, Reading, Taken};
 use crate::solving::{Role, SolveError};
 use crate::tables::meters::{MeterReading, accuracy};
 
@@ -18,16 +18,12 @@ pub(super) struct Taker {
 pub(super) fn takers(batch: &Batch<'_>) -> Result<Vec<Taker>, SolveError> {
     let mut all = Vec::new();
     for reading in &batch.circuit.readings {
-        all.extend(taker(batch, batch.circuit, reading)?);
+        all.extend(taker(batch, reading)?);
     }
     Ok(all)
 }
 
-fn taker(
-    batch: &Batch<'_>,
-    circuit: &Circuit,
-    reading: &Reading,
-) -> Result<Option<Taker>, SolveError> {
+fn taker(batch: &Batch<'_>, reading: &Reading) -> Result<Option<Taker>, SolveError> {
     let setup = batch
         .setups
         .iter()
@@ -67,7 +63,6 @@ fn taker(
     let limit = reading
         .within
         .unwrap_or(usual.share.si() * reading.value + usual.plus);
-    debug_assert!(circuit.states.len() > reading.state);
     Ok(probe.map(|probe| Taker {
         setup,
         probe,

@@ -24,14 +24,12 @@ pub struct Unknown {
     pub way: Way,
     /// What it moves.
     pub(super) moves: Moves,
-    /// Copper of the thinnest, likeliest and thickest it may be, mm2.
-    copper_mm2: Option<[f64; 3]>,
 }
 
 impl Unknown {
     /// A value of it as people read it, in the base unit of [`Self::shown_in`].
     pub fn shown(&self, value: f64) -> f64 {
-        let Some([thin, middle, thick]) = self.copper_mm2 else {
+        let Moves::Thickness(_, [thin, middle, thick]) = self.moves else {
             return value;
         };
         let end = if value > 0.0 { thick } else { thin };
@@ -40,8 +38,10 @@ impl Unknown {
 
     /// The dimension of what [`Self::shown`] gives.
     pub fn shown_in(&self) -> Option<Dimension> {
-        self.copper_mm2
-            .map_or(self.dimension, |_| Some(Dimension::Area))
+        match self.moves {
+            Moves::Thickness(..) => Some(Dimension::Area),
+            _ => self.dimension,
+        }
     }
 }
 
@@ -50,6 +50,9 @@ impl Unknown {
 pub(super) enum Moves {
     /// One figure, by its number in the order of [`Resolved::narrow`].
     Figure(usize),
+    /// The figure of a wire's thickness, with the copper of the thinnest, likeliest
+    /// and thickest it may be, mm2.
+    Thickness(usize, [f64; 3]),
     /// Several figures together: by number, what the low and the high end of
     /// the unknown add to each.
     Several(Vec<(usize, f64, f64)>),
@@ -151,8 +154,8 @@ pub(super) fn unknowns(circuit: &Circuit, resolved: &Resolved) -> Result<Vec<Unk
                 dimension,
                 band,
                 way,
-                moves: Moves::Figure(at),
-                copper_mm2: copper(resolved, figure),
+                moves: copper(resolved, figure)
+                    .map_or(Moves::Figure(at), |copper| Moves::Thickness(at, copper)),
             });
         }
     }
@@ -239,7 +242,6 @@ fn charges(circuit: &Circuit, resolved: &Resolved) -> Result<Vec<Unknown>, OutOf
             band,
             way: Way::AtRest,
             moves: together(circuit, resolved, band, set)?,
-            copper_mm2: None,
         });
     }
     Ok(all)
@@ -274,7 +276,6 @@ fn ages(circuit: &Circuit, resolved: &Resolved) -> Result<Vec<Unknown>, OutOfTab
             band,
             way: Way::UnderLoad,
             moves: Moves::Several(moved.collect()),
-            copper_mm2: None,
         }
     };
     Ok(of_unknown_age(circuit).map(of).collect())
@@ -284,25 +285,13 @@ fn ages(circuit: &Circuit, resolved: &Resolved) -> Result<Vec<Unknown>, OutOfTab
 fn airs(circuit: &Circuit, resolved: &Resolved) -> Result<Vec<Unknown>, OutOfTable> {
     let mut all = Vec::new();
     for place in [Place::Boat, Place::EngineSpace, Place::Bench] {
-        let given = match place {
-            Place::Boat => circuit.ambient.boat,
-            Place::EngineSpace => circuit.ambient.engine_space,
-            Place::Bench => circuit.ambient.bench,
-        };
-        let Some(band) = given
-            .map(|given| given.value)
-            .filter(Band::is_range)
-            .map(|band| band.si())
-        else {
+        let given = *circuit.ambient.clone().given(place);
+        let Some(band) = given.map(|given| given.value).filter(Band::is_range) else {
             continue;
         };
+        let band = band.si();
         let set = |circuit: &mut Circuit, value: f64| {
-            let slot = match place {
-                Place::Boat => &mut circuit.ambient.boat,
-                Place::EngineSpace => &mut circuit.ambient.engine_space,
-                Place::Bench => &mut circuit.ambient.bench,
-            };
-            if let Some(given) = slot {
+            if let Some(given) = circuit.ambient.given(place) {
                 given.value = Band::exactly(Quantity::new(value));
             }
         };
@@ -313,7 +302,6 @@ fn airs(circuit: &Circuit, resolved: &Resolved) -> Result<Vec<Unknown>, OutOfTab
             band,
             way: Way::Thermometer,
             moves: together(circuit, resolved, band, set)?,
-            copper_mm2: None,
         });
     }
     Ok(all)
@@ -332,7 +320,6 @@ fn strengths(circuit: &Circuit) -> Vec<Unknown> {
         },
         way: Way::None,
         moves: Moves::Strength(id),
-        copper_mm2: None,
     };
     fuses(circuit).into_iter().map(of).collect()
 }
@@ -340,34 +327,26 @@ fn strengths(circuit: &Circuit) -> Vec<Unknown> {
 /// Ranges that states give: what chargers deliver, how long loads are on.
 fn of_states(circuit: &Circuit) -> Vec<Unknown> {
     let mut all = Vec::new();
-    let name = |part: PartId| circuit.part(part).name.clone();
     for (at, state) in circuit.states.iter().enumerate() {
-        for (part, band) in &state.charging {
-            if band.is_range() {
-                all.push(Unknown {
-                    subject: format!("{} in {}", name(*part), state.name),
-                    what: "current it gives",
-                    dimension: Some(Dimension::Current),
-                    band: band.si(),
-                    way: Way::WhileCharging,
-                    moves: Moves::Output(at, *part),
-                    copper_mm2: None,
-                });
-            }
-        }
-        for (part, band) in &state.duty {
-            if band.is_range() {
-                all.push(Unknown {
-                    subject: format!("{} in {}", name(*part), state.name),
-                    what: "share of time on",
-                    dimension: Some(Dimension::Share),
-                    band: band.si(),
-                    way: Way::None,
-                    moves: Moves::Duty(at, *part),
-                    copper_mm2: None,
-                });
-            }
-        }
+        let subject = |part: PartId| format!("{} in {}", circuit.part(part).name, state.name);
+        let charging = state.charging.iter().filter(|(_, band)| band.is_range());
+        all.extend(charging.map(|(part, band)| Unknown {
+            subject: subject(*part),
+            what: "current it gives",
+            dimension: Some(Dimension::Current),
+            band: band.si(),
+            way: Way::WhileCharging,
+            moves: Moves::Output(at, *part),
+        }));
+        let duty = state.duty.iter().filter(|(_, band)| band.is_range());
+        all.extend(duty.map(|(part, band)| Unknown {
+            subject: subject(*part),
+            what: "share of time on",
+            dimension: Some(Dimension::Share),
+            band: band.si(),
+            way: Way::None,
+            moves: Moves::Duty(at, *part),
+        }));
     }
     all
 }

@@ -82,20 +82,23 @@ pub struct Verdict {
     pub(super) question: usize,
 }
 
-/// The value of a column with so much of the samples below it.
-pub(super) fn percentile(sampled: &Sampled, column: usize, share: f64) -> f64 {
+/// The values of a column with 5, 50 and 95 percent of the samples below them.
+pub(super) fn percentiles(sampled: &Sampled, column: usize) -> [f64; 3] {
+    const SHARES: [f64; 3] = [0.05, 0.5, 0.95];
     if let Some(histogram) = sampled.beyond.get(column) {
-        return histogram.percentile(share);
+        return SHARES.map(|share| histogram.percentile(share));
     }
     let mut values: Vec<f64> = sampled.kept.iter().map(|row| row.columns[column]).collect();
     values.retain(|value| value.is_finite());
     values.sort_by(f64::total_cmp);
     let Some(last) = values.len().checked_sub(1) else {
-        return f64::NAN;
+        return [f64::NAN; 3];
     };
-    let at = share * last as f64;
-    let (below, within) = (at.floor() as usize, at.fract());
-    values[below] + within * (values[(below + 1).min(last)] - values[below])
+    SHARES.map(|share| {
+        let at = share * last as f64;
+        let (below, within) = (at.floor() as usize, at.fract());
+        values[below] + within * (values[(below + 1).min(last)] - values[below])
+    })
 }
 
 /// Share of the samples in which a question is missed.
@@ -103,10 +106,10 @@ fn missed(sampled: &Sampled, column: usize) -> f64 {
     if let Some(histogram) = sampled.beyond.get(column) {
         return histogram.above_nought as f64 / (histogram.counted as f64).max(1.0);
     }
-    let sound = sampled.kept.iter().map(|row| row.columns[column]);
-    let sound: Vec<f64> = sound.filter(|miss| miss.is_finite()).collect();
-    let bad = sound.iter().filter(|miss| **miss > 0.0).count();
-    bad as f64 / (sound.len() as f64).max(1.0)
+    let misses = sampled.kept.iter().map(|row| row.columns[column]);
+    let sound = misses.filter(|miss| miss.is_finite());
+    let bad = sound.clone().filter(|miss| *miss > 0.0).count();
+    bad as f64 / (sound.count() as f64).max(1.0)
 }
 
 /// 5 and 95 percent of a limit, from values and by how much they miss it.
@@ -138,7 +141,7 @@ pub(super) fn verdicts(
     let questions = watch.questions.iter().enumerate();
     let verdict = |(at, question): (usize, &Question)| {
         let share = missed(sampled, watch.miss(at));
-        let value = |share| percentile(sampled, watch.value(at), share);
+        let [p5, p50, p95] = percentiles(sampled, watch.value(at));
         Verdict {
             code: question.code,
             subject: question.subject.clone(),
@@ -149,9 +152,9 @@ pub(super) fn verdicts(
             limit: Limit::typical(question.limit, &batch.workings.resolved),
             limits: limits(watch, sampled, at, question.side),
             side: question.side,
-            p5: value(0.05),
-            p50: value(0.5),
-            p95: value(0.95),
+            p5,
+            p50,
+            p95,
             typical: worst[at].typical,
             worst: worst[at].value,
             holds_at_worst: worst[at].miss <= 0.0,

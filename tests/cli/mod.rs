@@ -34,7 +34,7 @@ fn run(arguments: &[&str]) -> Output {
 }
 
 /// Runs it with `input` piped in.
-fn run_with(arguments: &[&str], input: &str) -> Output {
+pub(crate) fn run_with(arguments: &[&str], input: &str) -> Output {
     let mut command = ampkeel(arguments);
     command
         .stdin(Stdio::piped())

@@ -19,7 +19,7 @@ use ampkeel::span::CircuitText;
 
 /// The circuit of a text, which must have no mistake.
 #[track_caller]
-fn circuit(text: &str) -> Circuit {
+pub(crate) fn circuit(text: &str) -> Circuit {
     let reading = read(&CircuitText::new("test.toml", text));
     let findings = reading.findings.iter();
     let said: Vec<String> = findings

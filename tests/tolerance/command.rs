@@ -1,28 +1,11 @@
 //! `solve --tolerance` as people run it, and mistakes in readings.
 
-use std::io::Write;
-use std::process::{Command, Output, Stdio};
-
 use super::HALF_KNOWN;
-
-fn run(arguments: &[&str], input: &str) -> Output {
-    let mut child = Command::new(env!("CARGO_BIN_EXE_ampkeel"))
-        .args(arguments)
-        .env("NO_COLOR", "1")
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .expect("starts");
-    let mut pipe = child.stdin.take().expect("pipe");
-    pipe.write_all(input.as_bytes()).expect("written");
-    drop(pipe);
-    child.wait_with_output().expect("ends")
-}
+use crate::cli::run_with;
 
 #[test]
 fn cautions_come_first_then_the_answer_and_what_to_measure() {
-    let output = run(&["solve", "-", "--tolerance"], HALF_KNOWN);
+    let output = run_with(&["solve", "-", "--tolerance"], HALF_KNOWN);
     let text = String::from_utf8(output.stdout).unwrap();
     let place = |words: &str| {
         text.find(words)
@@ -41,7 +24,7 @@ fn cautions_come_first_then_the_answer_and_what_to_measure() {
 
 #[test]
 fn json_has_readings_verdicts_and_what_to_measure() {
-    let output = run(&["solve", "-", "--tolerance", "--json"], HALF_KNOWN);
+    let output = run_with(&["solve", "-", "--tolerance", "--json"], HALF_KNOWN);
     let json: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
     let tolerance = &json["tolerance"];
     assert_eq!(tolerance["samples"], 4096.0);
@@ -89,7 +72,7 @@ quantity = \"millivolts\"
 value = \"11600 V\"
 "
     );
-    let output = run(&["check", "-", "--json"], &text);
+    let output = run_with(&["check", "-", "--json"], &text);
     let json: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
     let found: Vec<String> = json["findings"]
         .as_array()
@@ -123,7 +106,23 @@ value = \"11600 V\"
 #[test]
 fn samples_and_seed_belong_to_tolerance() {
     for option in [["--samples", "128"], ["--seed", "3"]] {
-        let output = run(&["solve", "-", option[0], option[1]], "");
+        let output = run_with(&["solve", "-", option[0], option[1]], "");
         assert_eq!(output.status.code(), Some(2), "{option:?}");
     }
+}
+
+#[test]
+fn a_reading_without_a_unit_is_told_beside_the_mistakes_of_parts() {
+    let text = format!(
+        "{}\n[[reading]]\nat = \"lights\"\nquantity = \"volts\"\nvalue = \"12\"\nstate = \"both\"\n",
+        HALF_KNOWN.replace("rating = \"20 A\"", "rating = \"20 V\"")
+    );
+    let output = run_with(&["check", "-", "--json"], &text);
+    let json: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    let findings = json["findings"].as_array().unwrap();
+    let lines: Vec<&str> = findings
+        .iter()
+        .filter_map(|finding| finding["statement"].as_str())
+        .collect();
+    assert_eq!(lines.len(), 2, "{lines:?}");
 }

@@ -12,24 +12,9 @@ mod unchanging;
 mod verdicts;
 
 use ampkeel::circuit::Circuit;
-use ampkeel::reading::read;
-use ampkeel::span::CircuitText;
 use ampkeel::tolerance::{Options, Study, study};
 
-/// The circuit of a text, which must have no mistake.
-#[track_caller]
-fn circuit(text: &str) -> Circuit {
-    let reading = read(&CircuitText::new("test.toml", text));
-    let said: Vec<String> = reading
-        .findings
-        .iter()
-        .map(|finding| format!("{}: {}", finding.code.name(), finding.statement))
-        .collect();
-    reading
-        .circuit
-        .clone()
-        .unwrap_or_else(|| panic!("{}\n{text}", said.join("\n")))
-}
+use crate::solving::circuit;
 
 #[track_caller]
 fn studied(circuit: &Circuit, samples: u64) -> Study {

@@ -12,8 +12,9 @@ use crate::tables::OutOfTable;
 use crate::tables::ampacity::ampacity_at_most;
 use crate::tables::fuses::steady_loading;
 
-/// Outer legal limit below 50 V: 33 CFR 183.455(c)(1).
-pub(super) const LEGAL_SHARE: f64 = 1.5;
+/// Outer legal limit of a fuse before a wire below 50 V, over the wire's figure in
+/// its table: 33 CFR 183.455(c)(1).
+pub const LEGAL_SHARE: f64 = 1.5;
 
 pub(super) fn judge(case: &Case<'_>) -> Result<Vec<Finding>, OutOfTable> {
     let mut findings = worst(loading(case)?);

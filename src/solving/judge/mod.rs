@@ -14,6 +14,8 @@ mod starters;
 mod together;
 mod wires;
 
+pub use fuses::LEGAL_SHARE;
+
 use super::cranking::cranking_wires;
 use super::report::Reported;
 use crate::circuit::Circuit;

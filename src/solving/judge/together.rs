@@ -5,7 +5,7 @@ use crate::circuit::FuseBasis;
 use crate::circuit::zones::{FuseId, fuse_name, written};
 use crate::findings::{Finding, code};
 use crate::quantities::Amps;
-use crate::solving::judge::fuses::LEGAL_SHARE;
+use crate::solving::judge::LEGAL_SHARE;
 use crate::sources::{Source, Standing};
 
 /// Of the wires that the same fuses feed together, the one that may carry least.

@@ -1,8 +1,8 @@
-//! Figures of a dimension known only when the file is read.
+//! Figures of a dimension known only when a file or a study names it.
 
-use crate::quantities::{
-    AmpHours, Amps, Celsius, CubicMetresPerSecond, Dimension, Fraction, Metres, Ohms, Pascals,
-    QuantityError, RadiansPerSecond, Seconds, SquareMillimetres, Volts, Watts, parse_band,
+use super::{
+    AmpHours, Amps, Band, Celsius, CubicMetresPerSecond, Dimension, Fraction, Metres, Ohms,
+    Pascals, QuantityError, RadiansPerSecond, Seconds, SquareMillimetres, Volts, Watts, parse_band,
 };
 
 macro_rules! by_dimension {
@@ -64,15 +64,15 @@ macro_rules! by_dimension {
     };
 }
 
-/// Reads a figure of a dimension known only now: low, typical, high.
-pub(super) fn measure(dimension: Dimension, text: &str) -> Result<(f64, f64, f64), QuantityError> {
-    by_dimension!(dimension, Kind => {
-        let band = parse_band::<Kind>(text)?;
-        Ok((band.low.si(), band.typical.si(), band.high.si()))
-    })
+/// Reads a figure or range of a dimension, in its base unit.
+///
+/// # Errors
+/// As [`parse_band`].
+pub fn parse_band_in(dimension: Dimension, text: &str) -> Result<Band<f64>, QuantityError> {
+    by_dimension!(dimension, Kind => Ok(parse_band::<Kind>(text)?.si()))
 }
 
-/// Prints a figure of a dimension known only now.
-pub(super) fn printed(dimension: Dimension, base: f64) -> String {
+/// Prints a figure of a dimension with its unit.
+pub fn print_in(dimension: Dimension, base: f64) -> String {
     by_dimension!(dimension, Kind => Kind::new(base).to_string())
 }
