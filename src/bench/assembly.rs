@@ -30,7 +30,7 @@ pub(super) struct Sheet {
 pub(super) fn on_rig(subject: &Subject, rig: &Rig, draws: &Draws, mut sheet: Sheet) -> Procedure {
     if let Some(told) = most_drawn_a(&sheet.steps).and_then(|most_a| small_fuse(rig, most_a)) {
         sheet.answer = format!(
-            "{}; but {told}: take the fuse named without `--inline-fuse`, on leads that it guards",
+            "{}; but the {told}: take the fuse named without `--inline-fuse`, on leads that it guards",
             sheet.answer
         );
     }

@@ -131,7 +131,7 @@ impl Subject {
 
     /// Its name with its class, where the two differ.
     pub fn in_words(&self) -> String {
-        if self.name == self.class {
+        if self.is_class_alone() {
             self.name.clone()
         } else {
             format!("{} ({})", self.name, self.class)

@@ -9,7 +9,7 @@ use crate::bench::{Options, Rig, Standing, Usual, ground};
 use crate::circuit::zones::{Zones, fuse_name, fuses};
 use crate::circuit::{BenchMeter, Circuit, Device, PartId, PartKind, TerminalId};
 use crate::interpreting::{
-    Evidence, Interpretation, Measure, OPEN_OHM, OhmsQuestion, Priors, interpret_ohms,
+    DIGIT_OHM, Evidence, Interpretation, Measure, OPEN_OHM, OhmsQuestion, Priors, interpret_ohms,
 };
 use crate::quantities::{Amps, Ohms, WireSize};
 use crate::solving::solve;
@@ -36,8 +36,6 @@ pub(super) struct OhmsArgs {
 const HEADING: &str = "Ohms of the harness";
 /// Most that leads show, ohms.
 const MOST_LEADS_OHM: f64 = 2.0;
-/// Least a hand meter's last digit is worth, ohms: what is left of nulled leads.
-const DIGIT_OHM: f64 = 0.1;
 
 /// A way of the harness that was measured.
 struct Way<'a> {
@@ -108,10 +106,11 @@ impl OhmsArgs {
                     "`--ohms {said_ohm}` is less than the leads alone show (`--leads {leads}`): press them together again, read once more, and give both as the meter shows them, the leads not taken off"
                 )));
             }
+            // What is left of nulled leads.
             rig.ohms_error.plus = DIGIT_OHM;
             if read_ohm < OPEN_OHM {
                 // Half a digit stands for what the leads add on the average.
-                read_ohm = (read_ohm - leads.si()).max(0.0) + 0.5 * DIGIT_OHM;
+                read_ohm = read_ohm - leads.si() + 0.5 * DIGIT_OHM;
             }
         }
         let question = OhmsQuestion {

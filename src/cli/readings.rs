@@ -175,7 +175,7 @@ fn within<Q: Quantity + Display>(text: &str, most: f64, range: &str) -> Result<f
     if value > most {
         // Milliunits written as units are the commonest way there.
         let milli = Q::new(1e-3 * value);
-        let rather = if (MILLI_FROM * most..=most).contains(&(1e-3 * value)) {
+        let rather = if 1e-3 * value <= most {
             format!("; in thousandths it would be {milli}")
         } else {
             String::new()
@@ -185,16 +185,11 @@ fn within<Q: Quantity + Display>(text: &str, most: f64, range: &str) -> Result<f
     Ok(value)
 }
 
-/// Share of the most a bench shows from which a thousandth of a figure is likely meant.
-const MILLI_FROM: f64 = 1e-3;
-
 /// Words that some programs write for a figure that is none.
 fn no_number(text: &str) -> Option<String> {
     let word = text.trim().to_lowercase();
     let word = word.trim_start_matches(['+', '-']);
-    let is_none = ["nan", "inf", "infinity"]
-        .iter()
-        .any(|none| word.starts_with(none));
+    let is_none = ["nan", "inf"].iter().any(|none| word.starts_with(none));
     is_none.then(|| {
         format!(
             "`{}` is no reading; leave the option out where nothing was read",

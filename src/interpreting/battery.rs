@@ -5,15 +5,15 @@
 //! and up) and of the open cell are judgement.
 //!
 //! # Limits
-//! Readings within the first ten seconds of a load; a battery just charged
-//! shows some tenths of a volt more. In the boat the load is that of its state
+//! Readings within the first ten seconds of a load, which takes the surface charge
+//! of a battery just charged at once (`surface`). In the boat the load is that of its state
 //! where no current was read.
 
 use super::evidence::{Evidence, Run};
 use super::family::{Bench, Family, Warned, Weighed, Words, among};
+use super::odds::DOUBTED;
 use super::specimen::{Brings, Expected, Group, SPECIMENS, Seen, Specimen, normal};
-use super::surface::{self, Carried};
-use super::{Estimate, Measure, estimates};
+use super::{Estimate, Measure, estimates, surface};
 use crate::bench::{Draws, LOAD_TIMES, Refused, Rig};
 use crate::quantities::Band;
 
@@ -107,9 +107,8 @@ impl Family for Battery {
         if may_be("discharged") && may_be("shorted-cell") {
             return Some(CHARGE_AND_REST.to_owned());
         }
-        let full_v = weighed.bench.rig.open_volts.high.si();
-        let rest_v = weighed.bench.evidence.rest_v?;
-        (rest_v > full_v).then(|| surface::TAKE_OFF.to_owned())
+        let Bench { rig, evidence, .. } = weighed.bench;
+        surface::taken_off(evidence.rest_v, rig.open_volts.high.si())
     }
 
     /// One just charged, or still on its charger, shows volts of neither.
@@ -188,8 +187,6 @@ struct Fault {
     reach_v: (f64, f64),
 }
 
-/// Odds from which two conditions are to be parted.
-const DOUBTED: f64 = 0.05;
 const CHARGE_AND_REST: &str = "charge it for a night, watch that it stays cool, let it rest for some hours and read its volts again: an empty one is back over 12.4 V, one with a shorted cell stays two volts short";
 /// The most that is left under a load that a battery does not bear (judgement).
 const COLLAPSED_V: f64 = 1.0;
@@ -278,12 +275,6 @@ fn faults(rig: &Rig) -> [Fault; 5] {
     ]
 }
 
-/// Volts at rest a condition brings along.
-fn at_rest(fault: &Fault) -> Expected {
-    let Band { low, typical, high } = fault.rest_v;
-    Expected::new(low, typical, high, MOST_V)
-}
-
 /// Volts its cells give, and the density of what was read at rest: some still carry
 /// the charger's last tenths, which a load takes at once; some are emptied to the
 /// last.
@@ -293,15 +284,11 @@ fn drawn_at_rest(
     deviation: f64,
     draws: &mut Draws,
 ) -> (f64, f64) {
-    let carried = Carried::draw(draws);
+    let carried_v = surface::carried_v(draws);
     let is_emptied = fault.empties && draws.chance(EMPTIED);
-    let expected = if is_emptied {
-        Expected::new(EMPTIED_V.low, EMPTIED_V.typical, EMPTIED_V.high, MOST_V)
-    } else {
-        at_rest(fault)
-    };
-    let (emf_v, density) = expected.given(rest_v.map(|read| read - carried.0), deviation, draws);
-    (emf_v, density)
+    let Band { low, typical, high } = if is_emptied { EMPTIED_V } else { fault.rest_v };
+    let expected = Expected::new(low, typical, high, MOST_V);
+    expected.given(rest_v.map(|read| read - carried_v), deviation, draws)
 }
 
 /// Volts across the posts under a load.
@@ -311,12 +298,8 @@ fn posts_v(run: &Run) -> Option<f64> {
 
 fn brings(fault: &Fault, evidence: &Evidence) -> Vec<Brings> {
     let of = |read| Brings {
-        what: "volts at rest",
-        measure: Measure::PostVolts,
-        low: fault.rest_v.low,
-        high: fault.rest_v.high,
         beyond: fault.reach_v,
-        read,
+        ..Brings::within("volts at rest", Measure::PostVolts, fault.rest_v, read)
     };
     evidence.rest_v.map(of).into_iter().collect()
 }

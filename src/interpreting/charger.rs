@@ -233,30 +233,17 @@ struct Trial<'a> {
 impl Trial<'_> {
     fn group(&self, fault: Fault, condition: &'static str, draws: &mut Draws) -> Group {
         let rest = self.bench.evidence.rest_v.map(|read| {
-            let Band { low, high, .. } = at_rest(false).band;
-            Brings {
-                what: "battery at rest",
-                measure: Measure::PostVolts,
-                low: if fault == Fault::BatteryWeak {
-                    low - CELL_V
-                } else {
-                    low
-                },
-                high,
-                beyond: (0.0, 0.0),
-                read,
+            let mut range = at_rest(false).band;
+            if fault == Fault::BatteryWeak {
+                range.low -= CELL_V;
             }
+            Brings::within("battery at rest", Measure::PostVolts, range, read)
         });
         let ac = self.bench.evidence.runs.iter().filter_map(|run| {
-            let Band { low, high, .. } = ac_volts(fault, true).band;
-            Some(Brings {
-                what: self.part.name(Measure::AcVolts),
-                measure: Measure::AcVolts,
-                low,
-                high,
-                beyond: (0.0, 0.0),
-                read: run.get(Measure::AcVolts)?,
-            })
+            let read = run.get(Measure::AcVolts)?;
+            let what = self.part.name(Measure::AcVolts);
+            let range = ac_volts(fault, true).band;
+            Some(Brings::within(what, Measure::AcVolts, range, read))
         });
         Group {
             condition,
@@ -421,7 +408,7 @@ impl Trial<'_> {
         };
         let (amps, posts_v) = one.sink.settle(if one.is_cut { &idle } else { &giver });
         // With its lead open the rectifier stands at what its regulator holds.
-        let at_plus_v = if one.is_cut && one.plus_ohm > 5.0 {
+        let at_plus_v = if one.is_cut && one.plus_ohm > LEAST_LEAK_OHM {
             one.set_v
         } else {
             posts_v + amps * one.lead_ohm

@@ -11,7 +11,7 @@
 
 use super::evidence::Evidence;
 use super::family::{Bench, Family, Warned, Weighed, Words, among};
-use super::short::{SHORTED, Short, is_lead_open};
+use super::short::{self, SHORTED, Short, is_lead_cut};
 use super::specimen::{Group, SPECIMENS, Seen, Specimen};
 use super::supply::{self, Trouble};
 use super::{Estimate, Measure, estimates};
@@ -67,11 +67,7 @@ const FAULTS: [(Fault, &str); 8] = [
 ];
 
 const WORDS: [Words; 8] = [
-    (
-        SHORTED,
-        "shorted inside",
-        "is what a dead short inside shows, or the fuse it opened: keep it off any battery",
-    ),
+    short::WORDS,
     ("healthy", "electrically sound", "is what a sound one shows"),
     (
         "open",
@@ -298,10 +294,11 @@ impl Trial<'_> {
             _ => Trouble::NONE,
         };
         let air = self.bench.rig.air.si();
-        let short = Short::draw(self.bench.rig.ohms_error.plus, draws);
+        let inside = Short::draw(self.bench.rig.ohms_error.plus, draws);
+        let short = (fault == Fault::Through).then_some(inside);
         match fault {
             Fault::Shorted => ohms *= draws.of(LEFT),
-            Fault::Through => ohms = short.ohm,
+            Fault::Through => ohms = inside.ohm,
             Fault::Hot => ohms *= (234.5 + draws.of(WARM_DEGC).max(air)) / (234.5 + air),
             _ => {}
         }
@@ -313,12 +310,8 @@ impl Trial<'_> {
             Load::resistance(ohms)
         };
         // Through a lamp nothing opens a fuse.
-        let is_in_series = self.part.tried == Tried::ThroughLamp;
-        let is_cut = match fault {
-            Fault::Through => short.is_cut && !is_in_series,
-            Fault::PoorContact => is_lead_open(draws),
-            _ => false,
-        };
+        let opens = short.filter(|_| self.part.tried != Tried::ThroughLamp);
+        let is_cut = is_lead_cut(opens, fault == Fault::PoorContact, draws);
         if fault == Fault::Open || is_cut {
             load = load.scaled(0.0);
         }
@@ -326,7 +319,7 @@ impl Trial<'_> {
             ohms = OPEN_OHM;
         }
         Drawn {
-            shown_ohm: (fault == Fault::Through).then_some(short.shown_ohm),
+            shown_ohm: short.map(|short| short.shown_ohm),
             is_cut,
             weight,
             feed,

@@ -2,8 +2,8 @@
 //! across it under a current, ohms out of its circuit.
 //!
 //! The current is the one that was read; where none was, anything up to what the
-//! part is made for, so that volts alone tell little but a contact that takes them
-//! all. A fuse is read on its own test points (millivolts) and from wire to wire
+//! part is made for, and for some fuses up to a few times that, so that volts alone
+//! tell little but a contact that takes them all. A fuse is read on its own test points (millivolts) and from wire to wire
 //! (volts), clips included.
 //!
 //! # Limits
@@ -18,7 +18,7 @@ use super::{Estimate, Measure, contact_words, estimates, fuse_rating};
 use crate::bench::{Draws, Refused};
 use crate::devices::LinkModel;
 use crate::quantities::print::nominal;
-use crate::quantities::{Band, Ohms};
+use crate::quantities::{Amps, Band, Fraction, Ohms};
 use crate::tables::fuses::FuseStyle;
 
 /// What kind of contact it is.
@@ -74,6 +74,8 @@ const OVERLOADED: f64 = 0.1;
 const OVERLOAD: f64 = 4.0;
 /// Least current anyone reads volts under, amperes.
 const LEAST_A: f64 = 0.3;
+/// Up to this one reads them, however small the rating.
+const LEAST_MOST: Amps = Amps::new(1.0);
 /// From a half of surely bad to fifty times as much.
 const POOR: (f64, f64) = (0.5, 50.0);
 
@@ -103,6 +105,23 @@ impl ContactPart {
                 vec![Measure::Amps, Measure::Millivolts, Measure::Ohms]
             }
         }
+    }
+
+    /// The most it is taken to carry within its rating, where no current was read.
+    fn within_rating(&self) -> Amps {
+        Amps::new(self.link.rating.si().max(LEAST_MOST.si()))
+    }
+
+    /// The currents supposed where none was read, in words.
+    fn supposed(&self) -> String {
+        let most = self.within_rating();
+        let over = if self.is_fuse() {
+            let (share, over) = (Fraction::new(OVERLOADED), nominal(most * OVERLOAD));
+            format!(", and up to {over} for {share} of fuses,")
+        } else {
+            String::new()
+        };
+        format!("anything up to {}{over}", nominal(most))
     }
 
     fn switches(&self) -> bool {
@@ -198,8 +217,8 @@ impl Family for ContactPart {
         let volts = |run: &Run| run.get(Measure::Millivolts).or(run.get(Measure::Volts));
         let unknown = runs.any(|run| volts(run).is_some() && run.get(Measure::Amps).is_none());
         let note = format!(
-            "No current was given: anything up to {} was allowed for. `--amps` parts a bad contact from a large load; a 55 W lamp takes 4.6 A.",
-            nominal(self.link.rating)
+            "No current was given: {} was allowed for. `--amps` parts a bad contact from a large load; a 55 W lamp takes 4.6 A.",
+            self.supposed()
         );
         let mut notes: Vec<String> = fuse_rating::note(self, weighed)?.into_iter().collect();
         notes.extend(unknown.then_some(note));
@@ -331,14 +350,14 @@ impl Trial<'_> {
         }
     }
 
-    /// Current near what was read, else anything it is made for.
+    /// Current near what was read, else anything it is made for; a fuse may carry far
+    /// more for as long as a reading takes.
     fn current(&self, run: &Run, draws: &mut Draws) -> f64 {
         if let Some(read) = run.get(Measure::Amps) {
             let reach = self.bench.kernel.reach(Measure::Amps, read);
             return draws.between(read - reach, read + reach).max(0.0);
         }
-        // A fuse may carry far more for as long as a reading takes.
-        let rating_a = self.part.link.rating.si().max(1.0);
+        let rating_a = self.part.within_rating().si();
         let is_over = self.part.is_fuse() && draws.chance(OVERLOADED);
         draws.decades(
             LEAST_A,

@@ -41,19 +41,18 @@ const SHORTED_LOADED_V: Band<f64> = Band {
 
 /// Volts of a sound silicon junction on the diode range.
 pub(super) fn sound_v() -> Result<Band<f64>, OutOfTable> {
-    let limits = bench_limit("silicon diode, diode range, one way")?.value;
-    let (low, high) = (limits.low.unwrap_or(0.4), limits.high.unwrap_or(0.75));
-    Ok(Band {
-        low,
-        typical: f64::midpoint(low, high),
-        high,
-    })
+    one_way("silicon diode, diode range, one way", 0.4, 0.75)
 }
 
 /// Volts of a sound Schottky junction there.
 fn schottky_v() -> Result<Band<f64>, OutOfTable> {
-    let limits = bench_limit("Schottky diode, diode range, one way")?.value;
-    let (low, high) = (limits.low.unwrap_or(0.15), limits.high.unwrap_or(0.4));
+    one_way("Schottky diode, diode range, one way", 0.15, 0.4)
+}
+
+/// The range of a row of limits; `least` and `most` stand for an end it leaves open.
+fn one_way(row: &str, least: f64, most: f64) -> Result<Band<f64>, OutOfTable> {
+    let limits = bench_limit(row)?.value;
+    let (low, high) = (limits.low.unwrap_or(least), limits.high.unwrap_or(most));
     Ok(Band {
         low,
         typical: f64::midpoint(low, high),

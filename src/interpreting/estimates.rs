@@ -2,7 +2,7 @@
 
 use super::Evidence;
 use super::evidence::Run;
-use super::family::Weighed;
+use super::family::{Bench, Weighed};
 use super::fault::CREEP_RAD_S;
 use super::kernel::Kernel;
 use super::pump::BRUSHES;
@@ -199,10 +199,7 @@ const FAR_APART: f64 = 3.0;
 
 /// Current that millivolts across a fuse stand for, its heat counted.
 fn through_fuse(run: &Run, evidence: &Evidence, kernel: &Kernel) -> Option<Estimate> {
-    let volts = run.get(Measure::Millivolts)?;
-    let fuse = evidence.fuse.as_ref()?;
-    let reach = kernel.reach(Measure::Millivolts, volts);
-    let band = current_by_drop(fuse, volts, reach);
+    let band = by_drop(run, evidence.fuse.as_ref()?, kernel)?;
     Some(Estimate::new(
         "current by the millivolts across the fuse",
         band,
@@ -424,12 +421,26 @@ pub(super) fn of_contact(
     found
 }
 
-/// Current that millivolts across a sound fuse stand for, its heat counted.
+/// Current that the millivolts of a run stand for across a sound fuse, its heat
+/// counted, amperes.
+fn by_drop(run: &Run, fuse: &LinkModel, kernel: &Kernel) -> Option<Band<f64>> {
+    let volts = run.get(Measure::Millivolts)?;
+    let reach = kernel.reach(Measure::Millivolts, volts);
+    Some(current_by_drop(fuse, volts, reach))
+}
+
+/// That of the first run with millivolts.
+pub(super) fn by_millivolts(weighed: &Weighed<'_>, fuse: &LinkModel) -> Option<Band<f64>> {
+    let Bench {
+        evidence, kernel, ..
+    } = weighed.bench;
+    let mut runs = evidence.runs.iter();
+    runs.find_map(|run| by_drop(run, fuse, kernel))
+}
+
+/// The same as a figure worked out.
 pub(super) fn through_a_fuse(weighed: &Weighed<'_>, fuse: &LinkModel) -> Option<Estimate> {
-    let mut runs = weighed.bench.evidence.runs.iter();
-    let volts = runs.find_map(|run| run.get(Measure::Millivolts))?;
-    let reach = weighed.bench.kernel.reach(Measure::Millivolts, volts);
-    let band = current_by_drop(fuse, volts, reach);
+    let band = by_millivolts(weighed, fuse)?;
     let words = "current by the millivolts, if the fuse is sound";
     Some(Estimate::new(words, band, "A"))
 }

@@ -7,6 +7,7 @@
 use super::evidence::{Evidence, Run, RunKind};
 use super::kernel::Kernel;
 use super::odds::{self, Odds, Priors};
+use super::ranges::Range;
 use super::short::{SHORTED, SUSPECTED};
 use super::specimen::Group;
 use super::{Estimate, Measure};
@@ -26,6 +27,8 @@ pub(super) struct Bench<'a> {
 pub(super) struct Weighed<'a> {
     pub bench: &'a Bench<'a>,
     pub groups: &'a [Group],
+    /// Ranges of every reading, in the order of the groups.
+    pub ranges: &'a [Vec<Range>],
     pub odds: &'a Odds,
 }
 
@@ -206,15 +209,12 @@ fn untaken(family: &dyn Family, bench: &Bench<'_>) -> Vec<(usize, Measure)> {
         same.any(|run| run.get(of).is_some())
     };
     let mut found = Vec::new();
-    if let Some(last) = bench.evidence.runs.last() {
+    if let Some(last) = made.checked_sub(1) {
         let left = family.asks(bench.evidence, false).into_iter();
         // Nobody raises the volts of a boat slowly.
         let aboard = bench.rig.aboard.is_some();
         let left = left.filter(|of| !aboard || *of != Measure::PullIn);
-        found.extend(
-            left.filter(|of| last.get(*of).is_none() && !is_taken(made - 1, *of))
-                .map(|of| (made - 1, of)),
-        );
+        found.extend(left.filter(|of| !is_taken(last, *of)).map(|of| (last, of)));
     }
     for run in made..bench.runs.len() {
         let new = family.asks(bench.evidence, true).into_iter();

@@ -11,7 +11,7 @@
 //! drag is scaled, since its pressure torque is part of the drag.
 
 use super::evidence::RunKind;
-use super::short::{SHORTED, Short, is_lead_open};
+use super::short::{SHORTED, Short, is_lead_cut};
 use super::specimen::Expected;
 use super::supply::Trouble;
 use crate::bench::Draws;
@@ -108,7 +108,7 @@ pub(super) struct Fault {
     /// The short inside, where that is what is wrong.
     pub short: Option<Short>,
     /// Whether nothing comes through its lead: an open joint, an opened fuse.
-    is_lead_open: bool,
+    is_lead_cut: bool,
     /// What is wrong with battery and lead.
     pub trouble: Trouble,
     /// How bad, in the condition's own measure.
@@ -161,14 +161,10 @@ impl Fault {
             Condition::LowSupply => Trouble::low_supply(draws),
             _ => Trouble::NONE,
         };
-        let is_lead_open = match short {
-            Some(short) => short.is_cut,
-            None => condition == Condition::PoorContact && is_lead_open(draws),
-        };
         Self {
             condition,
             short,
-            is_lead_open,
+            is_lead_cut: is_lead_cut(short, condition == Condition::PoorContact, draws),
             trouble,
             severity,
             second,
@@ -216,13 +212,13 @@ impl Fault {
         if let Some(short) = self.short {
             (law.r_ohm, law.v_brush_v) = (short.ohm, 0.0);
         }
-        law.fed &= !self.is_lead_open;
+        law.fed &= !self.is_lead_cut;
         law
     }
 
     /// Volts at its terminals while nothing flows.
     pub(super) const fn idle_v(&self, open_v: f64) -> f64 {
-        if self.is_lead_open { 0.0 } else { open_v }
+        if self.is_lead_cut { 0.0 } else { open_v }
     }
 
     fn dry_out(&self, law: &mut RunningLaw, friction_nm: f64) {

@@ -16,21 +16,9 @@ pub(super) fn carried(part: &ContactPart, weighed: &Weighed<'_>) -> Option<Band<
     let read = |run: &Run| run.get(Measure::Amps);
     let by_clamp = weighed.bench.evidence.runs.iter().find_map(read);
     let current_a = match by_clamp {
-        Some(amps) => {
-            let reach = weighed.bench.kernel.reach(Measure::Amps, amps);
-            Band {
-                low: amps - reach,
-                typical: amps,
-                high: amps + reach,
-            }
-        }
+        Some(amps) => weighed.bench.kernel.around(Measure::Amps, amps),
         None if weighed.likeliest() == Some("healthy") => {
-            let found = estimates::through_a_fuse(weighed, &part.link)?;
-            Band {
-                low: found.low,
-                typical: found.value,
-                high: found.high,
-            }
+            estimates::by_millivolts(weighed, &part.link)?
         }
         None => return None,
     };

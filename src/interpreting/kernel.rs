@@ -7,6 +7,7 @@
 
 use super::Measure;
 use crate::bench::Rig;
+use crate::quantities::Band;
 use crate::tables::OutOfTable;
 use crate::tables::meters::{Accuracy, reading_spread};
 
@@ -60,6 +61,16 @@ impl Kernel {
     pub(super) fn reach(&self, measure: Measure, value: f64) -> f64 {
         let (meter, _) = self.spreads[measure as usize];
         meter.share.si() * value.abs() + meter.plus
+    }
+
+    /// A reading within the meter's error alone, in base units.
+    pub(super) fn around(&self, measure: Measure, read: f64) -> Band<f64> {
+        let reach = self.reach(measure, read);
+        Band {
+            low: read - reach,
+            typical: read,
+            high: read + reach,
+        }
     }
 
     /// Standard deviation around a figure, on the scale of [`scaled`].

@@ -38,7 +38,7 @@ const WORDS: [Words; 5] = [
         "is what a burnt-out one shows, or one that does not get its signal here",
     ),
     (
-        "shorted",
+        SHORTED,
         "shorted inside",
         "is what a short shows; do not power it again",
     ),

@@ -61,7 +61,7 @@ pub use evidence::{Evidence, Run, RunKind};
 pub use examined::{Examined, NotExamined};
 pub use measure::{Measure, OPEN_OHM, OPEN_V};
 pub use odds::{NONE_OF_THESE, Priors, PriorsError};
-pub use ohms::{HARNESS, OhmsQuestion, interpret_ohms};
+pub use ohms::{DIGIT_OHM, HARNESS, OhmsQuestion, interpret_ohms};
 pub use question::{Interpretation, Question, Verdict};
 pub use screen::document;
 pub use specimen::SPECIMENS;

@@ -1,14 +1,11 @@
 //! Conditions of pumps and motors in the words of a shop.
 
 use super::family::Words;
+use super::short;
 
 /// Of a pump.
 pub(super) const PUMP: [Words; 15] = [
-    (
-        "shorted",
-        "shorted inside",
-        "is what a dead short inside shows, or the fuse it opened: keep it off any battery",
-    ),
+    short::WORDS,
     (
         "healthy",
         "electrically sound",

@@ -6,6 +6,7 @@
 use super::evidence::{Evidence, Run, RunKind};
 use super::family::{Bench, Family, Warned, Weighed, among};
 use super::fault::{Ill, Sizes};
+use super::odds::DOUBTED;
 use super::pump::{self, Turning};
 use super::sentences::sound_a;
 use super::specimen::Group;
@@ -338,7 +339,7 @@ fn of_motor(motor: &MotorModel, weighed: &Weighed<'_>, draws: &mut Draws) -> Vec
 fn notes(weighed: &Weighed<'_>) -> Result<Vec<String>, Refused> {
     let mut notes = Vec::new();
     notes.extend(on_the_fuse(weighed)?);
-    if weighed.share("coil-open") > 0.05 && weighed.share("worn-brush") > 0.05 {
+    if weighed.share("coil-open") > DOUBTED && weighed.share("worn-brush") > DOUBTED {
         notes.push("An open coil and worn brushes differ in the ripple of the current alone: one deep notch at each brush against a ragged trace.".to_owned());
     }
     Ok(notes)
@@ -355,13 +356,7 @@ fn on_the_fuse(weighed: &Weighed<'_>) -> Result<Option<String>, Refused> {
     if !is_locked || bench.rig.heavy {
         return Ok(None);
     }
-    let reach = bench.kernel.reach(Measure::Amps, amps);
-    let current_a = Band {
-        low: amps - reach,
-        typical: amps,
-        high: amps + reach,
-    };
-    let when = fuse_words(bench.rig, current_a)?;
+    let when = fuse_words(bench.rig, bench.kernel.around(Measure::Amps, amps))?;
     Ok(when.map(|when| format!(
         "{} is {when}. That is for a cool, sound fuse: after repeated tries, in a hot holder or with age it can open all the same, so a fuse found open does not speak against a locked motor. The copper heats and the current sags, so it may also hold while the motor cooks.",
         Amps::new(amps)

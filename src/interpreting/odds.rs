@@ -9,6 +9,9 @@ use crate::tables::devices::prior_odds;
 /// What everything the conditions do not explain is called.
 pub const NONE_OF_THESE: &str = "none-of-these";
 
+/// Odds from which a condition is still to be told from another.
+pub(super) const DOUBTED: f64 = 0.05;
+
 /// Odds before anything is read.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Priors(Vec<(String, f64)>);

@@ -15,6 +15,7 @@ use super::family::{Bench, Family, Warned, Weighed, Words, among};
 use super::kernel::Kernel;
 use super::odds::{self, NONE_OF_THESE, Priors};
 use super::ohms_words::{asks, cautions_of, next, notes, statement};
+use super::ranges;
 use super::specimen::{Group, SPECIMENS, Seen, Specimen};
 use super::verdict::verdicts;
 use super::{Estimate, Interpretation, Measure, estimates};
@@ -126,6 +127,7 @@ pub fn interpret_ohms(question: &OhmsQuestion<'_>) -> Result<Interpretation, Ref
     let weighed = Weighed {
         bench: &bench,
         groups: &groups,
+        ranges: &ranges::of_groups(&groups, &bench, &Harness),
         odds: &found,
     };
     Ok(Interpretation {
@@ -134,7 +136,7 @@ pub fn interpret_ohms(question: &OhmsQuestion<'_>) -> Result<Interpretation, Ref
         in_boat: true,
         cautions: cautions_of(),
         statement: statement(question, &groups, &found, &loads, &shown),
-        conditions: verdicts(&Harness, &weighed, &evidence),
+        conditions: verdicts(&Harness, &weighed),
         twins: odds::twins(&groups, &found)
             .into_iter()
             .map(|at| groups[at].condition)
@@ -268,7 +270,7 @@ fn of_meter(rig: &Rig) -> Result<Kernel, OutOfTable> {
 }
 
 /// What a hand meter's last digit is worth, ohms.
-pub(super) const DIGIT_OHM: f64 = 0.1;
+pub const DIGIT_OHM: f64 = 0.1;
 
 /// Some ohms as they are read, with what the leads add: anything up to all of it.
 fn through_leads(question: &OhmsQuestion<'_>, ohms: &[f64], draws: &mut Draws) -> Vec<f64> {

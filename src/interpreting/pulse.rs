@@ -6,7 +6,7 @@
 
 use super::evidence::{Evidence, Run, RunKind};
 use super::family::{Bench, Family, Warned, Weighed, Words, among};
-use super::short::{SHORTED, Short, is_lead_open};
+use super::short::{self, SHORTED, Short, is_lead_cut};
 use super::specimen::{Group, SPECIMENS, Seen, Specimen};
 use super::supply::{self, Trouble};
 use super::{Estimate, Measure, estimates};
@@ -46,11 +46,7 @@ const FAULTS: [(Fault, &str); 12] = [
 ];
 
 const WORDS: [Words; 12] = [
-    (
-        SHORTED,
-        "shorted inside",
-        "is what a dead short inside shows, or the fuse it opened: keep it off any battery",
-    ),
+    short::WORDS,
     (
         "healthy",
         "electrically sound",
@@ -249,10 +245,11 @@ fn draw(pump: &PulsePump, fault: Fault, bench: &Bench<'_>, draws: &mut Draws) ->
     let mut coil_ohm = draws.quantity(&pump.coil_warm);
     let own_duty = draws.quantity(&pump.duty);
     let air = bench.rig.air.si();
-    let short = Short::draw(bench.rig.ohms_error.plus, draws);
+    let inside = Short::draw(bench.rig.ohms_error.plus, draws);
+    let short = (fault == Fault::Through).then_some(inside);
     match fault {
         Fault::Shorted => coil_ohm *= draws.of(LEFT),
-        Fault::Through => coil_ohm = short.ohm,
+        Fault::Through => coil_ohm = inside.ohm,
         Fault::Hot => coil_ohm *= (234.5 + draws.of(WARM_DEGC).max(air)) / (234.5 + air),
         _ => {}
     }
@@ -262,11 +259,7 @@ fn draw(pump: &PulsePump, fault: Fault, bench: &Bench<'_>, draws: &mut Draws) ->
         _ => Trouble::NONE,
     };
     let (feed, weight) = supply::feed(bench, &trouble, draws);
-    let is_cut = match fault {
-        Fault::Through => short.is_cut,
-        Fault::PoorContact => is_lead_open(draws),
-        _ => false,
-    };
+    let is_cut = is_lead_cut(short, fault == Fault::PoorContact, draws);
     let duty = match fault {
         _ if is_cut => 0.0,
         Fault::Open | Fault::Reversed => 0.0,
@@ -301,7 +294,7 @@ fn draw(pump: &PulsePump, fault: Fault, bench: &Bench<'_>, draws: &mut Draws) ->
         coil_ohm,
         shown_ohm: match fault {
             _ if open_to_a_meter => OPEN_OHM,
-            Fault::Through => short.shown_ohm,
+            Fault::Through => inside.shown_ohm,
             _ => coil_ohm + electronics_ohm + 0.5 * bench.rig.ohms_error.plus,
         },
         duty,

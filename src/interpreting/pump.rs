@@ -177,14 +177,8 @@ impl Trial<'_> {
         let pressure = self.bench.evidence.runs.iter().filter_map(|run| {
             let read = run.get(Measure::Pressure)?;
             let expected = fault::pressure(condition, run.kind(), self.motor.pressure_pa);
-            Some(Brings {
-                what: Measure::Pressure.words(),
-                measure: Measure::Pressure,
-                low: expected.band.low,
-                high: expected.band.high,
-                beyond: (0.0, 0.0),
-                read,
-            })
+            let what = Measure::Pressure.words();
+            Some(Brings::within(what, Measure::Pressure, expected.band, read))
         });
         rest.into_iter().chain(pressure).collect()
     }

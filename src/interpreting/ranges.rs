@@ -6,8 +6,7 @@
 
 use super::Measure;
 use super::estimates::middle_of;
-use super::evidence::Evidence;
-use super::family::Family;
+use super::family::{Bench, Family};
 use super::kernel::{Kernel, scaled};
 use super::specimen::{Brings, Group};
 use super::words::figure;
@@ -45,6 +44,11 @@ impl Range {
         self.place == Place::Excluded && !self.measure.is_yes_or_no()
     }
 
+    /// Whether its reading is one of some measures.
+    pub(super) fn is_of(&self, measures: &[Measure]) -> bool {
+        measures.contains(&self.measure)
+    }
+
     /// The range beside the reading.
     pub(super) fn sentence(&self) -> String {
         if self.measure.is_yes_or_no() {
@@ -66,15 +70,21 @@ impl Range {
     }
 }
 
-/// The range of every reading, in a condition.
-pub(super) fn ranges(
-    group: &Group,
-    evidence: &Evidence,
+/// The ranges of every reading, condition by condition.
+pub(super) fn of_groups(
+    groups: &[Group],
+    bench: &Bench<'_>,
     family: &dyn Family,
-    kernel: &Kernel,
-) -> Vec<Range> {
+) -> Vec<Vec<Range>> {
+    let of = |group| ranges(group, bench, family);
+    groups.iter().map(of).collect()
+}
+
+fn ranges(group: &Group, bench: &Bench<'_>, family: &dyn Family) -> Vec<Range> {
+    let kernel = bench.kernel;
     let brought = group.brings.iter().map(|brings| of_brought(brings, kernel));
-    let seen = evidence
+    let seen = bench
+        .evidence
         .readings()
         .filter(|(_, measure, _)| !family.drawn().contains(measure))
         .filter_map(|reading| of_seen(group, reading, family, kernel));

@@ -7,7 +7,7 @@
 
 use super::evidence::{Evidence, Run, RunKind};
 use super::family::{Bench, Family, Warned, Weighed, among};
-use super::short::{SHORTED, Short, is_lead_open};
+use super::short::{SHORTED, Short, is_lead_cut};
 use super::specimen::{Group, SPECIMENS, Seen, Specimen, sound_contact};
 use super::supply::{self, Trouble};
 use super::{Estimate, Measure, estimates, relay_words};
@@ -201,7 +201,7 @@ struct Drawn {
     /// What the contact feeds, as a resistance; not a number where it carries nothing.
     contact_load_ohm: f64,
     pull_in_v: f64,
-    /// Whether the lead's fuse has opened.
+    /// Whether an open joint or fuse keeps everything from it.
     is_cut: bool,
 }
 
@@ -250,17 +250,17 @@ impl Trial<'_> {
         if fault == Fault::WeakPullIn {
             pull_in_v *= draws.of(band(1.15, 1.35, 1.8));
         }
-        let short = Short::draw(self.bench.rig.ohms_error.plus, draws);
+        let inside = Short::draw(self.bench.rig.ohms_error.plus, draws);
+        let short = (fault == Fault::Shorted).then_some(inside);
         let is_cut = match fault {
             Fault::DiodeReversed => draws.chance(CUT),
-            Fault::Shorted => short.is_cut,
-            Fault::PoorContact => is_lead_open(draws),
-            _ => false,
+            _ => is_lead_cut(short, fault == Fault::PoorContact, draws),
         };
-        let (load, ohms) = match fault {
-            Fault::Shorted => (short.load(), short.ohm),
-            _ => self.coil(fault, coil_ohm, is_cut, draws),
+        let (load, ohms) = match short {
+            Some(short) => (short.load(), short.ohm),
+            None => self.coil(fault, coil_ohm, draws),
         };
+        let load = if is_cut { load.scaled(0.0) } else { load };
         let pull = relay.pull_winding.map(|winding| draws.quantity(&winding));
         Drawn {
             fault,
@@ -268,7 +268,7 @@ impl Trial<'_> {
             feed,
             load,
             ohms,
-            shown_ohm: (fault == Fault::Shorted).then_some(short.shown_ohm),
+            shown_ohm: short.map(|short| short.shown_ohm),
             pull_ohm: if fault == Fault::OpenPull {
                 OPEN_OHM
             } else {
@@ -282,25 +282,21 @@ impl Trial<'_> {
     }
 
     /// The coil as a load, and its ohms by a meter.
-    fn coil(&self, fault: Fault, coil_ohm: f64, is_cut: bool, draws: &mut Draws) -> (Load, f64) {
+    fn coil(&self, fault: Fault, coil_ohm: f64, draws: &mut Draws) -> (Load, f64) {
         let seen_ohm = 1.0 / (1.0 / coil_ohm + self.relay.suppressor_s);
         match fault {
             Fault::OpenCoil => (Load::resistance(coil_ohm).scaled(0.0), OPEN_OHM),
             Fault::DiodeReversed => {
                 let forward = Load::resistance(draws.of(band(0.02, 0.06, 0.15)));
-                let load = if is_cut { forward.scaled(0.0) } else { forward };
                 // One way round the meter sees the diode, the other way the coil.
                 let share = if draws.chance(0.5) {
                     1.0
                 } else {
                     draws.of(band(0.05, 0.3, 0.9))
                 };
-                (load, seen_ohm * share)
+                (forward, seen_ohm * share)
             }
-            _ => {
-                let share = if is_cut { 0.0 } else { 1.0 };
-                (Load::resistance(seen_ohm).scaled(share), seen_ohm)
-            }
+            _ => (Load::resistance(seen_ohm), seen_ohm),
         }
     }
 

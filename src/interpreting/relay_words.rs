@@ -1,14 +1,14 @@
 //! Conditions and readings of relays and solenoids in the words of a shop.
 
-use super::Measure;
 use super::family::Words;
+use super::{Measure, short};
 
 /// What each condition is, and what its readings are like.
 pub(super) const WORDS: [Words; 12] = [
     (
-        "shorted",
+        short::SHORTED,
         "shorted inside, its coil or its diode",
-        "is what a dead short inside shows, or the fuse it opened: keep it off any battery",
+        short::LIKE,
     ),
     ("healthy", "sound", "is what a sound one shows"),
     ("open-coil", "open coil", "is what a burnt coil shows"),

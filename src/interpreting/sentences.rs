@@ -4,8 +4,7 @@ use super::Measure;
 use super::estimates::middle_nine;
 use super::family::{Family, Weighed};
 use super::odds::{Compared, Odds};
-use super::ranges::{self, Range};
-use super::specimen::Group;
+use super::ranges::Range;
 use super::{Question, slip, words};
 use crate::bench::{self, Jack, Rig};
 use crate::quantities::Band;
@@ -49,22 +48,29 @@ pub(super) fn impossible(
         .map(|(group, taken)| group.prior * taken.likelihood)
         .sum();
     let read = words::readings(weighed.bench.evidence);
-    let nowhere = nowhere(family, weighed);
-    let slip = match slip::contradicted(groups, readings, kernel, best) {
-        _ if odds.misfit > 0.5 => slip::likeliest(groups, readings, kernel, best),
-        None if nowhere.is_none() => return None,
-        found => found,
+    let is_misfit = odds.misfit > 0.5;
+    let slip = if is_misfit {
+        slip::likeliest(groups, readings, kernel, best)
+    } else {
+        slip::contradicted(groups, readings, kernel, best)
     };
+    let nowhere = if slip.is_none() {
+        nowhere(weighed)
+    } else {
+        None
+    };
+    if !is_misfit && slip.is_none() && nowhere.is_none() {
+        return None;
+    }
     let part = family.noun();
-    let said = match slip {
-        Some(slip) => format!(
+    let said = match (slip, nowhere) {
+        (Some(slip), _) => format!(
             "{read} together cannot come from one {part} on this rig; the likeliest slip: {slip}. Take the readings again"
         ),
-        None if nowhere.is_some() => format!(
-            "{read}: every condition of one {part} shows something else; the nearest has {}. Was it read at that place, on that range? Take the readings again",
-            nowhere.unwrap_or_default()
+        (None, Some(nearest)) => format!(
+            "{read}: every condition of one {part} shows something else; the nearest has {nearest}. Was it read at that place, on that range? Take the readings again"
         ),
-        None => format!(
+        (None, None) => format!(
             "{read} together cannot come from one {part} with one fault on this rig, and no single slip of the meter explains it; check the rig and take all readings again"
         ),
     };
@@ -86,7 +92,7 @@ pub(super) fn statement(family: &dyn Family, weighed: &Weighed<'_>, is_impossibl
             if nothing && evidence.rest_v.is_none() {
                 return "nothing was read yet: these are the odds before a test".to_owned();
             }
-            let like = match excluded_by(family, weighed, condition) {
+            let like = match excluded_by(weighed, condition) {
                 None => placed(weighed.bench.rig, like),
                 Some(against) => format!("is nearest to it, but it shows {against}"),
             };
@@ -106,29 +112,21 @@ pub(super) fn statement(family: &dyn Family, weighed: &Weighed<'_>, is_impossibl
 }
 
 /// What a condition shows of a reading that its own range excludes.
-fn excluded_by(family: &dyn Family, weighed: &Weighed<'_>, condition: &str) -> Option<String> {
-    let mut groups = weighed.groups.iter();
-    let group = groups.find(|group| group.condition == condition)?;
-    excluded(family, weighed, group)
-}
-
-fn excluded(family: &dyn Family, weighed: &Weighed<'_>, group: &Group) -> Option<String> {
-    let bench = weighed.bench;
-    let all = ranges::ranges(group, bench.evidence, family, bench.kernel);
-    let mut against = all.into_iter().filter(Range::excludes);
-    against.next().map(|range| range.sentence())
+fn excluded_by(weighed: &Weighed<'_>, condition: &str) -> Option<String> {
+    let mut groups = weighed.groups.iter().zip(weighed.ranges);
+    let (_, ranges) = groups.find(|(group, _)| group.condition == condition)?;
+    let mut against = ranges.iter().filter(|range| range.excludes());
+    against.next().map(Range::sentence)
 }
 
 /// That no condition takes all readings, each at least the range of one: what the
 /// likeliest shows instead.
-fn nowhere(family: &dyn Family, weighed: &Weighed<'_>) -> Option<String> {
-    let against = |group: &Group| excluded(family, weighed, group);
-    let mut groups = weighed.groups.iter().filter(|group| group.prior > 0.0);
-    if groups.any(|group| against(group).is_none()) {
-        return None;
-    }
-    let likeliest = excluded_by(family, weighed, weighed.likeliest()?)?;
-    Some(likeliest)
+fn nowhere(weighed: &Weighed<'_>) -> Option<String> {
+    let likeliest = excluded_by(weighed, weighed.likeliest()?)?;
+    let groups = weighed.groups.iter().zip(weighed.ranges);
+    let mut possible = groups.filter(|(group, _)| group.prior > 0.0);
+    let is_nowhere = possible.all(|(_, ranges)| ranges.iter().any(Range::excludes));
+    is_nowhere.then_some(likeliest)
 }
 
 /// Words of the bench as they are in the boat.
@@ -157,9 +155,8 @@ pub(super) fn small_fuse(family: &dyn Family, weighed: &Weighed<'_>) -> Option<S
     let rig = weighed.bench.rig;
     let drawn_a = sound_a(weighed).filter(|_| family.most_a(rig).is_some())?;
     let told = bench::small_fuse(rig, drawn_a.typical)?;
-    let rest = told.strip_prefix("the").unwrap_or(&told);
     Some(format!(
-        "The{rest}. Take the fuse that `bench` names for it, on leads that it guards."
+        "The {told}. Take the fuse that `bench` names for it, on leads that it guards."
     ))
 }
 

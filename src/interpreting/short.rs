@@ -3,10 +3,16 @@
 //! # Limits
 //! Its ohms and the share that opened the lead's fuse are judgement.
 
+use super::family::Words;
 use crate::bench::{Draws, Load};
 
 /// What such a condition is called in every family that has it.
 pub(super) const SHORTED: &str = "shorted";
+/// What its readings are like.
+pub(super) const LIKE: &str =
+    "is what a dead short inside shows, or the fuse it opened: keep it off any battery";
+/// Its words, where a family has none of its own.
+pub(super) const WORDS: Words = (SHORTED, "shorted inside", LIKE);
 /// Odds of it from which nothing is asked that takes power.
 pub(super) const SUSPECTED: f64 = 0.1;
 /// Its ohms, evenly over the decades.
@@ -42,7 +48,11 @@ impl Short {
     }
 }
 
-/// Whether a bad joint in a lead is an open one: no volts, no current behind it.
-pub(super) fn is_lead_open(draws: &mut Draws) -> bool {
-    draws.chance(LEAD_OPEN)
+/// Whether nothing comes through a lead, no volts, no current: a short has opened its
+/// fuse, or its bad joint is an open one.
+pub(super) fn is_lead_cut(short: Option<Short>, has_bad_joint: bool, draws: &mut Draws) -> bool {
+    match short {
+        Some(short) => short.is_cut,
+        None => has_bad_joint && draws.chance(LEAD_OPEN),
+    }
 }

@@ -102,15 +102,10 @@ fn dropping(
 }
 
 fn slips(plain: &[Compared], kernel: &Kernel) -> Vec<Slip> {
-    let has = |of: Measure| plain.iter().any(|reading| reading.measure == of);
+    let has = |of| has(plain, of);
     let no_current = plain
         .iter()
         .any(|r| r.measure == Measure::Amps && r.value < NOTHING_A);
-    let with = |change: &dyn Fn(&mut Compared)| {
-        let mut readings = plain.to_vec();
-        readings.iter_mut().for_each(change);
-        readings
-    };
     let mut slips = Vec::new();
     let mut add = |words, readings, given_up| {
         slips.push(Slip {
@@ -130,20 +125,28 @@ fn slips(plain: &[Compared], kernel: &Kernel) -> Vec<Slip> {
     }
     if has(Measure::Amps) {
         let words = "the clamp was not zeroed, or its jaws were not shut around one lead alone";
-        add(words, with(&|r| of_amps(r, |r| r.wider = UNZEROED)), 1.0);
+        add(
+            words,
+            changed(plain, |r| of_amps(r, |r| r.wider = UNZEROED)),
+            1.0,
+        );
     }
     if plain
         .iter()
         .any(|r| r.measure == Measure::Amps && (MILLIAMPS_A..).contains(&r.value))
     {
         let words = "milliamperes were taken for amperes: look at the meter's range";
-        add(words, with(&|r| of_amps(r, |r| r.value *= 0.001)), 0.2);
+        add(
+            words,
+            changed(plain, |r| of_amps(r, |r| r.value *= 0.001)),
+            0.2,
+        );
     }
     if has(Measure::Volts) {
         let words = "the volts were taken at the battery, not at the part's own terminals";
         add(
             words,
-            with(&|r| {
+            changed(plain, |r| {
                 if r.measure == Measure::Volts {
                     r.against = Measure::PostVolts;
                 }
@@ -156,7 +159,7 @@ fn slips(plain: &[Compared], kernel: &Kernel) -> Vec<Slip> {
         for factor in [1e3, 1e-3] {
             add(
                 words,
-                with(&|r| {
+                changed(plain, |r| {
                     if r.measure.is_ohms() {
                         r.value *= factor;
                     }
@@ -170,7 +173,7 @@ fn slips(plain: &[Compared], kernel: &Kernel) -> Vec<Slip> {
         for factor in [2.0, 0.5] {
             add(
                 words,
-                with(&|r| {
+                changed(plain, |r| {
                     if r.measure == Measure::Speed {
                         r.value *= factor;
                     }
@@ -198,37 +201,46 @@ fn mixed_up(plain: &[Compared]) -> Option<Slip> {
     if !plain.iter().any(is_millivolts) {
         return None;
     }
-    let mut readings = plain.to_vec();
-    for reading in readings.iter_mut().filter(|r| is_millivolts(r)) {
-        reading.value *= 1e3;
-    }
     Some(Slip {
         words: "volts and millivolts were mixed up: the volts are out by a thousand",
-        readings,
+        readings: changed(plain, |r| {
+            if is_millivolts(r) {
+                r.value *= 1e3;
+            }
+        }),
         given_up: 0.2,
     })
 }
 
 /// A diode range read with the meter's leads the other way round.
 fn swapped(plain: &[Compared]) -> Option<Slip> {
-    let has = |of: Measure| plain.iter().any(|reading| reading.measure == of);
-    if !(has(Measure::Forward) && has(Measure::Backward)) {
+    if !(has(plain, Measure::Forward) && has(plain, Measure::Backward)) {
         return None;
     }
-    let mut readings = plain.to_vec();
-    for reading in &mut readings {
-        reading.measure = match reading.measure {
+    let readings = changed(plain, |r| {
+        r.measure = match r.measure {
             Measure::Forward => Measure::Backward,
             Measure::Backward => Measure::Forward,
             other => other,
         };
-        reading.against = reading.measure;
-    }
+        r.against = r.measure;
+    });
     Some(Slip {
         words: "the meter's leads were swapped on the diode: red belongs on the anode, the end without the ring",
         readings,
         given_up: 0.3,
     })
+}
+
+fn has(plain: &[Compared], of: Measure) -> bool {
+    plain.iter().any(|reading| reading.measure == of)
+}
+
+/// The readings as a slip would have changed them.
+fn changed(plain: &[Compared], change: impl Fn(&mut Compared)) -> Vec<Compared> {
+    let mut readings = plain.to_vec();
+    readings.iter_mut().for_each(change);
+    readings
 }
 
 fn of_amps(reading: &mut Compared, change: impl Fn(&mut Compared)) {

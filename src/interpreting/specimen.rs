@@ -62,6 +62,25 @@ pub(super) struct Brings {
     pub read: f64,
 }
 
+impl Brings {
+    /// One that is met nowhere beyond the ends of its range.
+    pub(super) const fn within(
+        what: &'static str,
+        measure: Measure,
+        range: Band<f64>,
+        read: f64,
+    ) -> Self {
+        Self {
+            what,
+            measure,
+            low: range.low,
+            high: range.high,
+            beyond: (0.0, 0.0),
+            read,
+        }
+    }
+}
+
 /// Share of surprises in what a condition is expected to bring along: a gauge
 /// or battery in fifty shows something else.
 const SURPRISES: f64 = 0.02;

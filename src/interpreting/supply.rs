@@ -90,15 +90,9 @@ fn unread(rig: &Rig) -> Band<f64> {
 
 /// What a condition brings along of the volts at rest, where they were read.
 pub(super) fn brings(bench: &Bench<'_>, is_flat: bool) -> Option<Brings> {
-    let Band { low, high, .. } = at_rest(bench.rig, is_flat).band;
-    bench.evidence.rest_v.map(|read| Brings {
-        what: "battery at rest",
-        measure: Measure::PostVolts,
-        low,
-        high,
-        beyond: (0.0, 0.0),
-        read,
-    })
+    let expected = at_rest(bench.rig, is_flat);
+    let of = |read| Brings::within("battery at rest", Measure::PostVolts, expected.band, read);
+    bench.evidence.rest_v.map(of)
 }
 
 /// A specimen of the rig with a trouble, and the density of the volts at rest.

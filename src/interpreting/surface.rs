@@ -9,7 +9,7 @@ use crate::bench::Draws;
 /// Share of batteries that were read soon after they were charged.
 const SHARE: f64 = 0.12;
 /// The most it adds at rest, volts.
-pub(super) const MOST_V: f64 = 0.8;
+const MOST_V: f64 = 0.8;
 
 /// Share of batteries that were read with their charger still on (judgement).
 const ON_CHARGER: f64 = 0.04;
@@ -17,24 +17,19 @@ const ON_CHARGER: f64 = 0.04;
 pub(super) const CHARGING_V: f64 = 2.4;
 
 /// What to do before its volts are judged.
-pub(super) const TAKE_OFF: &str = "take the surface charge off: a 55 W lamp for three minutes, lamp off, ten minutes' rest, and read its volts again";
+const TAKE_OFF: &str = "take the surface charge off: a 55 W lamp for three minutes, lamp off, ten minutes' rest, and read its volts again";
 
-/// Volts that one carries beyond those of its charge.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Carried(pub f64);
-
-impl Carried {
-    /// Most carry none; a charger that is still on lifts it by what it holds; of the others few carry much, for it decays.
-    pub(super) fn draw(draws: &mut Draws) -> Self {
-        if draws.chance(ON_CHARGER) {
-            return Self(draws.between(0.0, CHARGING_V));
-        }
-        if !draws.chance(SHARE) {
-            return Self(0.0);
-        }
-        let share = draws.between(0.0, 1.0);
-        Self(MOST_V * share * share)
+/// Volts that one carries beyond those of its charge. Most carry none; a charger that
+/// is still on lifts it by what it holds; of the others few carry much, for it decays.
+pub(super) fn carried_v(draws: &mut Draws) -> f64 {
+    if draws.chance(ON_CHARGER) {
+        return draws.between(0.0, CHARGING_V);
     }
+    if !draws.chance(SHARE) {
+        return 0.0;
+    }
+    let share = draws.between(0.0, 1.0);
+    MOST_V * share * share
 }
 
 /// Volts from which no charger that holds is behind them: the battery boils.
@@ -47,9 +42,19 @@ pub(super) fn hides(least_v: f64, full_v: f64) -> Option<String> {
     })
 }
 
+/// Volts read at rest that are above those of a full battery.
+fn above(rest_v: Option<f64>, full_v: f64) -> Option<f64> {
+    rest_v.filter(|read| *read > full_v)
+}
+
+/// What takes it off, where some was read.
+pub(super) fn taken_off(rest_v: Option<f64>, full_v: f64) -> Option<String> {
+    above(rest_v, full_v).map(|_| TAKE_OFF.to_owned())
+}
+
 /// That volts above those of a full battery say nothing of its charge.
 pub(super) fn note(rest_v: Option<f64>, full_v: f64) -> Option<String> {
-    let read = rest_v.filter(|read| *read > full_v)?;
+    let read = above(rest_v, full_v)?;
     Some(format!(
         "No battery rests above {full_v:.2} V for long: {read:.2} V is surface charge of one just charged, or still on a charger, and hides what lies beneath."
     ))

@@ -3,10 +3,9 @@
 use super::evidence::{Evidence, Run};
 use super::family::{Bench, Family, Weighed, candidates};
 use super::kernel::Kernel;
-use super::odds::{self, NONE_OF_THESE, Odds};
+use super::odds::{self, DOUBTED, NONE_OF_THESE, Odds};
 use super::sentences::{self, cautions_of, impossible, rig_in_words, statement};
-use super::specimen::Group;
-use super::{Interpretation, Measure, Question, Verdict, next, words};
+use super::{Interpretation, Measure, Question, Verdict, next, ranges, words};
 use crate::bench::{Draws, Refused};
 
 /// Says what the readings mean.
@@ -34,6 +33,7 @@ pub fn interpret(question: &Question) -> Result<Interpretation, Refused> {
     let weighed = Weighed {
         bench: &bench,
         groups: &groups,
+        ranges: &ranges::of_groups(&groups, &bench, family),
         odds: &odds,
     };
     let next_reading = next_reading(family, &weighed, &mut draws);
@@ -47,7 +47,7 @@ pub fn interpret(question: &Question) -> Result<Interpretation, Refused> {
         in_boat: question.rig.aboard.is_some(),
         cautions: cautions_of(family, &question.rig, weighed.may_be_shorted(family)),
         statement: statement(family, &weighed, impossible.is_some()),
-        conditions: verdicts(family, &weighed, &evidence),
+        conditions: verdicts(family, &weighed),
         twins: odds::twins(&groups, &odds)
             .into_iter()
             .map(|at| groups[at].condition)
@@ -84,8 +84,6 @@ const SHORT_AGAIN: &str = "press the meter's leads together, note what they show
 
 /// How to know what the bench battery gave.
 const READ_AT_REST: &str = "read the volts of the bench battery at rest, nothing connected, and add them as `--battery-volts`";
-/// Odds from which a low battery is to be ruled out.
-const DOUBTED: f64 = 0.05;
 
 /// Whether volts of the battery, not read, leave a low one beside another fault.
 fn asks_rest(family: &dyn Family, weighed: &Weighed<'_>) -> bool {
@@ -121,19 +119,17 @@ fn next_reading(family: &dyn Family, weighed: &Weighed<'_>, draws: &mut Draws) -
     Some(words::how_to_read(how, worth.measure, kind, is_new))
 }
 
-pub(super) fn verdicts(
-    family: &dyn Family,
-    weighed: &Weighed<'_>,
-    evidence: &Evidence,
-) -> Vec<Verdict> {
-    let of = |(group, share): (&Group, &f64)| Verdict {
-        condition: group.condition,
-        means: family.words(group.condition).0,
-        probability: *share,
-        because: words::because(group, evidence, family, weighed.bench.kernel),
-    };
+pub(super) fn verdicts(family: &dyn Family, weighed: &Weighed<'_>) -> Vec<Verdict> {
     let Odds { share, none, .. } = weighed.odds;
-    let mut all: Vec<Verdict> = weighed.groups.iter().zip(share).map(of).collect();
+    let each = weighed.groups.iter().zip(weighed.ranges).zip(share);
+    let mut all: Vec<Verdict> = each
+        .map(|((group, ranges), share)| Verdict {
+            condition: group.condition,
+            means: family.words(group.condition).0,
+            probability: *share,
+            because: words::because(ranges, family.given()),
+        })
+        .collect();
     all.push(Verdict {
         condition: NONE_OF_THESE,
         means: family.words(NONE_OF_THESE).0,

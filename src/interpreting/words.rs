@@ -2,10 +2,7 @@
 
 use super::Measure;
 use super::evidence::{Evidence, RunKind};
-use super::family::Family;
-use super::kernel::Kernel;
-use super::ranges::{self, Range};
-use super::specimen::Group;
+use super::ranges::Range;
 use crate::quantities::Fraction;
 
 /// The readings of all runs: `17.6 A, 10.49 V, 0 rpm`.
@@ -82,15 +79,11 @@ fn yes_or_no(value: f64, yes: &'static str, no: &'static str) -> &'static str {
     if value > 0.0 { yes } else { no }
 }
 
-/// What a condition would show, beside what was read.
-pub(super) fn because(
-    group: &Group,
-    evidence: &Evidence,
-    family: &dyn Family,
-    kernel: &Kernel,
-) -> String {
-    let all = ranges::ranges(group, evidence, family, kernel);
-    let said: Vec<String> = all.iter().map(Range::sentence).collect();
+/// What a condition would show, beside what was read; the readings that only set a
+/// run are no reason.
+pub(super) fn because(ranges: &[Range], given: &[Measure]) -> String {
+    let reasons = ranges.iter().filter(|range| !range.is_of(given));
+    let said: Vec<String> = reasons.map(Range::sentence).collect();
     said.join("; ")
 }
 

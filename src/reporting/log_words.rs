@@ -36,9 +36,9 @@ pub(super) fn of_part(kind: &Kind, reading: &Reading) -> Option<LogWords> {
     match (reading.logged.as_ref()?, kind) {
         // One fuse is interpreted at a time, never a block of them.
         (_, Kind::Fuses(fuses)) if fuses.len() != 1 => None,
-        // A charger is judged without a bench battery. The bench runs a trim
-        // motor free; `interpret` takes it at the working point of the file, so
-        // its readings stay on the sheet.
+        // A charger is judged without a bench battery. A motor turns free on the
+        // bench and for `interpret` alike, but the sheet logs nothing of that run:
+        // what else it reads stays on the sheet with it.
         (Logged::AtRest, Kind::Charger(_))
         | (Logged::OfPart(..), Kind::Drive(_))
         | (Logged::Lost { .. }, _) => None,

@@ -157,15 +157,10 @@ fn tested(circuit: &Circuit, solved: &[StateSolution], behind: Option<&[FuseId]>
     meant
         .filter_map(|id| {
             let part = &circuit.part(id).name;
-            let draws = |state: &&StateSolution| {
-                let reading = state.parts.get(part)?;
-                state.ladders.contains_key(part).then_some(())?;
-                reading.current_a.map(f64::abs)
-            };
             let on = solved
                 .iter()
-                .filter(|state| !state.what_if)
-                .filter_map(|state| Some((state, draws(&state)?)))
+                .filter(|state| !state.what_if && state.ladders.contains_key(part))
+                .map(|state| (state, state.drawn_a(part)))
                 .filter(|(_, amps)| *amps >= LEAST_A);
             let best = on.max_by(|a, b| {
                 let rank = |one: &(&StateSolution, f64)| (!charges(&one.0.name), one.1);
