@@ -246,6 +246,13 @@ pub struct FuseBlock {
     pub slots: Vec<Slot>,
 }
 
+impl FuseBlock {
+    /// Index of the slot with this load-side terminal; none for the feed.
+    pub fn slot_at(&self, terminal: TerminalId) -> Option<usize> {
+        self.slots.iter().position(|slot| slot.terminal == terminal)
+    }
+}
+
 /// How a breaker comes back.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Reset {

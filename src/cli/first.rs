@@ -43,7 +43,7 @@ pub(super) fn run() -> Result<Reply, Failure> {
         "`ampkeel explain` lists what can be found, `ampkeel tables` every figure with its source",
         "`ampkeel --help` lists all commands",
     ]);
-    let body = states(&solution, None);
+    let body = states(&circuit, &solution, None);
     // The first screen shows the verdicts in its tables; all findings are `solve`'s.
     let findings = solution
         .findings

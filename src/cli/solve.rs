@@ -58,7 +58,7 @@ impl Args {
             }
         }
         let solution = solve(&loaded.circuit).map_err(|why| Failure::Unsolved(why.to_string()))?;
-        let mut body = states(&solution, only);
+        let mut body = states(&loaded.circuit, &solution, only);
         let mut findings = loaded.findings;
         let mut assumed = solution.assumed.clone();
         let mut document = if self.tolerance {

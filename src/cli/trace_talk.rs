@@ -180,12 +180,9 @@ impl<'c, 'io> Talk<'c, 'io> {
         let refused = |why: crate::tracing::TraceError| Failure::Unsolved(why.to_string());
         let mut tracer = Tracer::new(self.circuit, evidence.complaint, &[]).map_err(refused)?;
         let mut alternative = 0;
-        let mut warned = false;
+        let mut answer = tracer.answer(&evidence).map_err(refused)?;
+        self.warn(&answer)?;
         loop {
-            let answer = tracer.answer(&evidence).map_err(refused)?;
-            if !std::mem::replace(&mut warned, true) {
-                self.warn(&answer)?;
-            }
             self.show(&answer)?;
             if answer
                 .causes
@@ -226,6 +223,7 @@ impl<'c, 'io> Talk<'c, 'io> {
                 }
                 _ => alternative += 1,
             }
+            answer = tracer.answer(&evidence).map_err(refused)?;
         }
     }
 

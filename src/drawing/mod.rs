@@ -66,6 +66,19 @@ pub fn draw(circuit: &Circuit) -> Drawing {
     lay_out(circuit, &whole.graph, &whole.potential)
 }
 
+/// Lays out a circuit on one sheet and, where that is wider than `widest`, on
+/// several as well.
+pub fn draw_in_sheets(circuit: &Circuit, widest: f64) -> (Drawing, Vec<Sheet>) {
+    let prepared = Prepared::of(circuit);
+    let whole = lay_out(circuit, &prepared.graph, &prepared.potential);
+    let sheets = if whole.width > widest {
+        sheets::of(circuit, &prepared)
+    } else {
+        Vec::new()
+    };
+    (whole, sheets)
+}
+
 fn lay_out(circuit: &Circuit, graph: &graph::Graph, potential: &[f64]) -> Drawing {
     let columns = layers::columns(graph, potential);
     let grid = grid::Grid::of(graph, columns);

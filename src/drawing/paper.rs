@@ -109,6 +109,21 @@ impl Placed {
     pub fn port(&self, pin: usize) -> Option<&Port> {
         self.ports.iter().find(|port| port.pin == pin)
     }
+
+    /// The lettering of a pin's mark, where it has one and a conductor reaches
+    /// it. Two pins may have equal marks, cut to fit: the mark is found by its
+    /// place, never by its text.
+    pub fn mark(&self, pin: usize) -> Option<&Lettering> {
+        let pins = &self.symbol.pins;
+        let is_marked = |port: &&Port| pins.get(port.pin).is_some_and(|pin| !pin.mark.is_empty());
+        let marked = || self.ports.iter().filter(is_marked);
+        // Marks come last, in the ports' order.
+        let first = self.lettering.len().checked_sub(marked().count())?;
+        let mut marks = marked().zip(&self.lettering[first..]);
+        marks
+            .find(|(port, _)| port.pin == pin)
+            .map(|(_, mark)| mark)
+    }
 }
 
 /// A conductor in its place.

@@ -39,8 +39,12 @@ enum Feeder {
 /// The sheets of a circuit, the supply's first; none where one drawing holds
 /// everything that would stand on them.
 pub fn sheets(circuit: &Circuit) -> Vec<Sheet> {
-    let whole = Prepared::of(circuit);
-    let on = Shares::of(&whole).assigned();
+    of(circuit, &Prepared::of(circuit))
+}
+
+/// The sheets of a circuit that was prepared.
+pub(super) fn of(circuit: &Circuit, whole: &Prepared) -> Vec<Sheet> {
+    let on = Shares::of(whole).assigned();
     let feeders: BTreeSet<Feeder> = on.iter().copied().collect();
     if feeders.len() < 2 {
         return Vec::new();

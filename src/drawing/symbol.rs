@@ -179,8 +179,9 @@ fn piece(circuit: &Circuit, id: PartId, glyph: Glyph, under: String, which: &[us
 
 /// Name and rating of the fuse at a block's terminal.
 fn slot_mark(block: &crate::circuit::FuseBlock, terminal: TerminalId) -> String {
-    let slot = block.slots.iter().find(|slot| slot.terminal == terminal);
+    let slot = block.slot_at(terminal);
     slot.map_or_else(String::new, |slot| {
+        let slot = &block.slots[slot];
         // The name gives way: a rating is never cut.
         let rating = nominal(slot.fuse.rating.value);
         let room = LONGEST_MARK.saturating_sub(rating.chars().count() + 1);

@@ -20,7 +20,9 @@ pub(super) fn wrap(text: &str, width: usize, first: &str) -> Vec<String> {
     lines
 }
 
-fn fill(paragraph: &str, room: usize) -> Vec<String> {
+/// Breaks a text at spaces into rows of at most `room` letters; a word longer than
+/// a row stays whole.
+pub(super) fn fill(paragraph: &str, room: usize) -> Vec<String> {
     let mut lines = vec![String::new()];
     let mut used = 0;
     for word in paragraph.split_whitespace() {

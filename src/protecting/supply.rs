@@ -101,15 +101,18 @@ pub(super) fn breaking(
             "a dead short right behind it draws about {current}; no breaking capacity is published for a {} fuse",
             fuse.device.family.word()
         );
-        let finding = unproven(fuse, &sentence).with_measure(fault.typical, None, "A");
+        let finding = unproven(fuse, format!("`{}`: {sentence}", fuse.name)).with_measure(
+            fault.typical,
+            None,
+            "A",
+        );
         let check = Check::new(Kind::Breaking, Verdict::Caution, sentence)
             .figure("fault_current_a", fault.typical)
             .figure("breaks_a", None);
         return Ok(Some((check, Some(finding))));
     };
-    let above = current > breaks.value;
     let most = Amps::new(fault.high);
-    let (verdict, tail) = if above {
+    let (verdict, tail) = if current > breaks.value {
         (Verdict::Violation, ": it may burst or burn on")
     } else if most > breaks.value {
         (
@@ -128,37 +131,31 @@ pub(super) fn breaking(
         .figure("fault_most_a", fault.high)
         .figure("breaks_a", breaks.value.si())
         .source(breaks.source.clone());
-    let may_be_above = !above && most > breaks.value;
-    let finding = may_be_above.then(|| {
-        let statement = format!(
-            "a dead short right behind `{}` draws up to {most} from the strongest battery of its kind, and it breaks {}",
-            fuse.name, breaks.value
-        );
-        unproven_of(fuse, statement)
-            .with_measure(fault.high, Some(breaks.value.si()), "A")
-            .with_source(breaks.source.clone())
-    });
-    let finding = finding.or(above.then(|| {
-        let statement = format!(
-            "a dead short right behind `{}` draws about {current}, and it breaks {}",
-            fuse.name, breaks.value
-        );
-        Finding::new(code("breaking-capacity-low"), &fuse.name, statement)
-            .with_hint("put a fuse of a family that breaks more before it, at the battery's post: `ampkeel tables high-current-fuses` lists what each family breaks")
-            .with_measure(fault.typical, Some(breaks.value.si()), "A")
-            .with_label(fuse.span, "this fuse")
-            .with_source(breaks.source.clone())
-    }));
-    Ok(Some((check, finding)))
-}
-
-/// That no breaking capacity is published for a fuse.
-fn unproven(fuse: &Fitted, sentence: &str) -> Finding {
-    unproven_of(fuse, format!("`{}`: {sentence}", fuse.name))
+    let finding = match verdict {
+        Verdict::Violation => {
+            let statement = format!(
+                "a dead short right behind `{}` draws about {current}, and it breaks {}",
+                fuse.name, breaks.value
+            );
+            Finding::new(code("breaking-capacity-low"), &fuse.name, statement)
+                .with_hint("put a fuse of a family that breaks more before it, at the battery's post: `ampkeel tables high-current-fuses` lists what each family breaks")
+                .with_measure(fault.typical, Some(breaks.value.si()), "A")
+                .with_label(fuse.span, "this fuse")
+        }
+        Verdict::Caution => {
+            let statement = format!(
+                "a dead short right behind `{}` draws up to {most} from the strongest battery of its kind, and it breaks {}",
+                fuse.name, breaks.value
+            );
+            unproven(fuse, statement).with_measure(fault.high, Some(breaks.value.si()), "A")
+        }
+        _ => return Ok(Some((check, None))),
+    };
+    Ok(Some((check, Some(finding.with_source(breaks.source)))))
 }
 
 /// That a fuse may not break a dead short.
-fn unproven_of(fuse: &Fitted, statement: String) -> Finding {
+fn unproven(fuse: &Fitted, statement: String) -> Finding {
     Finding::new(code("breaking-capacity-unproven"), &fuse.name, statement)
         .with_hint("look up what this fuse and this battery are made for, or put a fuse of a family that breaks more before it, at the battery's post: `ampkeel tables high-current-fuses` lists what each family breaks")
         .with_label(fuse.span, "this fuse")

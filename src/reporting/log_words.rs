@@ -6,6 +6,7 @@
 
 use crate::bench::{Kind, Logged, Quantity, Reading, Run};
 use crate::circuit::Circuit;
+use crate::interpreting::Measure;
 
 /// The keys of a log's entry beside its value.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -45,21 +46,21 @@ pub(super) fn of_part(kind: &Kind, reading: &Reading) -> Option<LogWords> {
         (Logged::AtRest, _) => Some(LogWords::new("rest", "volts", "rest")),
         (Logged::OfPart(quantity, run), _) => {
             let run = run.map_or("", run_word);
-            Some(LogWords::new("part", quantity_word(*quantity), run))
+            Some(LogWords::new("part", measure(*quantity).option(), run))
         }
     }
 }
 
-/// As the options of `interpret` are called.
-const fn quantity_word(quantity: Quantity) -> &'static str {
+/// The measure of `interpret` that a bench reading is.
+const fn measure(quantity: Quantity) -> Measure {
     match quantity {
-        Quantity::Volts => "volts",
-        Quantity::Amps => "amps",
-        Quantity::Ohms => "ohms",
-        Quantity::PullIn => "pull-in",
-        Quantity::Forward => "diode",
-        Quantity::ToGround => "ohms-to-ground",
-        Quantity::PlusToGround => "plus-to-ground",
+        Quantity::Volts => Measure::Volts,
+        Quantity::Amps => Measure::Amps,
+        Quantity::Ohms => Measure::Ohms,
+        Quantity::PullIn => Measure::PullIn,
+        Quantity::Forward => Measure::Forward,
+        Quantity::ToGround => Measure::ToGround,
+        Quantity::PlusToGround => Measure::PlusToGround,
     }
 }
 

@@ -27,7 +27,7 @@ pub use worksheet::{Field, Fit, Reader, SheetStep, Worksheet};
 use crate::bench::Refused;
 use crate::circuit::Circuit;
 use crate::document::{Block, Document};
-use crate::drawing::{Conductor, Drawing, Sheet, draw, sheets};
+use crate::drawing::{Conductor, Drawing, Sheet, draw_in_sheets};
 use crate::findings::{Assumed, Finding};
 use crate::protecting;
 use crate::solving::{SolveError, document, solve};
@@ -47,6 +47,13 @@ pub struct Diagram {
     pub names: Vec<String>,
     /// The states, in the file's order.
     pub overlays: Vec<Overlay>,
+}
+
+impl Diagram {
+    /// What a picture of the whole is called.
+    pub fn heading(&self) -> String {
+        format!("Wiring diagram of {}", self.title)
+    }
 }
 
 /// One sheet of a large diagram.
@@ -139,7 +146,7 @@ pub fn report(
             assumed.push(one.clone());
         }
     }
-    let whole = diagram(circuit, draw(circuit), &solution, &findings);
+    let (drawing, sheets) = draw_in_sheets(circuit, ONE_SHEET);
     Ok(Report {
         title: circuit.title.clone(),
         about,
@@ -161,8 +168,8 @@ pub fn report(
             all.map(move |text| format!("{about}: {}", untitled(&text, &circuit.title)))
         })
         .collect(),
-        sheets: in_sheets(circuit, &solution, &findings, &whole),
-        diagram: whole,
+        sheets: in_sheets(circuit, sheets, &solution, &findings),
+        diagram: diagram(circuit, drawing, &solution, &findings),
         fuses: fuse_chart::charts(&fuses),
         ladders: ladder::ladders(circuit, &solution),
         traces: trace::traces(circuit, &solution, &fuses),
@@ -255,19 +262,16 @@ fn cited(findings: &[Finding], assumed: &[Assumed], own: Vec<Source>) -> Vec<Sou
     all
 }
 
-/// A diagram wider than this is shown in sheets as well: at the size of print
-/// that can be read no more fits a page lying.
-const ONE_SHEET: f64 = 1240.0;
+/// Widest piece of a diagram on one sheet of paper, lying, at the size of print
+/// that can be read. A wider diagram is shown in sheets as well.
+pub const ONE_SHEET: f64 = 1240.0;
 
 fn in_sheets(
     circuit: &Circuit,
+    sheets: Vec<Sheet>,
     solution: &crate::solving::Solution,
     findings: &[Finding],
-    whole: &Diagram,
 ) -> Vec<DiagramSheet> {
-    if whole.drawing.width <= ONE_SHEET {
-        return Vec::new();
-    }
     let of = |(number, sheet): (usize, Sheet)| DiagramSheet {
         heading: match &sheet.feeder {
             Some(feeder) => format!("Sheet {number}: behind `{feeder}`"),
@@ -287,7 +291,7 @@ fn in_sheets(
             ..diagram(circuit, sheet.drawing, solution, findings)
         },
     };
-    (1..).zip(sheets(circuit)).map(of).collect()
+    (1..).zip(sheets).map(of).collect()
 }
 
 fn diagram(

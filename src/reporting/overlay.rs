@@ -1,9 +1,10 @@
 //! What a state shows on the wiring diagram: what is live, what is beyond a
 //! limit, what is hot, how the contacts stand.
 
+use crate::circuit::zones::{FuseId, fuse_name};
 use crate::circuit::{Circuit, ContactPosition, Device, PartId, State, SwitchKind};
 use crate::document::Emphasis;
-use crate::drawing::{Conductor, Drawing, Glyph, Symbol};
+use crate::drawing::{Conductor, Drawing, Glyph, Pin, Symbol};
 use crate::findings::{Finding, Severity};
 use crate::quantities::{Amps, Celsius, Volts};
 use crate::solving::{StateSolution, WireReading};
@@ -167,22 +168,21 @@ fn words(reading: &WireReading, air: f64) -> String {
 
 /// How each pin of a symbol stands: a block's by the fuse behind it.
 fn of_pins(circuit: &Circuit, symbol: &Symbol, findings: &[Finding], state: &str) -> Vec<Emphasis> {
-    let part = circuit.part(symbol.part);
-    let Device::FuseBlock(block) = &part.device else {
-        return vec![Emphasis::Plain; symbol.pins.len()];
-    };
     let pins = symbol.pins.iter();
     pins.map(|pin| {
-        let slot = block
-            .slots
-            .iter()
-            .find(|slot| slot.terminal == pin.terminal);
-        slot.map_or(Emphasis::Plain, |slot| {
-            let name = format!("{}.{}", part.name, slot.name);
-            judged(findings, &name, state, true)
-        })
+        slot_name(circuit, symbol.part, pin)
+            .map_or(Emphasis::Plain, |name| judged(findings, &name, state, true))
     })
     .collect()
+}
+
+/// Name of the fuse of a block behind a pin; none for its feed or another part.
+fn slot_name(circuit: &Circuit, part: PartId, pin: &Pin) -> Option<String> {
+    let Device::FuseBlock(block) = &circuit.part(part).device else {
+        return None;
+    };
+    let slot = Some(block.slot_at(pin.terminal)?);
+    Some(fuse_name(circuit, FuseId { part, slot }))
 }
 
 /// The worst finding about a subject in a state, or in no state of its own; with
@@ -246,19 +246,11 @@ fn sentence(
             .collect();
         names.dedup();
         for (placed, pins) in drawing.symbols.iter().zip(pins) {
-            let part = circuit.part(placed.symbol.part);
-            let Device::FuseBlock(block) = &part.device else {
-                continue;
-            };
-            for (pin, emphasis) in placed.symbol.pins.iter().zip(pins) {
-                let slot = block
-                    .slots
-                    .iter()
-                    .find(|slot| slot.terminal == pin.terminal);
-                if let (Some(slot), true) = (slot, *emphasis == wanted) {
-                    names.push(format!("`{}.{}`", part.name, slot.name));
-                }
-            }
+            let part = placed.symbol.part;
+            let pairs = placed.symbol.pins.iter().zip(pins);
+            let wanted = pairs.filter(|(_, emphasis)| **emphasis == wanted);
+            let slots = wanted.filter_map(|(pin, _)| slot_name(circuit, part, pin));
+            names.extend(slots.map(|name| format!("`{name}`")));
         }
         names
     };

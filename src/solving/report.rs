@@ -125,7 +125,6 @@ impl View<'_> {
                     .as_ref()
                     .ok()
                     .map(|allowed| allowed.corrected.si()),
-                columns: wire.columns.clone(),
                 cranking: cranking.contains(&number),
             });
         }

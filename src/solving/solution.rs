@@ -110,8 +110,6 @@ pub struct WireReading {
     pub temperature_degc: f64,
     /// Ampacity where it lies; none where no table has its size.
     pub ampacity_a: Option<f64>,
-    /// What the owner's wire list says of it in columns of its own.
-    pub columns: Vec<(String, String)>,
     /// Whether it carries mostly a starter's current, which the ampacity rule
     /// excepts.
     pub cranking: bool,

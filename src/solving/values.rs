@@ -3,7 +3,7 @@
 
 use super::net::{Net, Role};
 use crate::circuit::{Circuit, Condition, ContactPosition, Device, PartId, State, SwitchKind};
-use crate::devices::{LinkModel, Model, POOR_CONTACT_OHM, Resolved};
+use crate::devices::{LinkModel, Model, POOR_CONTACT_OHM, Resolved, RunningLaw};
 use crate::network::{
     Charger, Conductor, ConstantCurrent, Diode, HeatedConductor, HeatedLink, Parameters, Supply,
 };
@@ -17,6 +17,16 @@ pub(crate) struct Setting {
     pub parameters: Parameters,
     /// Scale of its current.
     pub scale: f64,
+}
+
+impl Setting {
+    /// A motor under a law: an open winding is not there.
+    pub(crate) fn of_motor(law: &RunningLaw) -> Self {
+        Self {
+            parameters: law.branch().into(),
+            scale: f64::from(u8::from(law.fed)),
+        }
+    }
 }
 
 /// What differs between rounds and states.
@@ -266,14 +276,7 @@ fn load(model: &Model, state: &State, part: PartId, condition: Condition) -> Set
         Setting { parameters, scale }
     };
     match model {
-        Model::Motor(motor) => {
-            let law = motor.law(condition);
-            let parameters = law.branch();
-            Setting {
-                parameters: parameters.into(),
-                scale: f64::from(u8::from(law.fed)),
-            }
-        }
+        Model::Motor(motor) => Setting::of_motor(&motor.law(condition)),
         Model::PulsePump(pump) => {
             let stuck = matches!(condition, Condition::Locked);
             let share = if stuck { 1.0 } else { pump.duty.typical.si() };

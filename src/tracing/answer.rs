@@ -11,7 +11,7 @@ use super::refine::finer;
 use super::scene::Scene;
 use super::telling::{because, distance_in_words, excluded, statement, stop, why_this_fuse};
 use super::warnings::{cautions, step_cautions};
-use super::weighing::{Weighed, weigh};
+use super::weighing::{Weighed, usual_state, weigh};
 use crate::circuit::Circuit;
 use crate::findings::Assumed;
 use crate::tables::OutOfTable;
@@ -175,14 +175,15 @@ fn answer(scene: &Scene<'_>, evidence: &Evidence, weighed: &Weighed) -> Result<A
         .take(TESTS)
         .map(|test| next_test(scene, weighed, &live, test))
         .collect::<Result<_, _>>()?;
-    let causes = listed(scene, evidence, weighed, &groups);
+    let state = usual_state(scene, evidence);
+    let causes = listed(scene, evidence, state, weighed, &groups);
     Ok(Answer {
         cautions: cautions(scene, evidence)?,
         statement: statement(scene, evidence, weighed, &groups),
         causes,
         excluded: excluded(scene, weighed, &groups),
         next_tests,
-        why_this_fuse: why_this_fuse(scene, evidence, weighed, &groups),
+        why_this_fuse: why_this_fuse(scene, evidence, state, weighed, &groups),
         distance: distance_in_words(scene, weighed, &groups),
         plan: plan(scene, weighed, &live, &tests, &groups),
         stop: stop(&groups, &tests),
@@ -193,6 +194,7 @@ fn answer(scene: &Scene<'_>, evidence: &Evidence, weighed: &Weighed) -> Result<A
 fn listed(
     scene: &Scene<'_>,
     evidence: &Evidence,
+    state: Option<usize>,
     weighed: &Weighed,
     groups: &[Group],
 ) -> Vec<CauseOdds> {
@@ -208,7 +210,7 @@ fn listed(
             text: group.in_words(scene, &weighed.odds),
             subject: group.subject(scene),
             probability: group.odds,
-            because: because(scene, evidence, group.leader(&weighed.odds)),
+            because: because(scene, evidence, state, group.leader(&weighed.odds)),
         });
     }
     causes

@@ -241,6 +241,17 @@ pub struct Figure {
     pub unplugged: Vec<PartId>,
 }
 
+impl Figure {
+    /// Whether another reading is of the same thing, from the same place, in the
+    /// same state with the same parts unplugged; its second probe aside.
+    pub(super) fn is_like(&self, other: &Self) -> bool {
+        self.at == other.at
+            && self.quantity == other.quantity
+            && self.state == other.state
+            && self.unplugged == other.unplugged
+    }
+}
+
 /// Something somebody did, and what came of it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Done {

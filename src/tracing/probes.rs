@@ -5,7 +5,7 @@ use super::groups::Group;
 use super::next::Probe;
 use super::scene::Scene;
 use super::suspect::Site;
-use super::warnings::cranks;
+use super::warnings::{cranks, engine_runs};
 use super::weighing::{Trial, states_of, usual_state};
 use crate::circuit::{Device, TerminalId};
 use crate::devices::Model;
@@ -45,12 +45,7 @@ fn is_done(evidence: &Evidence, probe: &Probe) -> bool {
             .tests
             .iter()
             .any(|done| done.test == trial.test && done.at == trial.at),
-        Probe::Reading(figure) => evidence.figures.iter().any(|read| {
-            read.quantity == figure.quantity
-                && read.at == figure.at
-                && read.state == figure.state
-                && read.unplugged == figure.unplugged
-        }),
+        Probe::Reading(figure) => evidence.figures.iter().any(|read| read.is_like(figure)),
     }
 }
 
@@ -203,9 +198,7 @@ fn volts_at_ends(scene: &Scene<'_>, state: usize, all: &mut Vec<Probe>) {
 /// turning: nobody probes beside a flywheel for a question that can be asked.
 fn other_state(scene: &Scene<'_>, evidence: &Evidence, state: usize) -> Option<usize> {
     let part = evidence.loads.first()?;
-    let turns = |state: usize| {
-        cranks(scene, state) || !scene.frame.circuit.states[state].charging.is_empty()
-    };
+    let turns = |state: usize| cranks(scene, state) || engine_runs(scene, state);
     let mut states = states_of(scene, evidence, *part).into_iter();
     states.find(|other| evidence.states.is_empty() && *other != state && !turns(*other))
 }

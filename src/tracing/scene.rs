@@ -8,6 +8,7 @@ use super::frame::Frame;
 use super::opening::{CRANKED_S, Guard, Threat, WATCHED_S};
 use super::simulate::{Changes, Rules, Shown, Simulation, threats};
 use super::suspect::{Site, Suspect};
+use super::warnings::cranks;
 use crate::circuit::{Circuit, PartId};
 use crate::devices::{LoadShape, Model};
 use crate::network::Parameters;
@@ -26,6 +27,8 @@ pub(super) struct Scene<'c> {
     pub shown: Vec<Vec<Shown>>,
     /// Per state, what the sound circuit shows.
     pub healthy: Vec<Shown>,
+    /// Per state, seconds that it lasts, as far as fuses go.
+    watched_s: Vec<f64>,
 }
 
 /// Volts a motor needs before it does anything, over its healthy volts (judgement).
@@ -54,6 +57,7 @@ impl<'c> Scene<'c> {
         let mut suspects = candidates::suspects(&frame, complaint, own)?;
         weigh_reversals(&frame, &guards, &mut suspects, complaint);
         let mut scene = Self {
+            watched_s: vec![WATCHED_S; circuit.states.len()],
             frame,
             guards,
             suspects,
@@ -70,17 +74,13 @@ impl<'c> Scene<'c> {
         for mut found in self.played(&[&sound]) {
             self.healthy.push(found.pop().unwrap_or_default());
         }
-        self.shown = self.played(&self.suspects.iter().collect::<Vec<_>>());
-    }
-
-    /// Seconds that a state lasts, as far as fuses go: nobody cranks for minutes.
-    fn watched_s(&self, state: usize) -> f64 {
-        let known = state < self.healthy.len();
-        if known && super::warnings::cranks(self, state) {
-            CRANKED_S
-        } else {
-            WATCHED_S
+        // Nobody cranks for minutes.
+        for state in 0..self.watched_s.len() {
+            if cranks(self, state) {
+                self.watched_s[state] = CRANKED_S;
+            }
         }
+        self.shown = self.played(&self.suspects.iter().collect::<Vec<_>>());
     }
 
     /// Adds suspects and shows them too.
@@ -126,11 +126,8 @@ impl<'c> Scene<'c> {
                         None => continue,
                     },
                 };
-                let rules = Rules {
-                    watched_s: self.watched_s(at),
-                    ..Rules::IN_USE
-                };
-                let found = simulation.show(state, all, &before, &Changes::new(), rules);
+                let (none, lasts_s) = (Changes::new(), self.watched_s[at]);
+                let found = simulation.show(state, all, &before, &none, Rules::IN_USE, lasts_s);
                 shown[at] = Some(found);
             }
         }
@@ -156,13 +153,10 @@ impl<'c> Scene<'c> {
             }
         };
         let before: Vec<BTreeSet<PartId>> = which.iter().map(before).collect();
-        let rules = Rules {
-            watched_s: self.watched_s(state),
-            ..rules
-        };
         let mut simulation = Simulation::new(&self.frame, &self.guards);
+        let lasts_s = self.watched_s[state];
         let state = &self.frame.circuit.states[state];
-        simulation.show(state, &suspects, &before, changes, rules)
+        simulation.show(state, &suspects, &before, changes, rules, lasts_s)
     }
 
     /// How the fuses stand under a suspect in a state, all of them whole.
@@ -172,7 +166,7 @@ impl<'c> Scene<'c> {
             &self.guards,
             &shown.first_a,
             &self.suspects[suspect],
-            self.watched_s(state),
+            self.watched_s[state],
         )
     }
 
@@ -385,8 +379,9 @@ fn weigh_reversals(
     let mut simulation = Simulation::new(frame, guards);
     let mut opened: BTreeSet<usize> = BTreeSet::new();
     for state in &frame.circuit.states {
-        let start = [BTreeSet::new()];
-        for shown in simulation.show(state, &[&backwards], &start, &Changes::new(), Rules::IN_USE) {
+        let (start, none) = ([BTreeSet::new()], Changes::new());
+        let all = [&backwards];
+        for shown in simulation.show(state, &all, &start, &none, Rules::IN_USE, WATCHED_S) {
             opened.extend(shown.opened);
         }
     }

@@ -1,7 +1,7 @@
 //! What a suspect shows in a state: volts, amperes, fuses that open.
 
 use super::frame::{Frame, absent, whole};
-use super::opening::{Guard, Threat, WATCHED_S};
+use super::opening::{Guard, Threat};
 use super::plain::plain;
 use super::suspect::Suspect;
 use crate::circuit::{PartId, State};
@@ -31,8 +31,6 @@ pub(super) struct Rules {
     pub fuses_open: bool,
     /// Relays go where their coils tell them.
     pub relays_move: bool,
-    /// Seconds that it lasts, as far as fuses go.
-    pub watched_s: f64,
 }
 
 impl Rules {
@@ -40,19 +38,16 @@ impl Rules {
     pub(super) const IN_USE: Self = Self {
         fuses_open: true,
         relays_move: true,
-        watched_s: WATCHED_S,
     };
     /// With a lamp in place of a fuse.
     pub(super) const WITH_LAMP: Self = Self {
         fuses_open: false,
         relays_move: true,
-        watched_s: WATCHED_S,
     };
     /// With the battery off; the relays of the state bridged in their sockets.
     pub(super) const BATTERY_OFF: Self = Self {
         fuses_open: false,
         relays_move: false,
-        watched_s: WATCHED_S,
     };
 }
 
@@ -105,7 +100,7 @@ impl<'f, 'c> Simulation<'f, 'c> {
     }
 
     /// Shows every suspect in a state, with the changes of a test. `before` has
-    /// the relays each starts from.
+    /// the relays each starts from; it lasts `watched_s`, as far as fuses go.
     pub(super) fn show(
         &mut self,
         state: &State,
@@ -113,6 +108,7 @@ impl<'f, 'c> Simulation<'f, 'c> {
         before: &[BTreeSet<PartId>],
         changes: &Changes,
         rules: Rules,
+        watched_s: f64,
     ) -> Vec<Shown> {
         let base = self.frame.settings(state, &BTreeSet::new());
         self.touched.extend(0..base.len());
@@ -122,13 +118,20 @@ impl<'f, 'c> Simulation<'f, 'c> {
             let mut lanes: Vec<Lane<'_>> = lanes
                 .map(|(suspect, pulled_in)| Lane::new(suspect, pulled_in.clone()))
                 .collect();
-            self.group(&base, &mut lanes, changes, rules);
+            self.group(&base, &mut lanes, changes, rules, watched_s);
             all.extend(lanes.into_iter().map(|lane| lane.shown));
         }
         all
     }
 
-    fn group(&mut self, base: &[Setting], lanes: &mut [Lane<'_>], changes: &Changes, rules: Rules) {
+    fn group(
+        &mut self,
+        base: &[Setting],
+        lanes: &mut [Lane<'_>],
+        changes: &Changes,
+        rules: Rules,
+        watched_s: f64,
+    ) {
         self.put_base(base);
         for _ in 0..=OPENINGS {
             for lane in lanes.iter_mut() {
@@ -136,7 +139,7 @@ impl<'f, 'c> Simulation<'f, 'c> {
                 lane.rested = false;
             }
             self.settle_relays(base, lanes, changes, rules);
-            if !rules.fuses_open || !self.open_fuses(lanes, rules.watched_s) {
+            if !rules.fuses_open || !self.open_fuses(lanes, watched_s) {
                 break;
             }
         }

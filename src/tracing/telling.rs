@@ -6,7 +6,7 @@ use super::next::Ranked;
 use super::refine::distance;
 use super::scene::Scene;
 use super::suspect::Site;
-use super::weighing::{Weighed, spot_name, states_in_words, usual_state};
+use super::weighing::{Weighed, spot_name, states_in_words};
 use crate::circuit::PartId;
 use crate::circuit::zones::fuse_name;
 use crate::quantities::print::{percent, significant};
@@ -35,9 +35,14 @@ pub(super) fn distance_in_words(
     ))
 }
 
-/// What the likeliest suspect of a group shows.
-pub(super) fn because(scene: &Scene<'_>, evidence: &Evidence, at: usize) -> String {
-    let Some(state) = usual_state(scene, evidence) else {
+/// What the likeliest suspect of a group shows in the usual state.
+pub(super) fn because(
+    scene: &Scene<'_>,
+    evidence: &Evidence,
+    state: Option<usize>,
+    at: usize,
+) -> String {
+    let Some(state) = state else {
         return String::new();
     };
     let circuit = scene.frame.circuit;
@@ -163,28 +168,20 @@ fn unexplained(weighed: &Weighed, suspect: usize) -> Vec<&str> {
 
 /// Two readings of the same thing in the same state that no meter makes of it.
 fn contrary(scene: &Scene<'_>, evidence: &Evidence) -> String {
-    let same = |a: &Figure, b: &Figure| {
-        a.at == b.at
-            && a.to == b.to
-            && a.quantity == b.quantity
-            && a.state == b.state
-            && a.unplugged == b.unplugged
-    };
+    let same = |a: &Figure, b: &Figure| a.to == b.to && a.is_like(b);
     let apart = |a: &Figure, b: &Figure| {
         let gap = (a.value.low - b.value.high).max(b.value.low - a.value.high);
         gap > APART * a.value.high.abs().max(b.value.high.abs())
     };
-    let figures = evidence.figures.iter().enumerate();
-    let found = figures.clone().find(|(at, one)| {
-        let later = evidence.figures.iter().skip(at + 1);
-        later
-            .into_iter()
-            .any(|other| same(one, other) && apart(one, other))
+    let figures = &evidence.figures;
+    let found = (0..figures.len()).find(|at| {
+        let (one, mut later) = (&figures[*at], figures[at + 1..].iter());
+        later.any(|other| same(one, other) && apart(one, other))
     });
-    found.map_or_else(String::new, |(_, figure)| {
+    found.map_or_else(String::new, |at| {
         format!(
             "; two readings at {} contradict each other: take them again",
-            spot_name(scene, figure.at)
+            spot_name(scene, figures[at].at)
         )
     })
 }
@@ -271,10 +268,11 @@ pub(super) fn excluded(
     out.into_iter().map(|(_, what, why)| (what, why)).collect()
 }
 
-/// Why this fuse opens and not another that carries the same current.
+/// Why this fuse opens in the usual state, and not another that carries the same current.
 pub(super) fn why_this_fuse(
     scene: &Scene<'_>,
     evidence: &Evidence,
+    state: Option<usize>,
     weighed: &Weighed,
     groups: &[Group],
 ) -> Option<String> {
@@ -282,7 +280,7 @@ pub(super) fn why_this_fuse(
     if evidence.complaint != Complaint::FuseOpens {
         return None;
     }
-    let state = usual_state(scene, evidence)?;
+    let state = state?;
     let leader = groups.first()?.leader(&weighed.odds);
     let shown = &scene.shown[state][leader];
     let threats = scene.threats(state, leader);

@@ -54,6 +54,11 @@ pub(super) fn step_cautions(
     tags.into_iter().map(caution).collect()
 }
 
+/// Whether an engine runs in a state: it charges then.
+pub(super) fn engine_runs(scene: &Scene<'_>, state: usize) -> bool {
+    !scene.frame.circuit.states[state].charging.is_empty()
+}
+
 /// Whether a starter turns in a state of the sound circuit.
 pub(super) fn cranks(scene: &Scene<'_>, state: usize) -> bool {
     let circuit = scene.frame.circuit;

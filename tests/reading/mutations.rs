@@ -81,7 +81,7 @@ fn judge(text: &str) -> Result<Came, String> {
         assumed: &solution.assumed,
         ..Envelope::default()
     };
-    match envelope(&common, states(&solution, None)) {
+    match envelope(&common, states(&circuit, &solution, None)) {
         Ok(_) if solution.states.is_empty() => Ok(Came::Unsolved),
         Ok(_) => Ok(Came::Solved),
         Err(why) => Err(why.to_string()),

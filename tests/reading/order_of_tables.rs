@@ -55,7 +55,7 @@ fn solved(text: &str) -> String {
         assumed: &solution.assumed,
         ..Envelope::default()
     };
-    envelope(&common, states(&solution, None)).unwrap()
+    envelope(&common, states(&circuit, &solution, None)).unwrap()
 }
 
 #[test]

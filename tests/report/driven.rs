@@ -244,7 +244,6 @@ fn open_forms_are_seen_in_print_and_the_closed_ones_where_asked() {
     driven.eval("document.getElementById('print-all').checked=true");
     assert_eq!(driven.eval(hidden), all, "without any script");
     // Every state is told on paper, the chosen one drawn.
-    driven.ask("Emulation.setEmulatedMedia", &json!({ "media": "print" }));
     let told = driven.eval("Array.from(document.querySelectorAll('.stage>p .s')).every(s=>s.getBoundingClientRect().height>0)");
     assert_eq!(told, "true");
 }

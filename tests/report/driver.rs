@@ -18,12 +18,7 @@ pub(super) struct Driven {
 }
 
 /// Keys that are pressed here, with the text they enter and their numbers.
-const KEYS: &[(&str, &str, u32)] = &[
-    ("Tab", "", 9),
-    ("Enter", "\r", 13),
-    (" ", " ", 32),
-    ("ArrowRight", "", 39),
-];
+const KEYS: &[(&str, &str, u32)] = &[("Tab", "", 9), ("Enter", "\r", 13), ("ArrowRight", "", 39)];
 
 impl Driven {
     /// Opens a page.
@@ -129,10 +124,9 @@ impl Driven {
         let (_, text, number) = known.expect("a key");
         for kind in ["keyDown", "keyUp"] {
             let text = if kind == "keyDown" { text } else { "" };
-            let code = if key == " " { "Space" } else { key };
             self.ask(
                 "Input.dispatchKeyEvent",
-                &json!({ "type": kind, "key": key, "code": code, "text": text,
+                &json!({ "type": kind, "key": key, "code": key, "text": text,
                     "windowsVirtualKeyCode": number }),
             );
         }
@@ -154,7 +148,6 @@ impl Driven {
 
 impl Drop for Driven {
     fn drop(&mut self) {
-        self.session = None;
         let close = json!({ "id": 0, "method": "Browser.close" });
         drop(self.to.write_all(format!("{close}\0").as_bytes()));
         drop(self.child.wait());

@@ -13,6 +13,7 @@ mod worksheets;
 
 use ampkeel::circuit::Circuit;
 use ampkeel::reading::read;
+use ampkeel::reporting::{Report, report};
 use ampkeel::span::CircuitText;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
@@ -59,6 +60,13 @@ fn circuit_of(text: &str) -> Circuit {
 
 fn circuit(path: &Path) -> Circuit {
     circuit_of(&std::fs::read_to_string(path).expect("circuit"))
+}
+
+/// The report of a circuit file, with what reading it said.
+fn report_of(path: &Path) -> Report {
+    let text = CircuitText::new(words(path), std::fs::read_to_string(path).expect("file"));
+    let reading = read(&text);
+    report(&circuit(path), &text, None, reading.findings).expect("a report")
 }
 
 /// A folder of its own for a test, emptied first.

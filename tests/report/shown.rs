@@ -1,6 +1,6 @@
 //! What the pictures and the list of findings must not leave out.
 
-use super::{BOATS, boat, circuit, examples};
+use super::{BOATS, boat, circuit, circuit_of, examples, report_of};
 use ampkeel::circuit::{Circuit, Device};
 use ampkeel::document::Emphasis;
 use ampkeel::drawing::{Conductor, draw, sheets};
@@ -8,12 +8,6 @@ use ampkeel::protecting::{Kind, Verdict, study};
 use ampkeel::reporting::{Flow, Overlay, Report, report};
 use ampkeel::solving::solve;
 use ampkeel::span::CircuitText;
-
-fn report_of(name: &str) -> Report {
-    let text = std::fs::read_to_string(boat(name)).expect("circuit");
-    let text = CircuitText::new("test.toml", text.as_str());
-    report(&circuit(&boat(name)), &text, None, Vec::new()).expect("a report")
-}
 
 /// Every overlay of a report by its state, with the conductors it lies over.
 fn overlays(report: &Report) -> Vec<(&Overlay, Vec<Conductor>)> {
@@ -30,7 +24,7 @@ fn a_battery_s_bolted_minus_carries_what_the_battery_gives() {
     for name in BOATS {
         let of = circuit(&boat(name));
         let solution = solve(&of).expect("solved");
-        let report = report_of(name);
+        let report = report_of(&boat(name));
         for (overlay, conductors) in overlays(&report) {
             let solved = solution.states.iter().find(|one| one.name == overlay.state);
             let solved = solved.expect("the state");
@@ -119,7 +113,7 @@ fn no_picture_cuts_a_rating_a_size_or_a_colour() {
 #[test]
 fn no_legend_of_a_fuse_s_chart_is_cut() {
     for name in BOATS {
-        for (number, chart) in report_of(name).fuses.iter().enumerate() {
+        for (number, chart) in report_of(&boat(name)).fuses.iter().enumerate() {
             let picture = ampkeel::present::svg::fuse_chart(chart, number, true).xml();
             assert!(!picture.contains('\u{2026}'), "{name}: {}", chart.name);
         }
@@ -174,7 +168,7 @@ fn a_fuse_that_may_not_break_a_short_or_not_open_first_is_in_the_list() {
 
 #[test]
 fn a_block_is_not_framed_for_one_of_its_fuses() {
-    let report = report_of("schist-console-boat");
+    let report = report_of(&boat("schist-console-boat"));
     let of = circuit(&boat("schist-console-boat"));
     let drawing = &report.diagram.drawing;
     for overlay in &report.diagram.overlays {
@@ -189,5 +183,97 @@ fn a_block_is_not_framed_for_one_of_its_fuses() {
             }
             assert!(overlay.sentence.contains("`console.plotter`"));
         }
+    }
+}
+
+/// Two loads behind a block whose slots' names are cut to the same letters.
+fn with_equal_marks(small: &str, large: &str) -> String {
+    format!(
+        r#"format = 1
+title = "Two slots alike"
+[battery.house]
+cold-cranking = "500 A"
+[fuse-block.panel]
+style = "blade"
+slots = {{ accessory-1 = "10 A", accessory-2 = "10 A" }}
+[load.small]
+current = "1 A"
+[load.large]
+current = "14 A"
+[[run]]
+through = ["house.plus", "panel.feed"]
+lengths = ["6 in"]
+size = "8 AWG"
+[[run]]
+through = ["panel.{small}", "small.plus"]
+lengths = ["5 ft"]
+back = ["small.minus", "house.minus"]
+back-lengths = ["5 ft"]
+size = "12 AWG"
+[[run]]
+through = ["panel.{large}", "large.plus"]
+lengths = ["5 ft"]
+back = ["large.minus", "house.minus"]
+back-lengths = ["5 ft"]
+size = "12 AWG"
+[state.on]
+"#
+    )
+}
+
+#[test]
+fn the_frame_of_a_fuse_lies_on_its_own_name_where_two_are_cut_to_the_same() {
+    for (small, large) in [
+        ("accessory-1", "accessory-2"),
+        ("accessory-2", "accessory-1"),
+    ] {
+        let text = with_equal_marks(small, large);
+        let of = circuit_of(&text);
+        let text = CircuitText::new("test.toml", text.as_str());
+        let report = report(&of, &text, None, Vec::new()).expect("a report");
+        let mut symbols = report.diagram.drawing.symbols.iter();
+        let block = symbols.find(|one| one.symbol.name == "panel");
+        let block = block.expect("the block");
+        let height = |slot: &str| {
+            let label = format!("panel.{slot}");
+            let mut pins = block.symbol.pins.iter();
+            let pin = pins.position(|pin| of.terminal(pin.terminal).label == label);
+            let pin = pin.expect("the slot");
+            (
+                block.port(pin).expect("a wire").y(),
+                &block.symbol.pins[pin].mark,
+            )
+        };
+        let ((own, mark), (other, like)) = (height(large), height(small));
+        assert_eq!(mark, like, "the marks are no longer alike");
+        let overlay = &report.diagram.overlays[0];
+        let picture = ampkeel::present::svg::diagram_alone(&report.diagram, overlay).xml();
+        let tree = roxmltree::Document::parse(&picture).expect("a picture");
+        let number = |node: roxmltree::Node<'_, '_>, name: &str| -> f64 {
+            let value = node.attribute(name).expect("a measure");
+            value.parse().expect("a figure")
+        };
+        let frames: Vec<(f64, f64)> = tree
+            .descendants()
+            .filter(|node| node.attribute("class") == Some("flagbad"))
+            .filter(|node| {
+                (block.body.x..block.body.x + block.body.w).contains(&number(*node, "x"))
+            })
+            .map(|node| {
+                (
+                    number(node, "y"),
+                    number(node, "y") + number(node, "height"),
+                )
+            })
+            .collect();
+        let [(top, low)] = frames[..] else {
+            panic!("{large}: {frames:?}");
+        };
+        // A name stands just above its own wire.
+        let gap = |wire: f64| (wire - f64::midpoint(top, low)).abs();
+        assert!(
+            gap(own) < 12.0 && gap(own) < gap(other),
+            "{large}: {top} {low} {own} {other}"
+        );
     }
 }

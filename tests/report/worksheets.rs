@@ -3,18 +3,10 @@
 
 use super::browser::{shown, there};
 use super::generated::Numbers;
-use super::{ampkeel, boat, circuit, folder, page, words};
-use ampkeel::reading::read;
-use ampkeel::reporting::{Field, Fit, Reader, Report, Worksheet, report};
-use ampkeel::span::CircuitText;
+use super::{ampkeel, boat, circuit, folder, page, report_of, words};
+use ampkeel::reporting::{Field, Fit, Reader, Report, Worksheet};
 use std::collections::BTreeMap;
 use std::path::Path;
-
-fn of(path: &Path) -> Report {
-    let text = CircuitText::new(words(path), std::fs::read_to_string(path).expect("file"));
-    let reading = read(&text);
-    report(&circuit(path), &text, None, reading.findings).expect("a report")
-}
 
 fn fields(report: &Report) -> impl Iterator<Item = &Field> {
     let steps = report.worksheets.iter().flat_map(|sheet| &sheet.steps);
@@ -26,7 +18,7 @@ fn limits_of_the_boxes_are_those_the_bench_prints() {
     for name in ["gabbro-injected-outboard", "gneiss-inboard-diesel"] {
         let path = boat(name);
         let mut checked = 0;
-        for sheet in of(&path)
+        for sheet in report_of(&path)
             .worksheets
             .iter()
             .filter(|s| s.reader == Reader::Interpret)
@@ -123,7 +115,7 @@ fn the_page_judges_generated_readings_as_the_library_does() {
     let mut fits: BTreeMap<&str, usize> = BTreeMap::new();
     for name in ["gabbro-injected-outboard", "marl-tiller-9hp"] {
         let path = boat(name);
-        let report = of(&path);
+        let report = report_of(&path);
         let page = page(&path, &folder);
         for round in 0..7 {
             let entries: BTreeMap<String, String> = fields(&report)
@@ -177,7 +169,7 @@ fn what_is_no_figure_is_told_and_not_judged() {
     }
     let folder = folder("no-figure");
     let page = page(&boat("basalt-bilge-pump"), &folder);
-    let report = of(&boat("basalt-bilge-pump"));
+    let report = report_of(&boat("basalt-bilge-pump"));
     let field = fields(&report)
         .find(|f| f.quantity == "current")
         .expect("a current");
@@ -318,7 +310,7 @@ fn logs_of_filled_sheets_are_read_by_interpret_and_trace() {
         (boat("marl-tiller-9hp"), 8, 3),
         (boat("devices/two-batteries"), 2, 0),
     ] {
-        let report = of(&path);
+        let report = report_of(&path);
         let page = page(&path, &folder);
         // Typical readings are those of a sound part.
         let mut entries = BTreeMap::new();
@@ -343,7 +335,7 @@ fn logs_of_filled_sheets_are_read_by_interpret_and_trace() {
 
 #[test]
 fn drops_are_logged_from_the_posts_of_the_battery_that_feeds_the_load() {
-    let report = of(&boat("gneiss-inboard-diesel"));
+    let report = report_of(&boat("gneiss-inboard-diesel"));
     let sheet = report.worksheets.last().expect("the harness");
     let logged: Vec<_> = sheet
         .steps
@@ -372,7 +364,7 @@ fn a_form_names_every_reading_its_log_leaves_out() {
     let folder = folder("left-out");
     for name in ["gabbro-injected-outboard", "gneiss-inboard-diesel"] {
         let path = boat(name);
-        let report = of(&path);
+        let report = report_of(&path);
         let text = std::fs::read_to_string(page(&path, &folder)).expect("page");
         let mut count = 0;
         for (sheet, shown) in report
@@ -414,7 +406,7 @@ fn plain(text: &str) -> String {
 
 #[test]
 fn pump_and_harness_sheets_have_words_for_a_log() {
-    let report = of(&boat("gabbro-injected-outboard"));
+    let report = report_of(&boat("gabbro-injected-outboard"));
     let logged = |part: &str| {
         let sheet = report.worksheets.iter().find(|sheet| sheet.part == part);
         let steps = &sheet.expect("a sheet").steps;
@@ -431,7 +423,7 @@ fn pump_and_harness_sheets_have_words_for_a_log() {
 
 #[test]
 fn a_reading_below_zero_is_told_as_reversed_and_high_ohms_of_a_winding_prove_nothing() {
-    let report = of(&boat("basalt-bilge-pump"));
+    let report = report_of(&boat("basalt-bilge-pump"));
     let volts = fields(&report)
         .find(|field| field.unit == "V" && field.low.is_some())
         .expect("volts");

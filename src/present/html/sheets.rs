@@ -180,7 +180,7 @@ fn left_out(sheet: &Worksheet) -> Option<Element> {
             names.join("; ")
         )
     };
-    Some(element("p").class("fine left-out").all(words(&text)))
+    Some(element("p").class("fine").all(words(&text)))
 }
 
 /// What is complained of, which a log of `trace` must say.

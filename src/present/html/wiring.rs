@@ -4,7 +4,7 @@
 use super::words::words;
 use crate::markup::{Element, Node, element};
 use crate::present::svg;
-use crate::reporting::{Diagram, DiagramSheet, Flow, Overlay};
+use crate::reporting::{Diagram, DiagramSheet, Flow, ONE_SHEET, Overlay};
 use std::fmt::Write;
 
 /// Rules that show the chosen state; plain names and numbers, nothing of the file's.
@@ -57,7 +57,8 @@ pub(super) fn wiring(diagram: &Diagram, sheets: &[DiagramSheet]) -> Vec<Node> {
         .with(framed(
             diagram,
             "diagram",
-            &format!("Wiring diagram of {}", diagram.title),
+            "scroll whole",
+            &diagram.heading(),
         ))
         .with(if sheets.is_empty() {
             paper(diagram, "diagram", "Wiring diagram")
@@ -111,7 +112,7 @@ fn one_sheet(sheet: &DiagramSheet, number: usize) -> Vec<Element> {
     let mut printed = paper(&sheet.diagram, &name, &title);
     let mut all = vec![
         element("h3").class("noprint").all(words(&sheet.heading)),
-        framed(&sheet.diagram, &name, &title),
+        framed(&sheet.diagram, &name, "scroll", &title),
     ];
     if !sheet.continues.is_empty() {
         let line = |class: &str| {
@@ -127,13 +128,9 @@ fn one_sheet(sheet: &DiagramSheet, number: usize) -> Vec<Element> {
 }
 
 /// A picture that scrolls by itself.
-fn framed(diagram: &Diagram, name: &str, title: &str) -> Element {
+fn framed(diagram: &Diagram, name: &str, class: &str, title: &str) -> Element {
     element("div")
-        .class(if name == "diagram" {
-            "scroll whole"
-        } else {
-            "scroll"
-        })
+        .class(class)
         .attr("tabindex", "0")
         .attr("role", "region")
         .attr("aria-label", format!("{title}, scrolls"))
@@ -154,7 +151,7 @@ fn shown_first(overlays: &[Overlay]) -> usize {
 
 /// Largest piece of a diagram on one sheet of paper, lying, with what it
 /// shares with its neighbours.
-const SHEET: (f64, f64) = (1240.0, 740.0);
+const SHEET: (f64, f64) = (ONE_SHEET, 740.0);
 
 /// What neighbouring pieces both show, so that nothing is lost at a cut.
 const SHARED: f64 = 50.0;

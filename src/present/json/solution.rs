@@ -1,18 +1,20 @@
 //! The JSON of a solved circuit.
 
 use super::Object;
-use crate::solving::{PartReading, Solution, StateSolution};
+use crate::circuit::Circuit;
+use crate::solving::{PartReading, Solution, StateSolution, WireReading};
 
 /// `states[]` of `solve`; `only` picks one state by name.
-pub fn states(solution: &Solution, only: Option<&str>) -> Object {
+pub fn states(circuit: &Circuit, solution: &Solution, only: Option<&str>) -> Object {
     let shown = solution
         .states
         .iter()
         .filter(|state| only.is_none_or(|name| state.name == name));
-    Object::new().objects("states", shown.map(state))
+    Object::new().objects("states", shown.map(|one| state(circuit, one)))
 }
 
-fn state(state: &StateSolution) -> Object {
+fn state(circuit: &Circuit, state: &StateSolution) -> Object {
+    let wire = |reading: &WireReading| wire(circuit, reading);
     Object::new()
         .text("name", &state.name)
         .flag("what_if", state.what_if)
@@ -60,7 +62,7 @@ fn part(part: &PartReading) -> Object {
         )
 }
 
-fn wire(wire: &crate::solving::WireReading) -> Object {
+fn wire(circuit: &Circuit, wire: &WireReading) -> Object {
     let object = Object::new()
         .text_or_null("name", wire.name.as_deref())
         .text("from", &wire.from)
@@ -71,7 +73,7 @@ fn wire(wire: &crate::solving::WireReading) -> Object {
         .number("drop_v", wire.drop_v)
         .number("temperature_degc", wire.temperature_degc)
         .number_or_null("ampacity_a", wire.ampacity_a);
-    with_columns(object, &wire.columns)
+    with_columns(object, &circuit.wires[wire.wire].columns)
 }
 
 /// Adds the columns of the owner's own wire list, where it has any.

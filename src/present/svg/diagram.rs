@@ -20,8 +20,7 @@ pub fn diagram(of: &Diagram, name: &str, title: &str) -> Element {
 /// The picture of one state, by itself.
 pub fn alone(of: &Diagram, overlay: &Overlay) -> Element {
     let name = "diagram";
-    let title = format!("Wiring diagram of {}", of.title);
-    framed(of, name, &title)
+    framed(of, name, &of.heading())
         .all(ground(of.drawing.width, of.drawing.height))
         .with(base(of, name))
         .with(state(of, overlay, name))
@@ -141,13 +140,9 @@ fn flow(line: &str, shown: &Shown) -> Vec<Element> {
 /// A frame around the name of each fuse of a block that is beyond a limit, or
 /// to be looked at.
 fn of_slots(placed: &Placed, pins: &[Emphasis]) -> Vec<Element> {
-    let pairs = placed.symbol.pins.iter().zip(pins);
-    pairs
-        .filter_map(|(pin, emphasis)| {
-            let mut letters = placed.lettering.iter().skip(1);
-            let mark = letters.find(|one| !pin.mark.is_empty() && one.text == pin.mark)?;
-            flag(&mark.room(), *emphasis)
-        })
+    let numbered = pins.iter().enumerate();
+    numbered
+        .filter_map(|(pin, emphasis)| flag(&placed.mark(pin)?.room(), *emphasis))
         .collect()
 }
 

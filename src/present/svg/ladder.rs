@@ -1,17 +1,15 @@
 //! A voltage ladder: each step a bar that begins where the last one ended.
 
 use super::glyphs::{line, round};
-use super::log_chart::{short, text};
-use super::{ground, picture};
+use super::log_chart::{SIZE, short, text};
+use super::{WIDE, ground, picture};
 use crate::drawing::width;
 use crate::markup::{Element, element};
 use crate::quantities::Volts;
 use crate::reporting::{LadderChart, Step};
 
-const WIDE: f64 = 380.0;
 /// Width of the figures at the right.
 const FIGURES: f64 = 62.0;
-const SIZE: f64 = 11.0;
 /// Height of a step: its words above its bar.
 const ROW: f64 = 27.0;
 const TOP: f64 = 22.0;

@@ -1,21 +1,21 @@
 //! The time-current chart of a fuse: both axes logarithmic, currents upright.
 
 use super::glyphs::{line, round};
-use super::{ground, picture};
+use super::{WIDE, ground, picture};
 use crate::drawing::width;
 use crate::markup::{Element, element};
+use crate::present::wrap::fill;
 use crate::quantities::print::significant;
 use crate::reporting::{Band, FuseChart, Mark, Rank};
 
-/// Width of the picture: on the smallest phone its letters can still be read.
-const WIDE: f64 = 380.0;
-const LEFT: f64 = 46.0;
-const RIGHT: f64 = 10.0;
+/// What stands free beside the field, for figures at its left.
+pub(super) const LEFT: f64 = 46.0;
+pub(super) const RIGHT: f64 = 10.0;
 /// Height of the field.
 const FIELD: f64 = 300.0;
 /// Height of the letters, and of a line of them.
-const SIZE: f64 = 11.0;
-const LINE: f64 = 15.0;
+pub(super) const SIZE: f64 = 11.0;
+pub(super) const LINE: f64 = 15.0;
 
 /// A logarithmic axis on paper.
 pub(super) struct Axis {
@@ -102,30 +102,25 @@ pub(super) fn text(x: f64, y: f64, anchor: &str, words: &str) -> Element {
         .text(words)
 }
 
-/// Words beside an upright line: right of it, left of it, or where neither has
-/// the room, as far left as they must begin.
+/// Words beside an upright line.
 pub(super) fn beside(at: f64, base: f64, words: &str) -> Element {
-    let wide = width(words, SIZE, false);
-    let (anchor, to) = if at + 4.0 + wide <= WIDE {
-        ("start", at + 4.0)
-    } else if at - 4.0 - wide >= 0.0 {
-        ("end", at - 4.0)
-    } else {
-        ("start", (WIDE - wide).max(0.0))
-    };
+    let (anchor, (left, right)) = place_beside(at, words);
+    let to = if anchor == "end" { right } else { left };
     text(to, base, anchor, words).class("halo")
 }
 
-/// From where to where a name beside an upright line reaches.
-fn room_beside(at: f64, words: &str) -> (f64, f64) {
+/// Where words beside an upright line hang, and from where to where they reach:
+/// right of it, left of it, or across it where neither has the room, so that they
+/// end at the picture's edge or, too long even for that, begin at the other.
+fn place_beside(at: f64, words: &str) -> (&'static str, (f64, f64)) {
     let wide = width(words, SIZE, false);
     if at + 4.0 + wide <= WIDE {
-        (at + 4.0, at + 4.0 + wide)
+        ("start", (at + 4.0, at + 4.0 + wide))
     } else if at - 4.0 - wide >= 0.0 {
-        (at - 4.0 - wide, at - 4.0)
+        ("end", (at - 4.0 - wide, at - 4.0))
     } else {
         let left = (WIDE - wide).max(0.0);
-        (left, left + wide)
+        ("start", (left, left + wide))
     }
 }
 
@@ -263,7 +258,7 @@ fn flags(rows: &[&Mark], x: &Axis, y: &Axis) -> Vec<Element> {
         let mut from = base - 9.0;
         // An upright line leaves out the names that lie across it.
         for (below, other) in rows.iter().enumerate().skip(row + 1) {
-            let (left, right) = room_beside(x.at(other.at), &other.name);
+            let (_, (left, right)) = place_beside(x.at(other.at), &other.name);
             if (left - 2.0..=right + 2.0).contains(&at) {
                 let base = 8.0 + (below as f64 + 1.0) * LINE - 4.0;
                 if base - 10.0 > from {
@@ -311,32 +306,20 @@ fn legend(chart: &FuseChart) -> Vec<(&'static str, String)> {
 }
 
 /// Letters that stand beside a sample of the legend.
-fn letters_beside_sample() -> usize {
+pub(super) fn letters_beside_sample() -> usize {
     ((WIDE - LEFT - 34.0) / width("x", SIZE, false)) as usize
 }
 
 /// A text in rows: nothing of it is lost, for its end may be a rating. It breaks
 /// between words, and within one that is longer than a row.
-pub(super) fn wrapped(text: &str, most: usize) -> Vec<String> {
+fn wrapped(text: &str, most: usize) -> Vec<String> {
     let most = most.max(1);
-    let mut rows: Vec<String> = vec![String::new()];
+    let mut pieces: Vec<String> = Vec::new();
     for word in text.split(' ') {
         let letters: Vec<char> = word.chars().collect();
-        for (at, piece) in letters.chunks(most).enumerate() {
-            let piece: String = piece.iter().collect();
-            let row = rows.last_mut().map_or(0, |row| row.chars().count());
-            let gap = usize::from(row > 0);
-            if row > 0 && (at > 0 || row + gap + piece.chars().count() > most) {
-                rows.push(piece);
-            } else if let Some(row) = rows.last_mut() {
-                if gap > 0 {
-                    row.push(' ');
-                }
-                row.push_str(&piece);
-            }
-        }
+        pieces.extend(letters.chunks(most).map(String::from_iter));
     }
-    rows
+    fill(&pieces.join(" "), most)
 }
 
 fn keys(legend: &[(&'static str, String)], top: f64) -> Vec<Element> {

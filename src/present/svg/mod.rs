@@ -20,6 +20,9 @@ use crate::markup::{Element, element};
 /// Colours of a picture that stands alone.
 const ALONE: &str = include_str!("alone.css");
 
+/// Width of a chart: on the smallest phone its letters can still be read.
+const WIDE: f64 = 380.0;
+
 /// Starts a picture with what a screen reader says of it.
 fn picture(id: &str, (width, height): (f64, f64), title: &str, words: &str) -> Element {
     let [w, h] = [width, height].map(glyphs::round);

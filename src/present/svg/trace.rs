@@ -1,19 +1,14 @@
 //! A trace in time: seconds logarithmic, amperes or volts level by level.
 
 use super::glyphs::{line, round};
-use super::log_chart::{Axis, beside, short, text};
-use super::{ground, picture};
+use super::log_chart::{Axis, LEFT, LINE, RIGHT, SIZE, beside, letters_beside_sample, short, text};
+use super::{WIDE, ground, picture};
 use crate::drawing::width;
 use crate::markup::{Element, element};
 use crate::quantities::print::significant;
 use crate::reporting::TraceChart;
 
-const WIDE: f64 = 380.0;
-const LEFT: f64 = 46.0;
-const RIGHT: f64 = 10.0;
 const FIELD: f64 = 210.0;
-const SIZE: f64 = 11.0;
-const LINE: f64 = 15.0;
 /// Steps of the upright axis at most.
 const STEPS: f64 = 6.0;
 
@@ -165,13 +160,17 @@ fn legend_rows(chart: &TraceChart, top: f64) -> Vec<Element> {
         .levels
         .iter()
         .map(|(name, _)| ("limit", name.as_str()));
-    let most = ((WIDE - LEFT - 34.0) / width("x", SIZE, false)) as usize;
     let rows = (0..).zip(curves.chain(levels));
     rows.flat_map(|(row, (class, name))| {
         let y = top + f64::from(row) * LINE;
         [
             line(class, (LEFT, y), (LEFT + 24.0, y)),
-            text(LEFT + 30.0, y + 4.0, "start", &short(name, most)),
+            text(
+                LEFT + 30.0,
+                y + 4.0,
+                "start",
+                &short(name, letters_beside_sample()),
+            ),
         ]
     })
     .collect()

@@ -2,7 +2,7 @@
 
 use super::{Gathering, site_of};
 use crate::circuit::{Condition, Device, PartId};
-use crate::devices::{LoadShape, Model, MotorModel};
+use crate::devices::{LoadShape, Model, MotorModel, RunningLaw};
 use crate::solving::{Role, Setting};
 use crate::tracing::cause::Cause;
 use crate::tracing::frame::{Extra, absent, ohms};
@@ -111,35 +111,27 @@ fn open(all: &mut Gathering<'_, '_>, part: PartId, cause: Cause, weight: f64, wh
     all.push(suspect);
 }
 
+/// Adds a suspect with every winding of a motor under one law.
+fn push_under(all: &mut Gathering<'_, '_>, part: PartId, mut suspect: Suspect, law: &RunningLaw) {
+    for branch in draws(all, part) {
+        suspect = suspect.edit(Some(branch), Setting::of_motor(law));
+    }
+    all.push(suspect);
+}
+
 fn dragging(all: &mut Gathering<'_, '_>, part: PartId, motor: &MotorModel, weight: f64) {
     for (times, works, share) in DRAGS {
-        let mut law = motor.law(Condition::Dragging);
-        let sound = motor.law(Condition::Healthy);
-        law.forward_nm = sound.forward_nm * times;
-        law.reverse_nm = sound.reverse_nm * times;
-        let setting = Setting {
-            parameters: law.branch().into(),
-            scale: f64::from(u8::from(law.fed)),
-        };
-        let mut suspect = Suspect::new(Cause::DraggingMotor, site_of(part), weight * share)
+        let mut law = motor.law(Condition::Healthy);
+        law.forward_nm *= times;
+        law.reverse_nm *= times;
+        let suspect = Suspect::new(Cause::DraggingMotor, site_of(part), weight * share)
             .dull(part, works)
             .told("it turns against too much friction");
-        for branch in draws(all, part) {
-            suspect = suspect.edit(Some(branch), setting);
-        }
-        all.push(suspect);
+        push_under(all, part, suspect, &law);
     }
 }
 
 fn of_motor(all: &mut Gathering<'_, '_>, part: PartId, motor: &MotorModel) {
-    let with = |condition: Condition, times: f64| {
-        let mut law = motor.law(condition);
-        law.r_ohm *= times;
-        Setting {
-            parameters: law.branch().into(),
-            scale: f64::from(u8::from(law.fed)),
-        }
-    };
     // Pumps stand a winter with old fuel or grit in them; starters rarely seize.
     let seizes = match all.frame.circuit.part(part).device {
         Device::Pump(_) => 1.0,
@@ -195,13 +187,12 @@ fn of_motor(all: &mut Gathering<'_, '_>, part: PartId, motor: &MotorModel) {
             _ => vec![(1.0, 1.0)],
         };
         for (times, share) in windings {
-            let mut suspect = Suspect::new(cause, site_of(part), weight * seizes * share)
+            let mut law = motor.law(condition);
+            law.r_ohm *= times;
+            let suspect = Suspect::new(cause, site_of(part), weight * seizes * share)
                 .dull(part, works)
                 .told(what);
-            for branch in draws(all, part) {
-                suspect = suspect.edit(Some(branch), with(condition, times));
-            }
-            all.push(suspect);
+            push_under(all, part, suspect, &law);
         }
     }
 }

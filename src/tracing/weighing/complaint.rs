@@ -23,7 +23,7 @@ const UNHEARD: f64 = 0.2;
 /// Amperes of a motor that nobody overhears: trim and starter (judgement).
 const LOUD_A: f64 = 8.0;
 /// Amperes from the battery at rest that are a drain (common practice: 50 mA).
-pub(super) const DRAIN_A: f64 = 0.05;
+const DRAIN_A: f64 = 0.05;
 
 /// Odds that a load is called dead, weak, working, by what it does.
 pub(super) fn called_dead(work: f64) -> f64 {
@@ -36,6 +36,16 @@ pub(super) fn called_working(work: f64) -> f64 {
 
 pub(super) fn called_weak(work: f64) -> f64 {
     (1.0 - called_dead(work) - called_working(work)).max(0.0)
+}
+
+/// Odds that a current from the battery at rest is called a drain.
+pub(super) fn called_drain(amps: f64) -> f64 {
+    above(amps.max(1e-4).ln(), DRAIN_A.ln(), 0.4)
+}
+
+/// States of use.
+pub(super) fn real<'a>(scene: &'a Scene<'_>) -> impl Iterator<Item = usize> + 'a {
+    (0..scene.healthy.len()).filter(|at| !scene.frame.circuit.states[*at].is_what_if())
 }
 
 pub(super) fn items(scene: &Scene<'_>, evidence: &Evidence) -> Vec<Item> {
@@ -79,11 +89,7 @@ pub(in crate::tracing) fn states_of(
     evidence: &Evidence,
     part: PartId,
 ) -> Vec<usize> {
-    let all = 0..scene.healthy.len();
-    let on: Vec<usize> = all
-        .clone()
-        .filter(|at| !scene.frame.circuit.states[*at].is_what_if() && scene.is_on(*at, part))
-        .collect();
+    let on: Vec<usize> = real(scene).filter(|at| scene.is_on(*at, part)).collect();
     let named: Vec<usize> = evidence
         .states
         .iter()
@@ -208,9 +214,6 @@ pub(super) fn opens(scene: &Scene<'_>, fuse: Option<usize>, state: usize, suspec
 fn fuse_opens(scene: &Scene<'_>, evidence: &Evidence) -> Vec<Item> {
     let circuit = scene.frame.circuit;
     let count = scene.suspects.len();
-    let real: Vec<usize> = (0..circuit.states.len())
-        .filter(|at| !circuit.states[*at].is_what_if())
-        .collect();
     let what = evidence.fuse.map_or_else(
         || "a fuse".to_owned(),
         |fuse| format!("`{}`", fuse_name(circuit, scene.frame.fuses[fuse])),
@@ -225,8 +228,8 @@ fn fuse_opens(scene: &Scene<'_>, evidence: &Evidence) -> Vec<Item> {
     let mut items = Vec::new();
     if evidence.states.is_empty() {
         let odds = |suspect: usize| {
-            real.iter()
-                .map(|state| table[*state][suspect])
+            real(scene)
+                .map(|state| table[state][suspect])
                 .fold(0.0, f64::max)
         };
         items.push(firm(
@@ -340,13 +343,12 @@ fn drain(scene: &Scene<'_>) -> Item {
             return 0.5;
         }
         let shown = &scene.shown[off][suspect];
-        let amps = scene.battery_a(shown).max(1e-4);
         let heard = if runs_by_itself(scene, off, suspect) {
             UNHEARD
         } else {
             1.0
         };
-        heard * above(amps.ln(), DRAIN_A.ln(), 0.4)
+        heard * called_drain(scene.battery_a(shown))
     };
     firm(
         "the battery drains with everything off".to_owned(),

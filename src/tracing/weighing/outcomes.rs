@@ -1,6 +1,6 @@
 //! What a test would show under each suspect, and what came of it.
 
-use super::complaint::{DRAIN_A, opens, states_of};
+use super::complaint::{called_drain, opens, real, states_of};
 use super::new_fuse::new_fuse;
 use super::{Item, above};
 use crate::circuit::PartId;
@@ -12,6 +12,7 @@ use crate::tracing::scene::Scene;
 use crate::tracing::simulate::{Changes, Rules};
 use crate::tracing::sites::{is_inside, sits_at};
 use crate::tracing::suspect::Suspect;
+use crate::tracing::warnings::engine_runs;
 use crate::tracing::weighing::lamps::lamp;
 use crate::tracing::weighing::notices::spot_name;
 
@@ -109,8 +110,9 @@ pub(super) fn item_done(
     ))
 }
 
-/// The state in which the trouble shows, else one in which its load is on, else
-/// the busiest.
+/// The state in which the trouble shows. Where none is named: everything off for
+/// a drain, else one in which the load is on, the quietest that serves for a fuse
+/// that opens, and the busiest for what names no load.
 pub(in crate::tracing) fn usual_state(scene: &Scene<'_>, evidence: &Evidence) -> Option<usize> {
     if let Some(state) = evidence.states.first() {
         return Some(*state);
@@ -127,11 +129,6 @@ pub(in crate::tracing) fn usual_state(scene: &Scene<'_>, evidence: &Evidence) ->
         return Some(quiet);
     }
     real(scene).max_by(|a, b| given(scene, *a).total_cmp(&given(scene, *b)))
-}
-
-/// States of use.
-fn real<'a>(scene: &'a Scene<'_>) -> impl Iterator<Item = usize> + 'a {
-    (0..scene.healthy.len()).filter(|at| !scene.frame.circuit.states[*at].is_what_if())
 }
 
 fn given(scene: &Scene<'_>, state: usize) -> f64 {
@@ -162,8 +159,8 @@ fn quiet_enough(scene: &Scene<'_>, evidence: &Evidence) -> Option<usize> {
         .iter()
         .filter(|(_, share)| *share > SERVES * most)
         .map(|(state, _)| *state);
-    // An engine that runs charges: nobody searches beside it either.
-    let runs = |state: &usize| !scene.frame.circuit.states[*state].charging.is_empty();
+    // Nobody searches beside an engine that runs either.
+    let runs = |state: &usize| engine_runs(scene, *state);
     let draws = |state: &usize| given(scene, *state).abs();
     serves.min_by(|a, b| runs(a).cmp(&runs(b)).then(draws(a).total_cmp(&draws(b))))
 }
@@ -235,15 +232,14 @@ pub(in crate::tracing) fn outcomes(
                 Spot::Fuse(fuse) => suspect(at).worn_out == Some(fuse),
                 _ => there(at) && suspect(at).ohm.is_some_and(|ohm| ohm > 50.0),
             };
+            if open {
+                return SURE;
+            }
             let blown = match trial.at {
                 Spot::Fuse(fuse) => blows(scene, fuse, at),
                 _ => 0.0,
             };
-            if open {
-                SURE
-            } else {
-                0.03 + (SURE - 0.03) * blown
-            }
+            0.03 + (SURE - 0.03) * blown
         }),
         TestKind::Jumper => yes_no(["cured", "same"], &|at| {
             let inside = !suspect(at).dulled.is_empty() || suspect(at).cause == C::BatteryWeak;
@@ -345,8 +341,7 @@ fn unplugged(
                 .map(|(before, after)| {
                     let share = scene.battery_a(after) / before.max(1e-3);
                     // Where nothing drains, nothing falls.
-                    let drains = above(before.max(1e-4).ln(), DRAIN_A.ln(), 0.4);
-                    (drains * (1.0 - share)).clamp(0.02, 0.98)
+                    (called_drain(before) * (1.0 - share)).clamp(0.02, 0.98)
                 })
                 .collect()
         }
@@ -392,8 +387,7 @@ fn bridged(scene: &Scene<'_>, evidence: &Evidence, trial: &Trial, live: &[usize]
 
 /// Odds that a fault has opened a fuse in whatever state the boat was in.
 fn blows(scene: &Scene<'_>, fuse: usize, suspect: usize) -> f64 {
-    let states = &scene.frame.circuit.states;
-    let real = (0..states.len()).filter(|state| !states[*state].is_what_if());
-    real.map(|state| opens(scene, Some(fuse), state, suspect))
+    real(scene)
+        .map(|state| opens(scene, Some(fuse), state, suspect))
         .fold(0.0, f64::max)
 }

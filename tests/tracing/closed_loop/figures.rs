@@ -75,7 +75,7 @@ pub(super) fn line(cases: &[&Case], way: Way) -> Line {
 }
 
 fn table(out: &mut String, title: &str, cases: &[&Case]) {
-    for way in [Way::Tool, Way::Strict, Way::Half, Way::Order] {
+    for way in Way::ALL {
         let line = line(cases, way);
         if line.cases == 0 {
             continue;

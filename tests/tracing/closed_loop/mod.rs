@@ -92,7 +92,7 @@ fn ways() -> Vec<Way> {
     if asked("AMPKEEL_LOOP_TOOL_ALONE").is_some() {
         return vec![Way::Tool];
     }
-    vec![Way::Tool, Way::Strict, Way::Half, Way::Order]
+    Way::ALL.to_vec()
 }
 
 /// Every example circuit: name and text.

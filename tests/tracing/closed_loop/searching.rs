@@ -34,6 +34,9 @@ pub(super) enum Way {
 }
 
 impl Way {
+    /// All of them, in the order of a report.
+    pub(super) const ALL: [Self; 4] = [Self::Tool, Self::Strict, Self::Half, Self::Order];
+
     /// What counts as one.
     pub(super) const fn rule(self) -> Rule {
         match self {
