@@ -25,6 +25,30 @@ impl From<std::ops::Range<usize>> for Span {
     }
 }
 
+/// Text to put in place of a stretch; an empty stretch is an insertion.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Edit {
+    /// What it takes the place of.
+    pub at: Span,
+    /// The new text.
+    pub with: String,
+}
+
+/// A text with stretches of it replaced, in whichever order they are given.
+/// None where two overlap, or one is no part of the text.
+pub fn spliced(text: &str, mut edits: Vec<Edit>) -> Option<String> {
+    edits.sort_by_key(|edit| (edit.at.start, edit.at.end));
+    let mut out = String::with_capacity(text.len() + 40 * edits.len());
+    let mut done = 0;
+    for edit in edits {
+        out.push_str(text.get(done..edit.at.start)?);
+        out.push_str(&edit.with);
+        done = edit.at.end;
+    }
+    out.push_str(text.get(done..)?);
+    Some(out)
+}
+
 /// The text of a circuit file and the name it was read under.
 #[derive(Debug, Clone)]
 pub struct CircuitText {
@@ -52,6 +76,16 @@ pub struct NoList {
     pub why: String,
     /// What to do about it.
     pub hint: String,
+}
+
+impl NoList {
+    /// A reason and what to do about it.
+    pub fn new(why: impl Into<String>, hint: impl Into<String>) -> Self {
+        Self {
+            why: why.into(),
+            hint: hint.into(),
+        }
+    }
 }
 
 /// One of the texts, and what belongs before a place in it.
@@ -99,6 +133,12 @@ impl CircuitText {
     /// Whether a byte stands in the wire list.
     pub fn is_in_list(&self, byte: usize) -> bool {
         byte >= self.list_start() && self.list_text().is_some()
+    }
+
+    /// The name of the wire list, where a byte stands in it.
+    pub fn list_name_at(&self, byte: usize) -> Option<&str> {
+        let list = self.list.as_ref()?;
+        self.is_in_list(byte).then_some(list.name.as_str())
     }
 
     /// The text that a byte stands in.

@@ -76,7 +76,7 @@ pub(super) fn cranks(circuit: &Circuit, battery: PartId) -> Option<Cranks> {
             let Model::Motor(motor) = resolved.part(id) else {
                 return None;
             };
-            let turns = amps >= CRANKING_A && posts.current_a >= amps && is_starter(circuit, id);
+            let turns = amps >= CRANKING_A && posts.current_a >= amps && circuit.is_starter(id);
             turns.then(|| Cranks {
                 starter: part.name.clone(),
                 state: state.name.clone(),
@@ -86,17 +86,6 @@ pub(super) fn cranks(circuit: &Circuit, battery: PartId) -> Option<Cranks> {
             })
         })
     })
-}
-
-/// Whether a part is a starter.
-pub(super) fn is_starter(circuit: &Circuit, id: PartId) -> bool {
-    match &circuit.part(id).device {
-        Device::Motor(spec) => spec
-            .class
-            .as_ref()
-            .is_some_and(|class| class.value.starts_with("starter")),
-        _ => false,
-    }
 }
 
 /// States as they are meant to be: what-if states aside.

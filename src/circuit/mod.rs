@@ -115,6 +115,22 @@ impl Circuit {
         (0..self.parts.len()).map(PartId)
     }
 
+    /// Whether a part is a starter motor.
+    pub fn is_starter(&self, id: PartId) -> bool {
+        let Device::Motor(spec) = &self.part(id).device else {
+            return false;
+        };
+        let class = spec.class.as_ref();
+        class.is_some_and(|class| class.value.starts_with("starter"))
+    }
+
+    /// The minus post of the first battery, which counts as ground.
+    pub fn minus_post(&self) -> Option<TerminalId> {
+        let is_battery = |part: &&Part| matches!(part.device, Device::Battery(_));
+        let battery = self.parts.iter().find(is_battery)?;
+        battery.terminals.get(1).copied()
+    }
+
     /// How a wire is called: `FROM to TO`.
     pub fn wire_label(&self, wire: &Wire) -> String {
         format!(

@@ -3,7 +3,7 @@
 use super::{Given, Place, TerminalId};
 use crate::quantities::{Band, Celsius, Metres, Ohms, WireSize};
 use crate::span::Span;
-use crate::tables::unwritten::{HangsOn, Lies, Sizes};
+use crate::tables::unwritten::{HangsOn, Lies};
 
 /// One conductor between two terminals.
 #[derive(Debug, Clone, PartialEq)]
@@ -50,8 +50,15 @@ pub struct Wire {
 pub struct Unwritten {
     /// The range its length was taken from.
     pub length: Option<Lies>,
-    /// What its size was taken by, and the sizes it may have.
-    pub size: Option<(HangsOn, Sizes)>,
+    /// What its size was taken by.
+    pub size: Option<HangsOn>,
+}
+
+impl Unwritten {
+    /// Whether all was written.
+    pub fn is_nothing(&self) -> bool {
+        *self == Self::default()
+    }
 }
 
 /// Where a wire stands in its file.

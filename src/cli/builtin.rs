@@ -1,10 +1,14 @@
 //! Circuits built into the program: the example, and one a kind of boat.
 
-/// A built-in circuit.
+use crate::span::CircuitText;
+
+/// A typical boat.
 #[derive(Debug, Clone, Copy)]
 pub struct BuiltIn {
     /// The kind of boat it stands for.
     pub kind: &'static str,
+    /// A fuse of it to trace first, the one before all or most of it.
+    pub fuse: &'static str,
     /// Its file name.
     pub file: &'static str,
     /// Its text.
@@ -12,9 +16,10 @@ pub struct BuiltIn {
 }
 
 macro_rules! circuits {
-    ($($kind:literal in $file:literal),* $(,)?) => {
+    ($($kind:literal with $fuse:literal in $file:literal),* $(,)?) => {
         &[$(BuiltIn {
             kind: $kind,
+            fuse: $fuse,
             file: $file,
             text: include_str!(concat!("../../circuits/typical/", $file)),
         }),*]
@@ -22,21 +27,22 @@ macro_rules! circuits {
 }
 
 /// The example: every wire of it measured.
-pub const EXAMPLE: BuiltIn = BuiltIn {
-    kind: "example",
-    file: "gabbro-injected-outboard.toml",
-    text: include_str!("../../circuits/gabbro-injected-outboard.toml"),
-};
+pub fn example() -> CircuitText {
+    CircuitText::new(
+        "gabbro-injected-outboard.toml",
+        include_str!("../../circuits/gabbro-injected-outboard.toml"),
+    )
+}
 
 /// Typical boats, half known: what `--typical` answers for and `new --like`
 /// writes down.
 pub const TYPICAL: &[BuiltIn] = circuits![
-    "injected outboard" in "injected-outboard.toml",
-    "carburetted outboard" in "carburetted-outboard.toml",
-    "bilge pump and lights" in "bilge-pump-and-lights.toml",
-    "inboard auxiliary" in "inboard-auxiliary.toml",
-    "console boat" in "console-boat.toml",
-    "bench rig" in "bench-rig.toml",
+    "injected outboard" with "main" in "injected-outboard.toml",
+    "carburetted outboard" with "main" in "carburetted-outboard.toml",
+    "bilge pump and lights" with "main" in "bilge-pump-and-lights.toml",
+    "inboard auxiliary" with "main" in "inboard-auxiliary.toml",
+    "console boat" with "main" in "console-boat.toml",
+    "bench rig" with "inline" in "bench-rig.toml",
 ];
 
 /// The typical boat of a kind, whichever case it is written in.

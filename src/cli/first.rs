@@ -1,19 +1,17 @@
 //! Without arguments: the built-in example answered, and what to try next.
 
-use super::builtin::EXAMPLE;
+use super::builtin::example;
 use super::{Answer, Failure, Reply};
 use crate::bench::expectations;
 use crate::findings::Severity;
 use crate::present::json::solution::states;
 use crate::reading::read;
 use crate::solving::{first_screen, solve};
-use crate::span::CircuitText;
 use crate::tables::cautions::two_line_summary;
 
 /// Solves the built-in example and says what to try next.
 pub(super) fn run() -> Result<Reply, Failure> {
-    let example = &EXAMPLE;
-    let text = CircuitText::new(example.file, example.text);
+    let text = example();
     let reading = read(&text);
     let Some(circuit) = reading.circuit else {
         return Err(Failure::Mistakes {
@@ -28,7 +26,7 @@ pub(super) fn run() -> Result<Reply, Failure> {
     }
     document.about(format!(
         "answered for the built-in example `{}`, an invented boat, not for yours",
-        example.file
+        text.name
     ));
     let pumps = expectations(&circuit).map_err(|why| Failure::Refused(why.to_string()))?;
     if let Some(pumps) = pumps {

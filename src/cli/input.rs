@@ -1,7 +1,7 @@
 //! Where a circuit comes from: a file, a pipe, or a built-in one.
 
 use super::Failure;
-use super::builtin::{EXAMPLE, TYPICAL, typical};
+use super::builtin::{TYPICAL, example, typical};
 use super::failure::in_words;
 use crate::circuit::Circuit;
 use crate::findings::{Finding, Severity};
@@ -57,25 +57,17 @@ impl CircuitArgs {
         if let Some(path) = &self.file {
             return from_file(path);
         }
-        let (circuit, about) = match self.typical.as_deref().and_then(typical) {
-            Some(circuit) => (
-                circuit,
-                format!(
-                    "answered for a typical {}, not for your boat; `{}` writes it down for you to correct",
-                    circuit.kind,
-                    new_like(circuit.kind)
-                ),
-            ),
-            None => (
-                &EXAMPLE,
-                format!(
-                    "answered for the built-in example `{}`, not for your boat",
-                    EXAMPLE.file
-                ),
-            ),
+        let (text, about) = if let Some(boat) = self.typical.as_deref().and_then(typical) {
+            let text = CircuitText::new(boat.file, boat.text);
+            (text, about_typical(boat.kind, ""))
+        } else {
+            let text = example();
+            let name = &text.name;
+            let about = format!("answered for the built-in example `{name}`, not for your boat");
+            (text, about)
         };
         Ok(Opened {
-            text: CircuitText::new(circuit.file, circuit.text),
+            text,
             about: Some(about),
         })
     }
@@ -139,10 +131,10 @@ fn with_list(text: CircuitText, path: &Path) -> CircuitText {
         return text;
     };
     if text.name == "-" {
-        let why = NoList {
-            why: "a circuit from a pipe lies in no folder".to_owned(),
-            hint: "give the circuit as a file, with its wire list beside it".to_owned(),
-        };
+        let why = NoList::new(
+            "a circuit from a pipe lies in no folder",
+            "give the circuit as a file, with its wire list beside it",
+        );
         return text.with_list(asked, Err(why));
     }
     let list = path.with_file_name(asked);
@@ -150,28 +142,25 @@ fn with_list(text: CircuitText, path: &Path) -> CircuitText {
 }
 
 fn list_text(path: &Path) -> Result<String, NoList> {
-    let missing = |why: String, hint: String| NoList { why, hint };
     let failed = |reason: io::Error| {
         let hint = format!("it is looked for at `{}`", path.display());
-        missing(in_words(&reason), hint)
+        NoList::new(in_words(&reason), hint)
     };
     // A pipe under this name would never end.
     if !std::fs::metadata(path).map_err(failed)?.is_file() {
-        return Err(missing(
-            "it is no file".to_owned(),
-            "name the list itself: wires = \"list.csv\"".to_owned(),
+        return Err(NoList::new(
+            "it is no file",
+            "name the list itself: wires = \"list.csv\"",
         ));
     }
     let bytes = std::fs::File::open(path)
         .and_then(bounded)
         .map_err(failed)?;
     String::from_utf8(bytes).map_err(|error| {
-        missing(
-            format!(
-                "it is no UTF-8 text: byte {} does not fit",
-                error.utf8_error().valid_up_to() + 1
-            ),
-            "save it from the spreadsheet as CSV with UTF-8".to_owned(),
+        let byte = error.utf8_error().valid_up_to() + 1;
+        NoList::new(
+            format!("it is no UTF-8 text: byte {byte} does not fit"),
+            "save it from the spreadsheet as CSV with UTF-8",
         )
     })
 }
@@ -186,6 +175,14 @@ fn bounded(input: impl Read) -> io::Result<Vec<u8>> {
 /// The kinds of boat of the built-in circuits.
 pub(super) fn kinds() -> PossibleValuesParser {
     PossibleValuesParser::new(TYPICAL.iter().map(|circuit| circuit.kind))
+}
+
+/// The first line of an answer for a typical boat; `more` follows on its first half.
+pub(super) fn about_typical(kind: &str, more: &str) -> String {
+    format!(
+        "answered for a typical {kind}, not for your boat{more}; `{}` writes it down for you to correct",
+        new_like(kind)
+    )
 }
 
 /// The command that writes a typical boat down.

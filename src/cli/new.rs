@@ -132,17 +132,15 @@ fn printed(boat: &BuiltIn) -> Answer {
 
 fn next(document: &mut Document, boat: &BuiltIn, file: &str) {
     document.heading("try next");
-    let part = if boat.kind == "bench rig" {
-        "inline"
-    } else {
-        "main"
-    };
     document.bullets([
         format!("open `{file}` and correct it from the top, most telling first"),
         format!(
             "`ampkeel solve {file} --tolerance` says what holds already, and what to measure next"
         ),
         format!("`ampkeel protect {file}` holds every fuse against start, stall and short"),
-        format!("`ampkeel trace {file} --fuse {part}` traces why that fuse opens"),
+        format!(
+            "`ampkeel trace {file} --fuse {}` traces why that fuse opens",
+            boat.fuse
+        ),
     ]);
 }

@@ -50,45 +50,30 @@ pub fn save_all(files: &[(&Path, &str)], force: bool) -> Result<(), Failure> {
     for (path, _) in files {
         may_take(path, force)?;
     }
-    let mut finished = Vec::new();
-    let mut failed = None;
-    for (path, text) in files {
-        match finish(path, text) {
-            Ok(one) => finished.push((path, one)),
-            Err(reason) => {
-                failed = Some((*path, reason));
-                break;
-            }
-        }
+    let finish = |(path, text): &(&Path, &str)| {
+        let file = Finished::of(path, text).map_err(|reason| unwritable(path, reason))?;
+        Ok((path.to_path_buf(), file))
+    };
+    let finished: Vec<_> = files.iter().map(finish).collect::<Result<_, Failure>>()?;
+    for (path, file) in finished {
+        file.place().map_err(|reason| unwritable(&path, reason))?;
     }
-    for (path, (temporary, target)) in finished {
-        let placed = match &failed {
-            None => fs::rename(&temporary, &target),
-            Some(_) => fs::remove_file(&temporary),
-        };
-        if let (Err(reason), None) = (placed, &failed) {
-            drop(fs::remove_file(&temporary));
-            failed = Some((path, reason));
-        }
+    Ok(())
+}
+
+fn unwritable(path: &Path, reason: io::Error) -> Failure {
+    Failure::Unwritable {
+        path: path.to_owned(),
+        reason,
     }
-    failed.map_or(Ok(()), |(path, reason)| {
-        Err(Failure::Unwritable {
-            path: path.to_owned(),
-            reason,
-        })
-    })
 }
 
 /// Whether a file may be put there.
 fn may_take(path: &Path, force: bool) -> Result<(), Failure> {
-    let unwritable = |reason| Failure::Unwritable {
-        path: path.to_owned(),
-        reason,
-    };
     let there = fs::metadata(path).ok();
     if there.as_ref().is_some_and(|there| !there.is_file()) {
         let words = "it is a folder, a device or a pipe, and no file takes its place";
-        return Err(unwritable(io::Error::other(words)));
+        return Err(unwritable(path, io::Error::other(words)));
     }
     if !force && path.symlink_metadata().is_ok() {
         return Err(Failure::AlreadyThere {
@@ -98,21 +83,34 @@ fn may_take(path: &Path, force: bool) -> Result<(), Failure> {
     Ok(())
 }
 
-/// The whole file beside its place, and the place.
-fn finish(path: &Path, text: &str) -> io::Result<(PathBuf, PathBuf)> {
-    // A link is written through, not replaced.
-    let target = path.canonicalize().unwrap_or_else(|_| path.to_owned());
-    let temporary = beside(&target);
-    let written = write(&temporary, text).and_then(|()| match fs::metadata(&target).ok() {
-        Some(there) => fs::set_permissions(&temporary, there.permissions()),
-        None => Ok(()),
-    });
-    match written {
-        Ok(()) => Ok((temporary, target)),
-        Err(reason) => {
-            drop(fs::remove_file(&temporary));
-            Err(reason)
+/// A whole file beside its place; gone again where it does not take it.
+struct Finished {
+    temporary: PathBuf,
+    target: PathBuf,
+}
+
+impl Finished {
+    fn of(path: &Path, text: &str) -> io::Result<Self> {
+        // A link is written through, not replaced.
+        let target = path.canonicalize().unwrap_or_else(|_| path.to_owned());
+        let temporary = beside(&target);
+        let file = Self { temporary, target };
+        write(&file.temporary, text)?;
+        if let Ok(there) = fs::metadata(&file.target) {
+            fs::set_permissions(&file.temporary, there.permissions())?;
         }
+        Ok(file)
+    }
+
+    fn place(self) -> io::Result<()> {
+        fs::rename(&self.temporary, &self.target)
+    }
+}
+
+impl Drop for Finished {
+    /// After [`Self::place`] nothing is left of it to remove.
+    fn drop(&mut self) {
+        drop(fs::remove_file(&self.temporary));
     }
 }
 

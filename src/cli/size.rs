@@ -12,6 +12,7 @@ use crate::sizing::{
     size,
 };
 use crate::tables::fuses::FuseStyle;
+use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 
 const EXAMPLES: &str = "\
@@ -97,11 +98,10 @@ impl Args {
         if self.list {
             document.table(cutting_list(&loaded.circuit, &sizing));
         }
-        if let Some(path) = self.write(&loaded, &sizing)? {
-            let list = match loaded.text.list {
-                Some(_) => format!(", its wire list in `{}`", list_beside(path)?.display()),
-                None => String::new(),
-            };
+        if let Some((path, list)) = self.write(&loaded, &sizing)? {
+            let list = list.map_or_else(String::new, |list| {
+                format!(", its wire list in `{}`", list.display())
+            });
             document.paragraph(format!(
                 "The circuit with these sizes is in `{}`{list}; `ampkeel solve` shows what it does.",
                 path.display()
@@ -124,8 +124,12 @@ impl Args {
         Ok(answer.into())
     }
 
-    /// Writes the sized file where one was asked for.
-    fn write(&self, loaded: &Loaded, sizing: &Sizing) -> Result<Option<&PathBuf>, Failure> {
+    /// Writes the sized file where one was asked for, with its wire list if it has one.
+    fn write(
+        &self,
+        loaded: &Loaded,
+        sizing: &Sizing,
+    ) -> Result<Option<(&Path, Option<PathBuf>)>, Failure> {
         let Some(path) = &self.output else {
             return Ok(None);
         };
@@ -133,22 +137,19 @@ impl Args {
             let why = "`-o -` would mix the file with the answer; name a file";
             return Err(Failure::Refused(why.into()));
         }
-        let list = list_beside(path)?;
-        let name = list.file_name().and_then(|name| name.to_str());
-        let new = rewritten(
-            &loaded.text,
-            &loaded.circuit,
-            sizing,
-            name.unwrap_or_default(),
-        )
-        .map_err(|why| Failure::Refused(why.to_string()))?;
+        let list = loaded.text.list.as_ref();
+        let list = list.map(|_| list_beside(path)).transpose()?;
+        let name = list.as_deref().and_then(Path::file_name);
+        let name = name.and_then(OsStr::to_str);
+        let new = rewritten(&loaded.text, &loaded.circuit, sizing, name)
+            .map_err(|why| Failure::Refused(why.to_string()))?;
         let mut files = vec![(path.as_path(), new.text.as_str())];
-        if let Some((_, text)) = &new.list {
+        if let (Some(list), Some((_, text))) = (&list, &new.list) {
             // Before the file that asks for it.
-            files.insert(0, (&list, text));
+            files.insert(0, (list, text));
         }
         save_all(&files, self.force)?;
-        Ok(Some(path))
+        Ok(Some((path, list)))
     }
 }
 

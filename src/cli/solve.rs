@@ -60,15 +60,15 @@ impl Args {
         let solution = solve(&loaded.circuit).map_err(|why| Failure::Unsolved(why.to_string()))?;
         let mut body = states(&loaded.circuit, &solution, only);
         let mut findings = loaded.findings;
-        let mut assumed = solution.assumed.clone();
-        let mut document = if self.tolerance {
+        let (mut document, assumed) = if self.tolerance {
             let study = self.study(&loaded.circuit)?;
-            assumed.clone_from(&study.assumed);
-            findings.extend(study.findings.iter().cloned());
             body = body.object("tolerance", json::tolerance::tolerance(&study, only));
-            tolerance::document(&loaded.circuit, &study, only)
+            let document = tolerance::document(&loaded.circuit, &study, only);
+            findings.extend(study.findings);
+            (document, study.assumed)
         } else {
-            document(&loaded.circuit, &solution, only)
+            let document = document(&loaded.circuit, &solution, only);
+            (document, solution.assumed)
         };
         if let Some(line) = loaded.about {
             document.about(line);

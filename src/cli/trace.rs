@@ -1,7 +1,8 @@
 //! `trace`: why a fuse keeps opening, why a load is dead or weak.
 
+use super::builtin::typical;
 use super::output::talk;
-use super::trace_sharpen::{about_typical, sharpening};
+use super::trace_sharpen::sharpening;
 use super::trace_spots::Spots;
 use super::{Answer, CircuitArgs, Failure, Loaded, OutputArgs, Reply, trace_log, trace_talk};
 use crate::present::json::Object;
@@ -135,9 +136,9 @@ impl Args {
             .map_err(|why| Failure::Unsolved(why.to_string()))?;
         let mut document = trace_document(&found);
         let mut body = body(&found);
-        if let Some(kind) = &self.circuit.typical {
+        if let Some(boat) = self.circuit.typical.as_deref().and_then(typical) {
             let sharper = sharpening(&loaded.circuit, &found);
-            document.about(about_typical(kind, &sharper));
+            document.about(sharper.about(boat.kind));
             document.heading("what writing down would sharpen");
             document.bullets(sharper.in_words());
             body = body.object("sharpen", sharper.object());

@@ -5,8 +5,8 @@
 //! sizes and lengths of the likeliest wires, by which readings on them are told
 //! apart. The shares are those of the answer itself.
 
-use super::input::new_like;
-use crate::circuit::{Circuit, Unwritten};
+use super::input::about_typical;
+use crate::circuit::Circuit;
 use crate::present::json::Object;
 use crate::tracing::Answer;
 
@@ -36,7 +36,7 @@ pub(super) fn sharpening(circuit: &Circuit, found: &Answer) -> Sharpening {
             .wires
             .iter()
             .find(|wire| circuit.wire_label(wire) == place);
-        of_place.is_some_and(|wire| wire.unwritten != Unwritten::default())
+        of_place.is_some_and(|wire| !wire.unwritten.is_nothing())
     };
     let wires = places.iter().filter(|(place, _)| is_open(place));
     let wires = wires.take(MOST).cloned().collect();
@@ -44,20 +44,16 @@ pub(super) fn sharpening(circuit: &Circuit, found: &Answer) -> Sharpening {
     Sharpening { places, wires }
 }
 
-/// The first line of an answer for a typical boat.
-pub(super) fn about_typical(kind: &str, sharper: &Sharpening) -> String {
-    let first = match sharper.places.first() {
-        Some((place, _)) => format!("; `{place}` first is to be held against yours"),
-        None => String::new(),
-    };
-    format!(
-        "answered for a typical {}, not for your boat{first}; `{}` writes it down for you to correct",
-        kind.to_lowercase(),
-        new_like(&kind.to_lowercase())
-    )
-}
-
 impl Sharpening {
+    /// The first line of an answer for a typical boat.
+    pub(super) fn about(&self, kind: &str) -> String {
+        let first = match self.places.first() {
+            Some((place, _)) => format!("; `{place}` first is to be held against yours"),
+            None => String::new(),
+        };
+        about_typical(kind, &first)
+    }
+
     pub(super) fn in_words(&self) -> Vec<String> {
         let mut words = Vec::new();
         if !self.places.is_empty() {

@@ -108,8 +108,12 @@ impl Resolved {
     /// The same circuit with every range narrowed to what `pick` takes of it.
     #[must_use]
     pub fn specimen(&self, pick: &mut impl FnMut(Band<f64>) -> f64) -> Self {
-        let mut one = self.clone();
-        one.assumed = Vec::new();
+        let mut one = Self {
+            parts: self.parts.clone(),
+            wires: self.wires.clone(),
+            bolted: self.bolted,
+            assumed: Vec::new(),
+        };
         self.narrow(&mut one, &mut |_, band| pick(band));
         one
     }
@@ -123,9 +127,8 @@ impl Resolved {
         for (index, (from, wire)) in self.wires.iter().zip(&mut into.wires).enumerate() {
             narrow_wire(Owner::Wire(index), from, wire, pick);
         }
-        let what = What::Contact;
-        let of = Owner::Bolted;
-        into.bolted = one(&self.bolted, &mut |band| pick(Figure { of, what }, band));
+        let bolted = &mut into.bolted;
+        set(bolted, &self.bolted, Owner::Bolted, What::Contact, pick);
     }
 }
 
@@ -217,7 +220,8 @@ fn narrow_part(id: PartId, from: &Model, into: &mut Model, pick: &mut impl Pick)
             set(into, from, of, What::Contact, pick);
         }
         (Model::Relay(from), Model::Relay(into)) => {
-            // Coil and pull-in stay typical: a specimen that does not close is another state.
+            // Pull-in stays typical, for a specimen that does not close is another
+            // state; the coil moves with its air alone.
             set(&mut into.contact, &from.contact, of, What::Contact, pick);
             let warm = moved(from.coil_warm.typical.si(), of, What::Coil, pick);
             into.coil_warm.typical = Quantity::new(warm);

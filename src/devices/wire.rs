@@ -21,7 +21,7 @@ use crate::tables::ampacity::{ampacity, bundle_factor, engine_space_factor};
 use crate::tables::conductors::{area, resistance_20c};
 use crate::tables::contacts::{ContactKind, contact};
 use crate::tables::fuses::FuseStyle;
-use crate::tables::unwritten;
+use crate::tables::unwritten::{self, Sizes};
 
 /// Air temperature the ampacity tables are made for, degC.
 const TABLE_AIR_DEGC: f64 = 30.0;
@@ -236,8 +236,9 @@ pub(super) fn resolve(
         bundle: wire.bundle.map_or(1, |given| given.value),
     };
     let mut model = WireModel::new(&laid)?;
-    note_unwritten(circuit, wire, shelf)?;
-    if let Some((_, may_be)) = wire.unwritten.size {
+    let may_be = wire.unwritten.size.map(unwritten::sizes).transpose()?;
+    note_unwritten(circuit, wire, may_be.as_ref(), shelf)?;
+    if let Some(Sourced { value: may_be, .. }) = may_be {
         let of = |size| WireModel::new(&Laid { size, ..laid });
         model.may_be = Some(Box::new([of(may_be.thinnest)?, of(may_be.thickest)?]));
     }
@@ -245,19 +246,27 @@ pub(super) fn resolve(
 }
 
 /// Writes down what stands for a length or size that nobody measured.
-fn note_unwritten(circuit: &Circuit, wire: &Wire, shelf: &mut Shelf) -> Result<(), OutOfTable> {
+fn note_unwritten(
+    circuit: &Circuit,
+    wire: &Wire,
+    may_be: Option<&Sourced<Sizes>>,
+    shelf: &mut Shelf,
+) -> Result<(), OutOfTable> {
+    if wire.unwritten.is_nothing() {
+        return Ok(());
+    }
     let label = circuit.wire_label(wire);
     if let Some(lies) = wire.unwritten.length {
         let found = unwritten::length(lies)?;
         let what = format!("length not written: {}", in_words(&found.value));
         shelf.note(&label, what, found.source);
     }
-    if let Some((hangs_on, may_be)) = wire.unwritten.size {
+    if let Some(Sourced { value, source }) = may_be {
         let what = format!(
             "size not written: {} ({} to {})",
-            may_be.typical, may_be.thinnest, may_be.thickest
+            value.typical, value.thinnest, value.thickest
         );
-        shelf.note(&label, what, unwritten::sizes(hangs_on)?.source);
+        shelf.note(&label, what, source.clone());
     }
     Ok(())
 }

@@ -7,10 +7,9 @@ use crate::span::{CircuitText, Span};
 /// beside the circuit file.
 pub(super) fn line_in_words(text: &CircuitText, at: Span) -> String {
     let (line, _) = text.line_column(at.start);
-    if text.is_in_list(at.start) {
-        format!("line {line} of `{}`", text.text_at(at.start).name)
-    } else {
-        format!("line {line}")
+    match text.list_name_at(at.start) {
+        Some(list) => format!("line {line} of `{list}`"),
+        None => format!("line {line}"),
     }
 }
 

@@ -2,8 +2,8 @@
 
 use super::catalogue::Takes;
 use super::codes;
-use super::fields::About;
-use super::scalars::{Outcome, Reading, read};
+use super::fields::{About, read_value};
+use super::scalars::{Outcome, Reading};
 use super::sink::Sink;
 use super::value::{Entry, Value};
 use crate::span::Span;
@@ -22,15 +22,12 @@ pub(super) fn read_cell(
     let (text, span) = cell;
     let at = Reading { about, key, span };
     let read = match takes {
-        Takes::OrUnknown(_) if text == "?" => Ok(Value::Unknown),
-        Takes::OrUnknown(inner) => return read_cell(out, about, key, *inner, cell),
         Takes::Flag => flag_cell(&at, text),
         Takes::Count { least, most } => count_cell(&at, least, most, text),
         _ => {
             let value = DeValue::String(text.into());
             let value = Spanned::new(span.start..span.end, value);
-            let value = read(out, about, key, takes, &value);
-            return Entry { span, value };
+            return read_value(out, about, key, takes, &value);
         }
     };
     let value = read.map_err(|finding| out.push(*finding)).ok();

@@ -4,6 +4,7 @@
 use super::catalogue::{Field, Need, Table, Takes};
 use super::codes;
 use super::nearest::{listed, nearest};
+use super::roster::short;
 use super::rules;
 use super::scalars;
 use super::sink::Sink;
@@ -126,7 +127,7 @@ pub(super) fn unknown(about: About, key: &Named, known: &[&str]) -> Finding {
         listed(known.iter().copied())
     );
     let hint = near.map_or(all.clone(), |near| format!("did you mean `{near}`? {all}"));
-    let shown: String = key.text.chars().take(60).collect();
+    let shown = short(&key.text);
     Finding::new(
         codes::UNKNOWN_FIELD,
         about.subject,

@@ -4,13 +4,13 @@
 //! it, or before the part it returns from.
 
 use super::codes;
-use crate::circuit::zones::{Zones, written};
+use crate::circuit::zones::{FuseId, Zones, written};
 use crate::circuit::{Circuit, Device, PartKind, Place, TerminalId, Unwritten, Wire};
 use crate::findings::Finding;
 use crate::quantities::{Band, Metres, WireSize};
 use crate::span::Span;
 use crate::tables::OutOfTable;
-use crate::tables::unwritten::{HangsOn, Lies, Sizes, length, sizes};
+use crate::tables::unwritten::{HangsOn, Lies, length, sizes};
 
 /// Size of a wire until [`fill`] has found the likely one.
 pub(super) const SIZE: WireSize = WireSize::Awg(16);
@@ -23,14 +23,9 @@ pub(super) const LENGTH: Band<Metres> = Band {
 
 /// What is missing of a wire, by placeholders that [`fill`] replaces.
 pub(super) fn of(size: bool, length: bool) -> Unwritten {
-    let any = Sizes {
-        thinnest: SIZE,
-        typical: SIZE,
-        thickest: SIZE,
-    };
     Unwritten {
         length: length.then_some(Lies::Boat),
-        size: size.then_some((HangsOn::Unknown, any)),
+        size: size.then_some(HangsOn::Unknown),
     }
 }
 
@@ -39,22 +34,23 @@ pub(super) fn of(size: bool, length: bool) -> Unwritten {
 /// # Errors
 /// When the tables of ranges cannot be read.
 pub(super) fn fill(circuit: &mut Circuit) -> Result<(), OutOfTable> {
-    let is_missing = |wire: &Wire| wire.unwritten != Unwritten::default();
-    if !circuit.wires.iter().any(is_missing) {
+    if circuit.wires.iter().all(|wire| wire.unwritten.is_nothing()) {
         return Ok(());
     }
-    let fuses = smallest_fuses(circuit);
+    let zones = Zones::of(circuit);
     for at in 0..circuit.wires.len() {
-        let (lies, hangs_on) = (lies(circuit, at), hangs_on(circuit, &fuses, at));
+        if circuit.wires[at].unwritten.is_nothing() {
+            continue;
+        }
+        let (lies, hangs_on) = (lies(circuit, at), hangs_on(circuit, &zones, at));
         let wire = &mut circuit.wires[at];
         if wire.unwritten.length.is_some() {
             wire.length.value = length(lies)?.value;
             wire.unwritten.length = Some(lies);
         }
         if wire.unwritten.size.is_some() {
-            let found = sizes(hangs_on)?.value;
-            wire.size.value = found.typical;
-            wire.unwritten.size = Some((hangs_on, found));
+            wire.size.value = sizes(hangs_on)?.value.typical;
+            wire.unwritten.size = Some(hangs_on);
         }
     }
     Ok(())
@@ -65,41 +61,6 @@ pub(super) fn refused(why: &OutOfTable) -> Finding {
     Finding::new(codes::OUT_OF_RANGE, "", why.to_string())
         .with_label(Span::new(0, 0), "")
         .with_hint("write sizes and lengths of all wires")
-}
-
-/// The smallest fuse before each wire and each terminal, amperes.
-struct Smallest {
-    wires: Vec<Option<f64>>,
-    terminals: Vec<Option<f64>>,
-    /// Wires that live on a post with no fuse between.
-    bare: Vec<bool>,
-}
-
-fn smallest_fuses(circuit: &Circuit) -> Smallest {
-    let zones = Zones::of(circuit);
-    let mut found = Smallest {
-        wires: vec![None; circuit.wires.len()],
-        terminals: vec![None; circuit.terminals.len()],
-        bare: vec![false; circuit.wires.len()],
-    };
-    let least = |old: &mut Option<f64>, new: f64| {
-        *old = Some(old.map_or(new, |old| old.min(new)));
-    };
-    for (fuse, wires) in &zones.wires {
-        let Some(rating) = written(circuit, *fuse).map(|fuse| fuse.rating.value.si()) else {
-            continue;
-        };
-        for wire in wires {
-            least(&mut found.wires[*wire], rating);
-        }
-        for terminal in zones.terminals.get(fuse).into_iter().flatten() {
-            least(&mut found.terminals[terminal.0], rating);
-        }
-    }
-    for wire in zones.bare.keys() {
-        found.bare[*wire] = true;
-    }
-    found
 }
 
 fn is_post(circuit: &Circuit, end: TerminalId) -> bool {
@@ -121,16 +82,9 @@ fn touches_battery(circuit: &Circuit, wire: &Wire) -> bool {
 
 /// Whether an end is on a starter motor: its cables are as heavy as the posts'.
 fn touches_starter(circuit: &Circuit, wire: &Wire) -> bool {
-    [wire.from, wire.to].iter().any(|end| {
-        let part = circuit.part(circuit.terminal(*end).part);
-        match &part.device {
-            Device::Motor(spec) => spec
-                .class
-                .as_ref()
-                .is_some_and(|class| class.value.starts_with("starter")),
-            _ => false,
-        }
-    })
+    [wire.from, wire.to]
+        .iter()
+        .any(|end| circuit.is_starter(circuit.terminal(*end).part))
 }
 
 fn lies(circuit: &Circuit, wire: usize) -> Lies {
@@ -145,22 +99,32 @@ fn lies(circuit: &Circuit, wire: usize) -> Lies {
     }
 }
 
-fn hangs_on(circuit: &Circuit, fuses: &Smallest, at: usize) -> HangsOn {
+/// The rating of the smallest of some fuses, amperes.
+fn smallest(circuit: &Circuit, fuses: impl Iterator<Item = FuseId>) -> Option<f64> {
+    fuses
+        .filter_map(|fuse| written(circuit, fuse))
+        .map(|fuse| fuse.rating.value.si())
+        .reduce(f64::min)
+}
+
+fn hangs_on(circuit: &Circuit, zones: &Zones, at: usize) -> HangsOn {
     let wire = &circuit.wires[at];
-    if let Some(rating) = fuses.wires[at] {
+    if let Some(rating) = smallest(circuit, zones.before(at)) {
         return HangsOn::Fuse(rating);
     }
-    if fuses.bare[at] || touches_starter(circuit, wire) {
+    if zones.bare.contains_key(&at) || touches_starter(circuit, wire) {
         return HangsOn::Post;
     }
     // A return: by the fuse before the part it comes from, else by the post it
     // goes to.
     let before = |end| {
         let part = circuit.part(circuit.terminal(end).part);
-        let is_load = part.kind().is_consumer_or_charger() && part.kind() != PartKind::Charger;
-        let plus = part.terminals.iter().filter(|_| is_load);
-        plus.filter_map(|terminal| fuses.terminals[terminal.0])
-            .reduce(f64::min)
+        if !part.kind().is_consumer_or_charger() || part.kind() == PartKind::Charger {
+            return None;
+        }
+        let terminals = part.terminals.iter();
+        let fuses = terminals.flat_map(|terminal| zones.before_terminal(*terminal));
+        smallest(circuit, fuses)
     };
     [wire.from, wire.to]
         .into_iter()

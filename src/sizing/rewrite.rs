@@ -7,10 +7,11 @@
 //! their sizes in the list's own column.
 
 use super::Sizing;
-use crate::circuit::{Circuit, Device, Given, Wire};
-use crate::quantities::{Amps, WireSize};
+use crate::circuit::zones::{fuse_name, fuses, written};
+use crate::circuit::{Circuit, Wire};
+use crate::quantities::WireSize;
 use crate::reading::{list_with_sizes, read};
-use crate::span::{CircuitText, Span};
+use crate::span::{CircuitText, Edit, Span, spliced};
 use std::collections::BTreeMap;
 use toml::de::DeTable;
 
@@ -30,7 +31,7 @@ pub struct Rewritten {
 
 /// The text of a circuit with its sizes and ratings replaced by the answer's;
 /// held against the answer by reading it back. A wire list is written anew
-/// under `list_name`, beside the file.
+/// under `list_name`, beside the file; a circuit without one needs no name.
 ///
 /// # Errors
 /// When it would not read back as the sized circuit.
@@ -38,28 +39,22 @@ pub fn rewritten(
     text: &CircuitText,
     circuit: &Circuit,
     sizing: &Sizing,
-    list_name: &str,
+    list_name: Option<&str>,
 ) -> Result<Rewritten, RewriteError> {
     let Edits {
         texts: mut edits,
         rows,
     } = wire_edits(text, circuit, sizing);
-    let list = text
-        .list_text()
-        .map(|list| (list_name.to_owned(), list_with_sizes(list, &rows)));
-    if list.is_some() {
-        edits.push(renamed(&text.text, list_name).ok_or(RewriteError)?);
-    }
+    let list = match text.list_text().zip(list_name) {
+        Some((list, name)) => {
+            edits.push(renamed(&text.text, name).ok_or(RewriteError)?);
+            let list = list_with_sizes(list, &rows).ok_or(RewriteError)?;
+            Some((name.to_owned(), list))
+        }
+        None => None,
+    };
     edits.extend(fuse_edits(circuit, sizing));
-    edits.sort_by_key(|edit| (edit.at.start, edit.at.end));
-    let mut out = String::with_capacity(text.text.len() + 40 * edits.len());
-    let mut done = 0;
-    for edit in edits {
-        out.push_str(text.text.get(done..edit.at.start).ok_or(RewriteError)?);
-        out.push_str(&edit.with);
-        done = edit.at.end;
-    }
-    out.push_str(text.text.get(done..).ok_or(RewriteError)?);
+    let out = spliced(&text.text, edits).ok_or(RewriteError)?;
     let back = CircuitText::new(text.name.clone(), out.clone());
     let back = match &list {
         Some((name, list)) => back.with_list(name, Ok(list.clone())),
@@ -104,12 +99,6 @@ impl Edits {
     }
 }
 
-/// Text to put in place of a stretch; an empty stretch is an insertion.
-struct Edit {
-    at: Span,
-    with: String,
-}
-
 /// Wires and ratings in words, whatever their order.
 fn described(circuit: &Circuit) -> (Vec<String>, Vec<String>) {
     let wire = |wire: &Wire| {
@@ -123,36 +112,17 @@ fn described(circuit: &Circuit) -> (Vec<String>, Vec<String>) {
     };
     let mut wires: Vec<String> = circuit.wires.iter().map(wire).collect();
     wires.sort();
-    let ratings = ratings(circuit).into_iter();
-    let fuses = ratings.map(|(name, rating)| format!("{name} {}", rating.value.si()));
+    let fuses = fuses(circuit).into_iter().filter_map(|id| {
+        let rating = written(circuit, id)?.rating;
+        Some(format!("{} {}", fuse_name(circuit, id), rating.value.si()))
+    });
     (wires, fuses.collect())
 }
 
-/// Every fuse and breaker by name with its rating, in the parts' order.
-fn ratings(circuit: &Circuit) -> Vec<(String, Given<Amps>)> {
-    let mut all = Vec::new();
-    for part in &circuit.parts {
-        match &part.device {
-            Device::Fuse(fuse) => all.push((part.name.clone(), fuse.rating)),
-            Device::Breaker(breaker) => all.push((part.name.clone(), breaker.rating)),
-            Device::FuseBlock(block) => {
-                let slots = block.slots.iter();
-                all.extend(
-                    slots.map(|slot| (format!("{}.{}", part.name, slot.name), slot.fuse.rating)),
-                );
-            }
-            _ => {}
-        }
-    }
-    all
-}
-
 fn fuse_edits(circuit: &Circuit, sizing: &Sizing) -> Vec<Edit> {
-    let all = ratings(circuit);
     let changed = sizing.changed_fuses().filter_map(|fuse| {
-        let (_, rating) = all.iter().find(|(name, _)| *name == fuse.name)?;
         Some(Edit {
-            at: rating.span,
+            at: written(circuit, fuse.id)?.rating.span,
             with: format!("\"{} A\"", fuse.rating_a),
         })
     });

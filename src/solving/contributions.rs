@@ -194,7 +194,7 @@ fn starter(
     part: PartId,
 ) -> Result<Option<Consumer>, OutOfTable> {
     let cranks = view.current(index).abs() > CRANKING_A;
-    if !(cranks && rule::is_starter(view.circuit, part)) {
+    if !(cranks && view.circuit.is_starter(part)) {
         return Ok(None);
     }
     let needs_v = service_limit("at the starter, cranking, the same manual")?.value;

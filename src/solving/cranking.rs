@@ -9,7 +9,6 @@
 //! # Source
 //! 33 CFR 183.455 and 183.460 and ABYC E-11 except cranking-motor conductors.
 
-use super::rule;
 use super::solution::StateSolution;
 use crate::circuit::zones::passages;
 use crate::circuit::{Circuit, Device, PartId, TerminalId};
@@ -32,9 +31,7 @@ pub fn cranking_wires<'a>(
                 .map(|(name, _)| name.clone()),
         );
     }
-    let starters = circuit
-        .part_ids()
-        .filter(|id| rule::is_starter(circuit, *id));
+    let starters = circuit.part_ids().filter(|id| circuit.is_starter(*id));
     for starter in starters.filter(|id| !cranked.contains(&circuit.part(*id).name)) {
         wires.extend(way_to(circuit, starter));
     }

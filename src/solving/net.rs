@@ -88,11 +88,7 @@ impl Net {
         for join in &circuit.joins {
             net.add(Role::Join, Law::Conductor, join.part, join.to);
         }
-        net.reference = circuit
-            .parts
-            .iter()
-            .find(|part| matches!(part.device, Device::Battery(_)))
-            .map_or(0, |part| part.terminals[1].0);
+        net.reference = circuit.minus_post().map_or(0, |post| post.0);
         net
     }
 

@@ -300,7 +300,7 @@ impl View<'_> {
             let Some(supply) = self.main_supply(node).filter(|_| starter_a > OFF_A) else {
                 continue;
             };
-            if !rule::is_starter(self.circuit, part) {
+            if !self.circuit.is_starter(part) {
                 continue;
             }
             for branch in ladder::branches(self, index, supply) {

@@ -99,17 +99,6 @@ pub(super) fn limit_pct(circuit: &Circuit, part: PartId) -> Option<f64> {
     }
 }
 
-/// Whether a part is a starter motor, which its own limits hold for.
-pub(super) fn is_starter(circuit: &Circuit, part: PartId) -> bool {
-    match &circuit.part(part).device {
-        Device::Motor(spec) => spec
-            .class
-            .as_ref()
-            .is_some_and(|given| given.value.starts_with("starter")),
-        _ => false,
-    }
-}
-
 /// Kinds that get a reading of their own under `parts`.
 pub(super) fn is_load(kind: PartKind) -> bool {
     matches!(

@@ -62,11 +62,7 @@ pub(super) fn engine_runs(scene: &Scene<'_>, state: usize) -> bool {
 /// Whether a starter turns in a state of the sound circuit.
 pub(super) fn cranks(scene: &Scene<'_>, state: usize) -> bool {
     let circuit = scene.frame.circuit;
-    circuit.part_ids().any(|part| {
-        let class = match &circuit.part(part).device {
-            crate::circuit::Device::Motor(spec) => spec.class.as_ref(),
-            _ => None,
-        };
-        class.is_some_and(|class| class.value.starts_with("starter")) && scene.is_on(state, part)
-    })
+    circuit
+        .part_ids()
+        .any(|part| circuit.is_starter(part) && scene.is_on(state, part))
 }

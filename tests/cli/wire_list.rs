@@ -89,6 +89,30 @@ fn a_sized_file_gets_a_list_of_its_own_with_everything_kept() {
     assert_eq!(fs::read_dir(&folder).expect("folder").count(), 3);
 }
 
+#[cfg(unix)]
+#[test]
+fn a_name_no_list_could_have_is_refused_only_where_the_circuit_has_a_list() {
+    let (folder, file) = boat("odd-names", Some(LIST.as_bytes()));
+    let alone = folder.join("alone.toml");
+    let alone = alone.to_str().expect("path");
+    let ends = "minus = \"ground\"\n[stud.ground]\n";
+    let text = format!(
+        "format = 1\n[battery.house]\n{ends}[fuse.main]\nstyle = \"blade\"\nrating = \"5 A\"\nin = \"house.plus\"\n[load.lamp]\ncurrent = \"1 A\"\nminus = \"ground\"\n[[wire]]\nfrom = \"main.out\"\nto = \"lamp.plus\"\nsize = \"16 AWG\"\nlength = \"4 ft\"\n"
+    );
+    fs::write(alone, text).expect("written");
+    for name in ["a:b.toml", "a\\b.toml"] {
+        let sized = folder.join(name);
+        let name = sized.to_str().expect("path");
+        let refused = run(&["size", &file, "-o", name]);
+        assert_eq!(status(&refused), 2);
+        assert!(talk(&refused).contains("is no name"), "{}", talk(&refused));
+        assert!(!sized.exists());
+        let output = run(&["size", alone, "-o", name]);
+        assert_ne!(status(&output), 2, "{}", talk(&output));
+        assert_eq!(status(&run(&["check", name])), 0);
+    }
+}
+
 #[test]
 fn a_size_that_all_wires_share_by_default_gives_the_list_a_column() {
     let plain = "from,to,length\nhouse.plus,bilge.in,6 in\nbilge.out,float.in,40 ft\nfloat.out,bilge-pump.plus,9 ft\nbilge-pump.minus,ground,50 ft\n";

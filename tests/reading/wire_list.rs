@@ -353,7 +353,7 @@ fn described(circuit: &Circuit) -> Vec<String> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(12))]
+    #![proptest_config(crate::cases(12))]
     #[test]
     fn a_circuit_with_its_wires_in_a_list_is_the_same_circuit(
         order in Just((0..HEADINGS.len()).collect::<Vec<_>>()).prop_shuffle(),

@@ -11,7 +11,7 @@ fn written(text: &str) -> (String, Sizing) {
     let sizing = size(&given, &Stock::default()).unwrap();
     let text = CircuitText::new("test.toml", text);
     (
-        rewritten(&text, &given, &sizing, "")
+        rewritten(&text, &given, &sizing, None)
             .expect("reads back")
             .text,
         sizing,

@@ -4,6 +4,7 @@ use ampkeel::circuit::Circuit;
 use ampkeel::devices::resolve;
 use ampkeel::quantities::WireSize;
 use ampkeel::sizing::{Stock, rewritten, size};
+use ampkeel::tables::unwritten::sizes;
 
 use super::{HALF_KNOWN, circuit};
 
@@ -27,7 +28,7 @@ fn a_wire_nobody_measured_gets_the_range_of_its_place_and_fuse() {
     assert_eq!(feed.size.value, WireSize::Awg(4));
     let block = wire(&circuit, "main.out to helm.feed");
     assert_eq!(block.size.value, WireSize::Awg(12));
-    let (_, sizes) = block.unwritten.size.unwrap();
+    let sizes = sizes(block.unwritten.size.unwrap()).unwrap().value;
     assert_eq!(
         (sizes.thinnest, sizes.thickest),
         (WireSize::Awg(16), WireSize::Awg(10))
@@ -99,7 +100,7 @@ fn sizing_writes_every_size_that_was_left_out_and_keeps_the_rest() {
     let text = ampkeel::span::CircuitText::new("half.toml", HALF_KNOWN);
     let circuit = circuit(HALF_KNOWN);
     let sizing = size(&circuit, &Stock::default()).unwrap();
-    let new = rewritten(&text, &circuit, &sizing, "").unwrap().text;
+    let new = rewritten(&text, &circuit, &sizing, None).unwrap().text;
     let back = super::circuit(&new);
     assert!(back.wires.iter().all(|wire| wire.unwritten.size.is_none()));
     let kept = HALF_KNOWN

@@ -205,7 +205,7 @@ fn cranks(circuit: &Circuit, found: &StateSolution) -> bool {
     circuit.part_ids().any(|id| {
         let current = found.parts.get(&circuit.part(id).name);
         let amps = current.and_then(|part| part.current_a).unwrap_or(0.0);
-        crate::bench::in_circuit::is_starter(circuit, id) && amps > 1.0
+        circuit.is_starter(id) && amps > 1.0
     })
 }
 

@@ -43,11 +43,7 @@ pub struct Standing<'a> {
 
 /// The minus post of the first battery: ground.
 pub fn ground(circuit: &Circuit) -> TerminalId {
-    let battery = circuit
-        .parts
-        .iter()
-        .find(|part| matches!(part.device, Device::Battery(_)));
-    battery.map_or(TerminalId(0), |part| part.terminals[1])
+    circuit.minus_post().unwrap_or(TerminalId(0))
 }
 
 /// Ohms between two terminals: the typical circuit first, then specimens,

@@ -29,10 +29,9 @@ fn place(object: Object, finding: &Finding, text: Option<&CircuitText>) -> Objec
             let (line, column) = text.line_column(label.span.start);
             let object = object.count("line", line).count("column", column);
             // The circuit file is known; a list beside it is named.
-            if text.is_in_list(label.span.start) {
-                object.text("file", text.text_at(label.span.start).name)
-            } else {
-                object
+            match text.list_name_at(label.span.start) {
+                Some(list) => object.text("file", list),
+                None => object,
             }
         }
         _ => object

@@ -55,6 +55,20 @@ pub(super) struct Sheet {
     pub troubles: Vec<(Span, Trouble)>,
 }
 
+impl Sheet {
+    /// The same with every place counted on by so many bytes.
+    pub(super) fn moved(mut self, offset: usize) -> Self {
+        let spans = self.rows.iter_mut().flat_map(|row| {
+            let cells = row.cells.iter_mut().map(|cell| &mut cell.span);
+            cells.chain([&mut row.span])
+        });
+        for span in spans.chain(self.troubles.iter_mut().map(|(span, _)| span)) {
+            *span = Span::new(span.start + offset, span.end + offset);
+        }
+        self
+    }
+}
+
 /// Takes a text apart.
 pub(super) fn sheet(text: &str) -> Sheet {
     let start = if text.starts_with('\u{feff}') { 3 } else { 0 };

@@ -5,6 +5,7 @@ use crate::findings::Finding;
 use crate::reading::catalogue::{Field, WIRE};
 use crate::reading::codes;
 use crate::reading::nearest::listed;
+use crate::reading::roster::short;
 use crate::reading::sink::Sink;
 use crate::reading::value::Named;
 use crate::span::Span;
@@ -45,7 +46,7 @@ pub(super) fn field(heading: &str) -> Option<&'static Field> {
 }
 
 /// Which column holds what; true where both ends and no heading is in doubt.
-pub(super) fn columns(out: &mut Sink, list: &Sheet, offset: usize) -> (Vec<Column>, bool) {
+pub(super) fn columns(out: &mut Sink, list: &Sheet) -> (Vec<Column>, bool) {
     let Some(head) = list.rows.first() else {
         return (Vec::new(), false);
     };
@@ -55,7 +56,7 @@ pub(super) fn columns(out: &mut Sink, list: &Sheet, offset: usize) -> (Vec<Colum
     for cell in &head.cells {
         let heading = Named {
             text: cell.text.clone(),
-            span: Span::new(cell.span.start + offset, cell.span.end + offset),
+            span: cell.span,
         };
         let column = column(out, heading, &mut seen);
         is_clear &= !matches!(column, Column::Unclear);
@@ -69,7 +70,7 @@ pub(super) fn columns(out: &mut Sink, list: &Sheet, offset: usize) -> (Vec<Colum
     // A heading in doubt may be the one that is missing.
     let missing: Vec<&str> = ["from", "to"].into_iter().filter(|key| !has(key)).collect();
     if is_clear && !missing.is_empty() {
-        out.push(without_ends(head, &missing, list.separator, offset));
+        out.push(without_ends(head, &missing, list.separator));
     }
     (found, is_clear && missing.is_empty())
 }
@@ -100,7 +101,7 @@ fn column(out: &mut Sink, heading: Named, seen: &mut Vec<(String, Span)>) -> Col
     match meant(&heading.text) {
         None => Column::Own(heading),
         Some((near, hint)) => {
-            let shown: String = heading.text.chars().take(60).collect();
+            let shown = short(&heading.text);
             out.push(
                 Finding::new(
                     codes::WIRE_LIST_COLUMN,
@@ -144,7 +145,7 @@ fn slip(plain: &str) -> Option<&'static str> {
         .find(|key| strsim::damerau_levenshtein(key, plain) == 1)
 }
 
-fn without_ends(head: &Row, missing: &[&str], separator: u8, offset: usize) -> Finding {
+fn without_ends(head: &Row, missing: &[&str], separator: u8) -> Finding {
     let example =
         ["from", "to", "size", "length", "colour"].join(&char::from(separator).to_string());
     Finding::new(
@@ -155,10 +156,7 @@ fn without_ends(head: &Row, missing: &[&str], separator: u8, offset: usize) -> F
             listed(missing.iter().copied())
         ),
     )
-    .with_label(
-        Span::new(head.span.start + offset, head.span.end + offset),
-        "its headings",
-    )
+    .with_label(head.span, "its headings")
     .with_hint(format!(
         "begin the list with a line of headings, in any order: {example}"
     ))

@@ -70,10 +70,10 @@ pub(super) fn read(out: &mut Sink, text: &CircuitText, sections: &mut Sections) 
             false
         }
         None => {
-            let why = NoList {
-                why: "it was not handed over with the circuit".to_owned(),
-                hint: "give the circuit as a file with its wire list beside it".to_owned(),
-            };
+            let why = NoList::new(
+                "it was not handed over with the circuit",
+                "give the circuit as a file with its wire list beside it",
+            );
             out.push(unreadable(&named, &why));
             false
         }
@@ -92,11 +92,10 @@ fn unreadable(named: &Named, missing: &NoList) -> Finding {
 }
 
 fn elsewhere(named: &Named) -> Finding {
-    let why = NoList {
-        why: "it does not lie beside the circuit file".to_owned(),
-        hint: "put the list into the folder of the circuit file and write its name alone: wires = \"list.csv\"; folders below it are parted by /"
-            .to_owned(),
-    };
+    let why = NoList::new(
+        "it does not lie beside the circuit file",
+        "put the list into the folder of the circuit file and write its name alone: wires = \"list.csv\"; folders below it are parted by /",
+    );
     unreadable(named, &why)
 }
 
@@ -128,10 +127,7 @@ fn no_list(list: &str) -> Option<NoList> {
     } else {
         return None;
     };
-    Some(NoList {
-        why,
-        hint: hint.to_owned(),
-    })
+    Some(NoList::new(why, hint))
 }
 
 fn rows(out: &mut Sink, list: &str, offset: usize, named: &Named, sections: &mut Sections) -> bool {
@@ -139,12 +135,12 @@ fn rows(out: &mut Sink, list: &str, offset: usize, named: &Named, sections: &mut
         out.push(unreadable(named, &why));
         return false;
     }
-    let sheet = sheet(list);
+    let sheet = sheet(list).moved(offset);
     let mut is_whole = sheet.troubles.is_empty();
     for (span, trouble) in &sheet.troubles {
-        out.push(troubled(moved(*span, offset), *trouble));
+        out.push(troubled(*span, *trouble));
     }
-    let (columns, is_clear) = columns(out, &sheet, offset);
+    let (columns, is_clear) = columns(out, &sheet);
     if !is_clear {
         return false;
     }
@@ -156,16 +152,12 @@ fn rows(out: &mut Sink, list: &str, offset: usize, named: &Named, sections: &mut
         if out.is_full() {
             return false;
         }
-        match record(out, &columns, &sheet, row, offset) {
+        match record(out, &columns, &sheet, row) {
             Some(record) => sections.wires.push(record),
             None => is_whole = false,
         }
     }
     is_whole
-}
-
-fn moved(span: Span, offset: usize) -> Span {
-    Span::new(span.start + offset, span.end + offset)
 }
 
 fn troubled(at: Span, trouble: Trouble) -> Finding {
@@ -197,30 +189,17 @@ fn troubled(at: Span, trouble: Trouble) -> Finding {
 }
 
 /// A row as a `[[wire]]`; none, reported, where its cells cannot be told apart.
-fn record(
-    out: &mut Sink,
-    columns: &[Column],
-    sheet: &Sheet,
-    row: &Row,
-    offset: usize,
-) -> Option<Record> {
+fn record(out: &mut Sink, columns: &[Column], sheet: &Sheet, row: &Row) -> Option<Record> {
     let heading = |at: usize| columns.get(at).unwrap_or(&Column::Bare);
     let mut stray = row.cells.iter().enumerate();
     let stray =
         stray.find(|(at, cell)| matches!(heading(*at), Column::Bare) && !cell.text.is_empty());
     if let Some((at, cell)) = stray {
-        out.push(too_many(
-            row,
-            at,
-            cell,
-            columns.len(),
-            sheet.separator,
-            offset,
-        ));
+        out.push(too_many(row, at, cell, columns.len(), sheet.separator));
         return None;
     }
     let mut record = Record {
-        header: moved(row.span, offset),
+        header: row.span,
         ..Record::default()
     };
     let about = About {
@@ -228,7 +207,7 @@ fn record(
         table: "wire",
     };
     for (at, cell) in row.cells.iter().enumerate() {
-        let span = moved(cell.span, offset);
+        let span = cell.span;
         match heading(at) {
             _ if cell.text.is_empty() => {}
             Column::Field(field) => {
@@ -257,14 +236,7 @@ fn without_end(key: &str, row: Span) -> Finding {
 }
 
 /// A cell under no heading, most often behind a comma that was none of the list.
-fn too_many(
-    row: &Row,
-    at: usize,
-    cell: &Cell,
-    headings: usize,
-    separator: u8,
-    offset: usize,
-) -> Finding {
+fn too_many(row: &Row, at: usize, cell: &Cell, headings: usize, separator: u8) -> Finding {
     let mark = char::from(separator);
     let pairs = row.cells.windows(2);
     let is_decimal = |pair: &[Cell]| {
@@ -297,6 +269,6 @@ fn too_many(
         "",
         "this row has a cell under no heading",
     )
-    .with_label(moved(span, offset), label)
+    .with_label(span, label)
     .with_hint(hint)
 }

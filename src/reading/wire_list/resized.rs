@@ -3,26 +3,29 @@
 use super::cells::{Row, sheet};
 use super::columns::field;
 use crate::quantities::WireSize;
-use crate::span::Span;
+use crate::span::{Edit, Span, spliced};
 use std::collections::BTreeMap;
 
 /// The list with sizes for some of its rows, each found by where it starts.
 /// A list without the column gets it as its last; all else stays byte for byte.
-pub(crate) fn with_sizes(list: &str, sizes: &BTreeMap<usize, WireSize>) -> String {
+/// None where rows lie in one another, which those of a sheet never do.
+pub(crate) fn with_sizes(list: &str, sizes: &BTreeMap<usize, WireSize>) -> Option<String> {
     if sizes.is_empty() {
-        return list.to_owned();
+        return Some(list.to_owned());
     }
     let sheet = sheet(list);
     let Some(head) = sheet.rows.first() else {
-        return list.to_owned();
+        return Some(list.to_owned());
     };
     let is_size = |heading: &str| field(heading).is_some_and(|field| field.key == "size");
     let column = head.cells.iter().position(|cell| is_size(&cell.text));
     let mark = char::from(sheet.separator);
-    let mut edits: Vec<(Span, String)> = Vec::new();
+    let mut edits: Vec<Edit> = Vec::new();
     if column.is_none() {
-        let end = Span::new(head.span.end, head.span.end);
-        edits.push((end, format!("{mark}size")));
+        edits.push(Edit {
+            at: Span::new(head.span.end, head.span.end),
+            with: format!("{mark}size"),
+        });
     }
     let column = column.unwrap_or(head.cells.len());
     for row in sheet.rows.iter().skip(1) {
@@ -30,19 +33,12 @@ pub(crate) fn with_sizes(list: &str, sizes: &BTreeMap<usize, WireSize>) -> Strin
             edits.push(edit(row, column, *size, mark));
         }
     }
-    let mut out = String::with_capacity(list.len() + 8 * edits.len());
-    let mut done = 0;
-    for (at, with) in edits {
-        out.push_str(&list[done..at.start]);
-        out.push_str(&with);
-        done = at.end;
-    }
-    out + &list[done..]
+    spliced(list, edits)
 }
 
 /// The cell replaced where the row has it, else the row made long enough.
-fn edit(row: &Row, column: usize, size: WireSize, mark: char) -> (Span, String) {
-    match row.cells.get(column) {
+fn edit(row: &Row, column: usize, size: WireSize, mark: char) -> Edit {
+    let (at, with) = match row.cells.get(column) {
         Some(cell) if cell.quoted => (cell.span, format!("\"{size}\"")),
         Some(cell) => (cell.span, size.to_string()),
         None => {
@@ -52,7 +48,8 @@ fn edit(row: &Row, column: usize, size: WireSize, mark: char) -> (Span, String) 
                 format!("{short}{size}"),
             )
         }
-    }
+    };
+    Edit { at, with }
 }
 
 #[cfg(test)]
@@ -63,7 +60,8 @@ mod tests {
 
     fn sized(list: &str, rows: &[&str]) -> String {
         let at = |row: &&str| (list.find(*row).expect("a row"), WireSize::Awg(10));
-        with_sizes(list, &rows.iter().map(at).collect::<BTreeMap<_, _>>())
+        let sizes = rows.iter().map(at).collect::<BTreeMap<_, _>>();
+        with_sizes(list, &sizes).expect("sound")
     }
 
     #[test]

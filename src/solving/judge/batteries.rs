@@ -4,7 +4,6 @@ use super::{Case, worst};
 use crate::findings::{Finding, code};
 use crate::quantities::Volts;
 use crate::solving::report::Reported;
-use crate::solving::rule;
 use crate::solving::solution::BatteryReading;
 
 /// Volts that a fuel pump needs for a fair test (references, pump figures).
@@ -24,7 +23,7 @@ pub(super) fn judge(case: &Case<'_>) -> Vec<Finding> {
         let cranking = case
             .circuit
             .part_ids()
-            .filter(|id| rule::is_starter(case.circuit, *id))
+            .filter(|id| case.circuit.is_starter(*id))
             .any(|id| {
                 let reading = reported.state.parts.get(&case.circuit.part(id).name);
                 reading.and_then(|part| part.current_a).unwrap_or(0.0).abs() > 5.0

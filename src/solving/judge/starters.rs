@@ -3,7 +3,6 @@
 use super::{Case, worst};
 use crate::findings::{Finding, code};
 use crate::quantities::Volts;
-use crate::solving::rule;
 use crate::tables::OutOfTable;
 use crate::tables::drops::service_limit;
 
@@ -15,7 +14,7 @@ pub(super) fn judge(case: &Case<'_>) -> Result<Vec<Finding>, OutOfTable> {
         for id in case
             .circuit
             .part_ids()
-            .filter(|id| rule::is_starter(case.circuit, *id))
+            .filter(|id| case.circuit.is_starter(*id))
         {
             let part = case.circuit.part(id);
             let Some(reading) = reported.state.parts.get(&part.name) else {
