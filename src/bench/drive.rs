@@ -9,7 +9,7 @@ use super::part::DrivePart;
 use super::preparation::{battery_step, jack_limit, lead_fuse_words, tagged};
 use super::pump::{Expected, case, expected_of, losses, winding, with};
 use super::rig::Rig;
-use super::steps::{Jack, Procedure, Reading, Signature, Step, Unit};
+use super::steps::{Jack, Logged, Procedure, Quantity, Reading, Signature, Step, Unit};
 use super::{Draws, Refused, Subject};
 use crate::circuit::Condition;
 use crate::devices::{MotorModel, POOR_CONTACT_OHM};
@@ -98,7 +98,10 @@ fn running(rig: &Rig, found: &Expected) -> Result<Step, OutOfTable> {
     .cautions(jack_limit(rig, found.stalled.high)?)
     .meter(rig.meter)
     .meter(Jack::Volts)
-    .expect(Reading::computed("current", found.current, Unit::Amps))
+    .expect(
+        Reading::computed("current", found.current, Unit::Amps)
+            .logged(Logged::OfPart(Quantity::Amps, None)),
+    )
     .expect(Reading::computed(
         "volts at the motor",
         found.voltage,

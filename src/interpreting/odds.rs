@@ -243,7 +243,7 @@ fn broad(groups: &[Group], evidence: &Evidence) -> f64 {
 
 /// Conditions the readings do not tell from the likeliest: they explain them a
 /// quarter as well or better, and have not been ruled out before.
-pub(super) fn twins(groups: &[Group], odds: &Odds) -> Vec<usize> {
+pub(super) fn twins(groups: &[Group], odds: &Odds) -> Vec<&'static str> {
     let Some(top) = likeliest(odds) else {
         return Vec::new();
     };
@@ -251,6 +251,7 @@ pub(super) fn twins(groups: &[Group], odds: &Odds) -> Vec<usize> {
     (0..groups.len())
         .filter(|&at| at != top)
         .filter(|&at| odds.taken[at].likelihood >= 0.25 * best && odds.share[at] >= 0.005)
+        .map(|at| groups[at].condition)
         .collect()
 }
 

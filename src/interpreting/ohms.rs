@@ -137,10 +137,7 @@ pub fn interpret_ohms(question: &OhmsQuestion<'_>) -> Result<Interpretation, Ref
         cautions: cautions_of(),
         statement: statement(question, &groups, &found, &loads, &shown),
         conditions: verdicts(&Harness, &weighed),
-        twins: odds::twins(&groups, &found)
-            .into_iter()
-            .map(|at| groups[at].condition)
-            .collect(),
+        twins: odds::twins(&groups, &found),
         estimates: beside(question, top, &sound, &kernel, &mut draws)
             .into_iter()
             .collect(),

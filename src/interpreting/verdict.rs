@@ -48,10 +48,12 @@ pub fn interpret(question: &Question) -> Result<Interpretation, Refused> {
         cautions: cautions_of(family, &question.rig, weighed.may_be_shorted(family)),
         statement: statement(family, &weighed, impossible.is_some()),
         conditions: verdicts(family, &weighed),
-        twins: odds::twins(&groups, &odds)
-            .into_iter()
-            .map(|at| groups[at].condition)
-            .collect(),
+        twins: if impossible.is_some() {
+            // Readings that do not go together part nothing.
+            Vec::new()
+        } else {
+            odds::twins(&groups, &odds)
+        },
         estimates: family.estimates(&weighed, &mut draws),
         impossible,
         next_reading,

@@ -1,8 +1,8 @@
 //! All samples drawn, solved and counted, on any number of threads.
 //!
-//! Samples are taken in chunks; each chunk is counted on its own and the chunks
-//! are joined in order, so the answer has the same bits for any thread count.
-//! The first ones are kept whole; what comes beyond goes into histograms.
+//! Samples are taken in chunks. The first ones are kept whole, in order; what comes
+//! beyond is counted in histograms, whose counts add up to the same in any order,
+//! so the answer has the same bits for any thread count.
 
 use super::batch::{Batch, LANES};
 use super::eight::Eight;
@@ -155,9 +155,14 @@ pub(super) fn sampled(batch: &Batch<'_>, watch: &Watch, drawing: Drawing) -> Sam
             column(at).for_each(|value| histogram.count(value));
         }
         let blank: Vec<Histogram> = all.iter().map(Histogram::empty_like).collect();
-        let count = |taker: &mut Taker<'_>, samples| taker.counted(samples, &blank);
+        let count = |chunks: &mut dyn Iterator<Item = Range<u64>>| {
+            let (mut taker, mut counts) = (taker(), blank.clone());
+            let unsolved = chunks.map(|samples| taker.count(samples, &mut counts));
+            let unsolved: u64 = unsolved.sum();
+            (counts, unsolved)
+        };
         let rest = kept_count..drawing.samples;
-        for (counts, unsolved) in in_chunks(drawing.threads, rest, &taker, &count) {
+        for (counts, unsolved) in on_threads(drawing.threads, rest, &count) {
             for (mine, more) in all.iter_mut().zip(&counts) {
                 mine.join(more);
             }
@@ -176,31 +181,47 @@ pub(super) fn in_chunks<W, T: Send>(
     worker: &(impl Fn() -> W + Sync),
     work: &(impl Fn(&mut W, Range<u64>) -> T + Sync),
 ) -> Vec<T> {
-    let length = samples.end - samples.start;
-    let chunks = length.div_ceil(CHUNK) as usize;
-    let threads = threads.clamp(1, 64).min(chunks.max(1));
-    let chunk = |number: usize| {
-        let start = samples.start + number as u64 * CHUNK;
+    let by_thread = on_threads(threads, samples, &|chunks| {
+        let mut worker = worker();
+        chunks
+            .map(|samples| work(&mut worker, samples))
+            .collect::<Vec<T>>()
+    });
+    let mut by_thread: Vec<_> = by_thread.into_iter().map(Vec::into_iter).collect();
+    let mut all = Vec::new();
+    // Chunks were dealt out in turn, so the first thread to run out had the last.
+    'dealt: loop {
+        for one in &mut by_thread {
+            let Some(next) = one.next() else { break 'dealt };
+            all.push(next);
+        }
+    }
+    all
+}
+
+/// Deals the chunks of a range out to threads in turn; what each made of its own.
+fn on_threads<T: Send>(
+    threads: usize,
+    samples: Range<u64>,
+    work: &(impl Fn(&mut dyn Iterator<Item = Range<u64>>) -> T + Sync),
+) -> Vec<T> {
+    let chunks = (samples.end - samples.start).div_ceil(CHUNK);
+    let threads = (threads.clamp(1, 64) as u64).min(chunks.max(1));
+    let chunk = |number: u64| {
+        let start = samples.start + number * CHUNK;
         start..(start + CHUNK).min(samples.end)
     };
-    let one = |first: usize| {
-        let mut worker = worker();
-        (first..chunks)
-            .step_by(threads)
-            .map(|number| work(&mut worker, chunk(number)))
-            .collect::<Vec<T>>()
-    };
-    let by_thread: Vec<Vec<T>> = std::thread::scope(|scope| {
+    let one = |first: u64| work(&mut (first..chunks).step_by(threads as usize).map(chunk));
+    std::thread::scope(|scope| {
         let started: Vec<_> = (0..threads)
             .map(|first| scope.spawn(move || one(first)))
             .collect();
         let joined = started.into_iter().map(std::thread::ScopedJoinHandle::join);
-        joined.map(Result::unwrap_or_default).collect()
-    });
-    let mut by_thread: Vec<_> = by_thread.into_iter().map(Vec::into_iter).collect();
-    (0..chunks)
-        .filter_map(|number| by_thread[number % threads].next())
-        .collect()
+        // A broken thread breaks the study: half an answer would pass for one.
+        joined
+            .map(|made| made.unwrap_or_else(|why| std::panic::resume_unwind(why)))
+            .collect()
+    })
 }
 
 /// Takes samples one group of lanes after the other.
@@ -259,14 +280,15 @@ impl<'b> Taker<'b> {
         (rows, unsolved)
     }
 
-    fn counted(&mut self, samples: Range<u64>, blank: &[Histogram]) -> (Vec<Histogram>, u64) {
-        let (mut counts, mut unsolved) = (blank.to_vec(), 0);
+    /// Counts every column of a range; how many had no operating point.
+    fn count(&mut self, samples: Range<u64>, counts: &mut [Histogram]) -> u64 {
+        let mut unsolved = 0;
         self.each(samples, |taker, lane, solved| {
             unsolved += u64::from(!solved);
             for (histogram, column) in counts.iter_mut().zip(&taker.eight.columns) {
                 histogram.count(column[lane]);
             }
         });
-        (counts, unsolved)
+        unsolved
     }
 }

@@ -126,20 +126,23 @@ fn a_lamp_is_warned_of_where_one_is_lit_and_not_at_the_ohms() {
     assert!(found.steps.iter().any(|step| has(step, "lamp-hot")));
 }
 
-/// The pump's class draws some 3 to 4 A with its outlet open.
+/// The pump's class draws some 3 to 4 A with its outlet open, a trim motor that turns
+/// free more than 2 A.
 #[test]
 fn a_lead_fuse_below_what_a_sound_part_draws_is_told_with_the_answer() {
-    let told = |amps: f64| {
+    let told = |class: &str, amps: f64| {
         let options = Options {
             inline_fuse: Some(ampkeel::quantities::Amps::new(amps)),
             ..Options::default()
         };
-        let (subject, rig) = super::rigged("high-pressure fuel pump", &options);
+        let (subject, rig) = super::rigged(class, &options);
         let found = ampkeel::bench::procedure(&subject, &rig, 1).expect("procedure");
         found.answer.contains("opens on a sound one")
     };
-    assert!(told(1.0));
-    assert!(!told(15.0));
+    for class in ["high-pressure fuel pump", "trim"] {
+        assert!(told(class, 1.0), "{class}");
+        assert!(!told(class, 15.0), "{class}");
+    }
 }
 
 /// A class has no file, and its answer names what its step reads.

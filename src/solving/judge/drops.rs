@@ -43,10 +43,10 @@ fn one(
     let name = &case.circuit.part(id).name;
     let span = case.circuit.part(id).span;
     let figures = format!(
-        "{} of {} by the rule, {} by the meter, limit {}",
-        print::percent(rule_pct / 100.0),
+        "{} % of {} by the rule, {} % by the meter, limit {}",
+        print::beside(rule_pct, limit),
         Volts::new(nominal),
-        print::percent(meter_pct / 100.0),
+        print::beside(meter_pct, limit),
         print::percent(limit / 100.0)
     );
     let finding = if rule_pct > limit {
