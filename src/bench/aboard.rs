@@ -121,6 +121,7 @@ impl Rig {
         };
         let place = circuit.part(part).place;
         Ok(Self {
+            fuse_is_usual: true,
             open_volts,
             battery,
             leads: Band::exactly(Ohms::new(0.0)),

@@ -29,10 +29,11 @@ pub(super) struct Sheet {
 /// A procedure on the rig.
 pub(super) fn on_rig(subject: &Subject, rig: &Rig, draws: &Draws, mut sheet: Sheet) -> Procedure {
     if let Some(told) = most_drawn_a(&sheet.steps).and_then(|most_a| small_fuse(rig, most_a)) {
-        sheet.answer = format!(
-            "{}; but the {told}: take the fuse named without `--inline-fuse`, on leads that it guards",
-            sheet.answer
-        );
+        sheet.answer = format!("{}; but the {told}", sheet.answer);
+    }
+    for finding in rig.findings() {
+        let hint = finding.hint.as_deref().unwrap_or_default();
+        sheet.answer = format!("{}; {}: {hint}", sheet.answer, finding.statement);
     }
     let mut found = assembled(draws, sheet);
     found.cautions.retain(|caution| fits_lead(caution, rig));

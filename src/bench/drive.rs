@@ -38,7 +38,7 @@ pub(super) fn procedure(
         running(rig, &found)?,
     ];
     if trim {
-        steps.push(other_way(part, &found)?);
+        steps.push(other_way(part, rig, &found)?);
     }
     steps.push(losses(&found, "motor"));
     steps.push(putting_back(trim)?);
@@ -117,7 +117,7 @@ fn running(rig: &Rig, found: &Expected) -> Result<Step, OutOfTable> {
     )))
 }
 
-fn other_way(part: &DrivePart, found: &Expected) -> Result<Step, OutOfTable> {
+fn other_way(part: &DrivePart, rig: &Rig, found: &Expected) -> Result<Step, OutOfTable> {
     let swap = if part.two_fields {
         "Switch open, move plus from `up` to `down`."
     } else {
@@ -125,7 +125,7 @@ fn other_way(part: &DrivePart, found: &Expected) -> Result<Step, OutOfTable> {
     };
     Ok(Step::new(format!("{swap} Run it once more, 10 s at most."))
         .cautions(tagged(&["lock2"])?)
-        .meter(Jack::Clamp)
+        .meter(rig.meter)
         .expect(Reading::computed(
             "current the other way",
             found.current,

@@ -12,7 +12,7 @@ use crate::circuit::Circuit;
 use crate::devices::LinkModel;
 use crate::quantities::print::nominal;
 use crate::quantities::{Amps, Band, Metres, Ohms, WireSize};
-use crate::tables::conductors::{resistance_20c, resistance_at};
+use crate::tables::conductors::{area, resistance_20c, resistance_at};
 use crate::tables::contacts::{ContactKind, contact};
 use crate::tables::meters::MeterReading;
 
@@ -20,6 +20,9 @@ use crate::tables::meters::MeterReading;
 const CABLE_LENGTH: Metres = Metres::new(2.5);
 /// Size of the jump cables where none is given.
 const CABLE_SIZE: WireSize = WireSize::Awg(4);
+/// The thinnest that is let carry a starter. Stalled at 350 A its 8.4 mm2 warm by some
+/// 9 K a second, so a start of seconds is borne (judgement; copper 3.4 J/cm3 K).
+const THINNEST: WireSize = WireSize::Awg(8);
 /// Jaws of the two cables.
 const JAWS: f64 = 4.0;
 
@@ -38,6 +41,12 @@ pub(super) fn rig(circuit: Option<&Circuit>, options: &Options) -> Result<Rig, R
         notes.judged("jump cables", format!("size {CABLE_SIZE}"));
         CABLE_SIZE
     });
+    if area(size)?.value < area(THINNEST)?.value {
+        return Err(Refused::ThinCables {
+            given: size,
+            least: THINNEST,
+        });
+    }
     let per_metre_ohm = resistance_at(resistance_20c(size, false)?.value, air)?;
     let jaw = notes.take("jump cables", "each jaw", contact(ContactKind::JumpClamp)?);
     let solenoid = notes.take(
@@ -63,6 +72,7 @@ pub(super) fn rig(circuit: Option<&Circuit>, options: &Options) -> Result<Rig, R
         leads,
         lead_size: size,
         fuse: switched_by(solenoid),
+        fuse_is_usual: true,
         meter: Jack::LargeClamp,
         heavy: true,
         burden: Band::exactly(Ohms::new(0.0)),

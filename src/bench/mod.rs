@@ -69,6 +69,7 @@ pub use subject::{Kind, Subject, classes};
 pub use taking::testable;
 
 use crate::network::{Failure, SetError};
+use crate::quantities::WireSize;
 use crate::solving::SolveError;
 use crate::tables::OutOfTable;
 
@@ -91,6 +92,16 @@ pub enum Refused {
     /// A figure of the loop that its law does not allow.
     #[error("a figure of rig or part is out of range: {0}")]
     Figure(#[from] SetError),
+    /// Jump cables that a starter would burn.
+    #[error(
+        "{given} is too thin for a starter's cables, which nothing guards: {least} at least (judgement)"
+    )]
+    ThinCables {
+        /// The size given.
+        given: WireSize,
+        /// The thinnest that is let carry a starter.
+        least: WireSize,
+    },
     /// A resistance of the ampere jack where a clamp reads the current.
     #[error(
         "`--meter-resistance` is that of the ampere jack, and a clamp adds none: add `--meter jack`, or leave it out"

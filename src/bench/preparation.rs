@@ -175,14 +175,19 @@ pub(super) fn lead_fuse_words(rig: &Rig, current_a: Band<f64>) -> Result<String,
     Ok(opening_words(&lead, current_a, &what))
 }
 
-/// That the lead's fuse is smaller than what a sound part draws, without its article;
-/// none on jump cables or in the boat.
+/// That the lead's fuse is smaller than what a sound part draws, without its article,
+/// and what to do; none on jump cables or in the boat.
 pub fn small_fuse(rig: &Rig, drawn_a: f64) -> Option<String> {
     let rating = rig.fuse.rating;
     let is_small = !rig.heavy && rig.aboard.is_none() && drawn_a > rating.si();
     is_small.then(|| {
+        let instead = if rig.fuse_is_usual {
+            "it is as large as its maker or its leads let it be, so test at less load, its outlet open"
+        } else {
+            "take the fuse that `bench` names without `--inline-fuse`, on leads that it guards"
+        };
         format!(
-            "lead's {} fuse is less than the {} a sound one draws on this rig: it opens on a sound one",
+            "lead's {} fuse is less than the {} a sound one draws on this rig and opens on a sound one: {instead}",
             nominal(rating),
             Amps::new(drawn_a)
         )

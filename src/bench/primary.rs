@@ -69,11 +69,11 @@ fn pulse(
         current_a * pick(coil.si())
     })?;
     Ok(Step::new(format!(
-        "Far from any fuel and from the battery: a spark tester from its high-tension lead to a bare ground on the coil. Lead with a {} fuse and its switch, a {} in series, onto the primary. Tap the switch: on for half a second at most.",
+        "Far from any fuel and from the battery: a spark tester from its high-tension lead to a bare ground on the coil, both laid down: no hand on coil, lead or tester from here on. Lead with a {} fuse and its switch, a {} in series, onto the primary. Tap the switch: on for half a second at most.",
         nominal(rig.fuse.rating),
         lamp.name
     ))
-    .cautions(tagged(&["vapour", "high-volts", "extinguisher", "switch-far", "fuse-lead", "amps-jack"])?)
+    .cautions(tagged(&["vapour", "high-tension", "high-volts", "extinguisher", "switch-far", "fuse-lead", "amps-jack"])?)
     .meter(rig.meter)
     .expect(Reading::computed(
         "current through lamp and primary",

@@ -67,6 +67,8 @@ pub struct Rig {
     pub lead_size: WireSize,
     /// Inline fuse; on the heavy rig the contact that switches it.
     pub fuse: LinkModel,
+    /// Whether that fuse was chosen for the part, none having been given.
+    pub fuse_is_usual: bool,
     /// Where the meter goes to read the current.
     pub meter: Jack,
     /// Whether jump cables without a fuse feed the part.
@@ -141,6 +143,10 @@ impl Rig {
             nominal(fuse.rating)
         );
         Ok(Self {
+            fuse_is_usual: options
+                .inline_fuse
+                .or(written.inline_fuse.map(|given| given.value))
+                .is_none(),
             open_volts,
             battery,
             leads,

@@ -13,7 +13,7 @@ use crate::devices::{
 use crate::findings::Assumed;
 use crate::quantities::{Amps, Celsius};
 use crate::span::Span;
-use crate::tables::devices::{ClassKind, class_patterns, relay_class};
+use crate::tables::devices::{ClassKind, USUAL_PUMP, class_patterns, pumps_fuel, relay_class};
 
 /// What can be bench-tested, with its figures.
 #[derive(Debug, Clone, PartialEq)]
@@ -121,7 +121,7 @@ impl Subject {
         };
         Ok(Self {
             name: name.to_owned(),
-            class: class_or(spec.class.as_ref(), "high-pressure fuel pump"),
+            class: class_or(spec.class.as_ref(), USUAL_PUMP),
             kind,
             suppression: None,
             max_fuse: spec.max_fuse.map(|given| given.value),
@@ -145,8 +145,7 @@ impl Subject {
 
     /// Whether it pumps petrol: bilge, livewell and washdown pumps do not.
     pub fn pumps_fuel(&self) -> bool {
-        let water = ["bilge", "livewell", "washdown"];
-        !water.iter().any(|word| self.class.starts_with(word))
+        pumps_fuel(&self.class)
     }
 }
 

@@ -58,7 +58,13 @@ pub(super) fn listed<T>(
 }
 
 fn not_above_zero(text: &str) -> String {
-    format!("`{}` is not above zero", text.trim())
+    let text = text.trim();
+    match text.strip_prefix('-') {
+        Some(plain) => {
+            format!("`{text}` is not above zero: if the leads were swapped, write {plain}")
+        }
+        None => format!("`{text}` is not above zero"),
+    }
 }
 
 fn in_words(error: QuantityError) -> String {

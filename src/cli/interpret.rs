@@ -11,8 +11,8 @@ use crate::circuit::{Circuit, Fuse, Given};
 use crate::devices::{LinkModel, fuse_alone};
 use crate::findings::Assumed;
 use crate::interpreting::{
-    Estimate, Evidence, Examined, HARNESS, Interpretation, Priors, Question, SPECIMENS, Verdict,
-    document, interpret,
+    Estimate, Evidence, Examined, HARNESS, Interpretation, Measure, Priors, Question, SPECIMENS,
+    Verdict, document, interpret,
 };
 use crate::present::json::Object;
 use crate::quantities::Amps;
@@ -106,11 +106,16 @@ impl Args {
         };
         subject::no_thin_lead(&self.rig, &part)?;
         let examined = Examined::of(&part).map_err(told)?;
-        let rig = match place {
+        let mut rig = match place {
             Some(place) => place.rig(&self.rig, &part, &examined, &options)?,
             None => rig_of(&part, loaded.as_ref().map(|(loaded, _)| loaded), &options)?,
         };
-        let evidence = self.evidence(rest_v, &examined, &part, &rig)?;
+        let mut evidence = self.evidence(rest_v, &examined, &part, &rig)?;
+        for (measure, value) in evidence.runs.iter_mut().flat_map(|run| &mut run.readings) {
+            if matches!(measure, Measure::Ohms | Measure::PullOhms) {
+                *value = self.ohms.less_leads(*value, &mut rig)?;
+            }
+        }
         let question = Question {
             title: part.in_words(),
             priors: priors(self.priors.as_deref(), examined.part())?,
@@ -204,6 +209,14 @@ fn priors(own: Option<&Path>, part: &'static str) -> Result<Priors, Failure> {
             .map_err(|why| refused(format!("`{}`: {why}", path.display())))?,
         None => Vec::new(),
     };
+    // One by one first, so that every mistake is told at once.
+    let wrong = own
+        .iter()
+        .filter_map(|one| Priors::of_part(part, std::slice::from_ref(one)).err());
+    let wrong: Vec<String> = wrong.map(|why| why.to_string()).collect();
+    if !wrong.is_empty() {
+        return Err(refused(wrong.join("\n")));
+    }
     Priors::of_part(part, &own).map_err(told)
 }
 

@@ -4,6 +4,7 @@ use super::Failure;
 use super::interpret::told;
 use super::rig::RigArgs;
 use crate::bench::{Aboard, Draws, Options, Rig, Subject, usual};
+use crate::circuit::zones::{fuse_name, fuses};
 use crate::circuit::{Circuit, PartId};
 use crate::interpreting::{Evidence, Examined, Measure, RunKind};
 use crate::present::json::Object;
@@ -23,6 +24,12 @@ pub(super) fn place<'a>(
     options: &mut Options,
 ) -> Result<Place<'a>, Failure> {
     let state = state_at(circuit, state)?;
+    let all = fuses(circuit);
+    if all.iter().any(|fuse| fuse_name(circuit, *fuse) == name) {
+        return Err(refused(format!(
+            "`--state` is for what a circuit feeds steadily: pumps, motors, solenoids, relay coils, loads, and batteries; leave it out for the fuse `{name}`"
+        )));
+    }
     let part = circuit
         .find(name)
         .ok_or_else(|| unknown_part(circuit, name))?;

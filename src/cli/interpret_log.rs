@@ -23,7 +23,7 @@ pub(super) struct Log {
 /// Reads a log.
 ///
 /// # Errors
-/// In words, with the number of the entry.
+/// In words, a line a mistake, each with the number of its entry.
 pub(super) fn read(text: &str) -> Result<Log, String> {
     let table: Table = text
         .parse()
@@ -31,37 +31,79 @@ pub(super) fn read(text: &str) -> Result<Log, String> {
     let Some(Value::Array(entries)) = table.get("reading") else {
         return Err("a log has entries that begin with [[reading]]".to_owned());
     };
-    let mut log = Log::default();
-    let mut open: Option<Option<RunKind>> = None;
+    let mut reader = Reader::default();
+    let mut wrong = Vec::new();
     for (number, entry) in (1..).zip(entries) {
-        let told = |why: String| format!("reading {number}: {why}");
+        let told = reader.take(entry).into_iter();
+        wrong.extend(told.map(|why| format!("reading {number}: {why}")));
+    }
+    if wrong.is_empty() {
+        Ok(reader.log)
+    } else {
+        Err(wrong.join("\n"))
+    }
+}
+
+/// Entries of a log taken one after the other.
+#[derive(Default)]
+struct Reader {
+    log: Log,
+    /// The run that further entries of the same state belong to.
+    open: Option<Option<RunKind>>,
+}
+
+impl Reader {
+    /// Takes an entry; everything that is wrong with it.
+    fn take(&mut self, entry: &Value) -> Vec<String> {
         let state = text_of(entry, "state").unwrap_or_default();
         let at = text_of(entry, "at").unwrap_or_default();
-        let value = value(entry).map_err(told)?;
-        let measure = measure(entry, at).map_err(told)?;
-        let figure = figure(measure, value).map_err(told)?;
-        if state == "rest" || at == "rest" {
-            log.rest_v = Some(figure);
-            continue;
-        }
         let run = kind(state);
-        if run.is_none() && !state.is_empty() {
-            let why =
-                format!("`state = \"{state}\"` is none of dry, wet, at-pressure, on, off, rest");
-            return Err(told(why));
+        let mut wrong = Vec::new();
+        let is_rest = state == "rest" || at == "rest";
+        if run.is_none() && !is_rest && !state.is_empty() {
+            wrong.push(format!(
+                "`state = \"{state}\"` is none of dry, wet, at-pressure, on, off, rest; a circuit's state is the option `--state`"
+            ));
         }
-        if open != Some(run) {
-            log.readings.open(run);
-            open = Some(run);
+        let value = value(entry).map_err(|why| wrong.push(why));
+        let measure = measure(entry, at).map_err(|why| wrong.push(why));
+        let (Ok(value), Ok(measure)) = (value, measure) else {
+            return wrong;
+        };
+        match figure(measure, value) {
+            Ok(figure) if wrong.is_empty() => {
+                wrong.extend(self.keep(is_rest, run, measure, figure))
+            }
+            Ok(_) => {}
+            Err(why) => wrong.push(why),
         }
-        log.readings.read(measure, figure).map_err(|of| {
-            told(format!(
+        wrong
+    }
+
+    /// Keeps a figure; why it cannot be kept, where a run has it already.
+    fn keep(
+        &mut self,
+        is_rest: bool,
+        run: Option<RunKind>,
+        measure: Measure,
+        figure: f64,
+    ) -> Option<String> {
+        if is_rest {
+            self.log.rest_v = Some(figure);
+            return None;
+        }
+        if self.open != Some(run) {
+            self.log.readings.open(run);
+            self.open = Some(run);
+        }
+        let kept = self.log.readings.read(measure, figure);
+        kept.err().map(|of| {
+            format!(
                 "`{}` was read in this run already; another run has another state",
                 of.option()
-            ))
-        })?;
+            )
+        })
     }
-    Ok(log)
 }
 
 /// A figure with its unit, in quotes.

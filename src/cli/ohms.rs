@@ -25,7 +25,7 @@ pub(super) struct OhmsArgs {
     /// `--ohms` across the part were read with it plugged in, battery off
     #[arg(long, conflicts_with_all = ["class", "suits"], help_heading = HEADING)]
     plugged_in: bool,
-    /// Parts and plugs that were pulled apart meanwhile
+    /// Parts and plugs that were pulled apart meanwhile, and fuses that were out
     #[arg(long, value_name = "NAMES", value_delimiter = ',', help_heading = HEADING)]
     unplugged: Vec<String>,
     /// What the meter shows with its leads pressed together; taken off the reading
@@ -58,12 +58,32 @@ impl OhmsArgs {
                 "`--leads {leads}` is no pair of leads: 0 to 2 ohm"
             )));
         }
-        if self.is_asked() || self.unplugged.is_empty() && self.leads.is_none() {
+        if self.is_asked() || self.unplugged.is_empty() {
             return Ok(());
         }
         Err(refused(
-            "`--unplugged` and `--leads` go with `--to-ground` or `--plugged-in`; a part off its harness is `--ohms` alone",
+            "`--unplugged` goes with `--to-ground` or `--plugged-in`; a part off its harness is `--ohms` alone",
         ))
+    }
+
+    /// Ohms as read less those of the leads, where they were given; what is left of
+    /// nulled leads is in the rig then.
+    pub(super) fn less_leads(&self, read_ohm: f64, rig: &mut Rig) -> Result<f64, Failure> {
+        let Some(leads) = self.leads else {
+            return Ok(read_ohm);
+        };
+        if read_ohm < leads.si() {
+            return Err(refused(format!(
+                "`--ohms {}` is less than the leads alone show (`--leads {leads}`): press them together again, read once more, and give both as the meter shows them, the leads not taken off",
+                Ohms::new(read_ohm)
+            )));
+        }
+        rig.ohms_error.plus = DIGIT_OHM;
+        if read_ohm >= OPEN_OHM {
+            return Ok(read_ohm);
+        }
+        // Half a digit stands for what the leads add on the average.
+        Ok(read_ohm - leads.si() + 0.5 * DIGIT_OHM)
     }
 
     /// What the ohms say; `state` sets switches and bridges relays.
@@ -81,9 +101,17 @@ impl OhmsArgs {
             (loaded, Some(part))
         };
         let mut read_ohm = one_reading(evidence)?;
-        let said_ohm = Ohms::new(read_ohm);
         let circuit = &loaded.circuit;
         let standing = self.standing(circuit, state)?;
+        let is_apart = |id: PartId| standing.unplugged.contains(&id);
+        if let Some(part) = part
+            .as_deref()
+            .filter(|part| circuit.find(part).is_some_and(is_apart))
+        {
+            return Err(refused(format!(
+                "`{part}` cannot be read plugged in and be pulled apart: leave it out of `--unplugged`, or read it off its harness with `--ohms` alone"
+            )));
+        }
         let stood = stood(circuit, &standing);
         let way = match (&self.to_ground, part) {
             (Some(at), _) => to_ground(circuit, at, standing)?,
@@ -100,19 +128,7 @@ impl OhmsArgs {
                 printed => printed,
             },
         };
-        if let Some(leads) = self.leads {
-            if read_ohm < leads.si() {
-                return Err(refused(format!(
-                    "`--ohms {said_ohm}` is less than the leads alone show (`--leads {leads}`): press them together again, read once more, and give both as the meter shows them, the leads not taken off"
-                )));
-            }
-            // What is left of nulled leads.
-            rig.ohms_error.plus = DIGIT_OHM;
-            if read_ohm < OPEN_OHM {
-                // Half a digit stands for what the leads add on the average.
-                read_ohm = read_ohm - leads.si() + 0.5 * DIGIT_OHM;
-            }
-        }
+        read_ohm = self.less_leads(read_ohm, &mut rig)?;
         let question = OhmsQuestion {
             circuit,
             standing: way.standing,
@@ -134,16 +150,22 @@ impl OhmsArgs {
         circuit: &'a Circuit,
         state: Option<&str>,
     ) -> Result<Standing<'a>, Failure> {
-        let mut unplugged = BTreeSet::new();
-        for name in &self.unplugged {
-            let id = circuit.find(name.trim());
-            unplugged.insert(id.ok_or_else(|| unknown_part(circuit, name.trim()))?);
+        let (mut unplugged, mut out) = (BTreeSet::new(), Vec::new());
+        let all = fuses(circuit);
+        for name in self.unplugged.iter().map(|name| name.trim()) {
+            if let Some(fuse) = all.iter().find(|fuse| fuse_name(circuit, **fuse) == name) {
+                out.push(*fuse);
+                continue;
+            }
+            let id = circuit.find(name);
+            unplugged.insert(id.ok_or_else(|| unknown_part(circuit, name))?);
         }
         let Some(asked) = state else {
             let rest = |name: &str| name == "off" || name == "rest";
             return Ok(Standing {
                 state: circuit.states.iter().find(|state| rest(&state.name)),
                 unplugged,
+                out,
                 ..Standing::default()
             });
         };
@@ -161,6 +183,7 @@ impl OhmsArgs {
             state: circuit.states.get(at),
             pulled_in: pulled_in.collect(),
             unplugged,
+            out,
             ..Standing::default()
         })
     }
@@ -279,10 +302,19 @@ fn stood(circuit: &Circuit, standing: &Standing<'_>) -> String {
         .part_ids()
         .filter(|id| matches!(&circuit.part(*id).device, Device::Plug(plug) if plug.unplugged));
     let apart: BTreeSet<PartId> = standing.unplugged.iter().copied().chain(plugs).collect();
-    let apart = if apart.is_empty() {
+    let fuses = standing.out.iter().map(|fuse| fuse_name(circuit, *fuse));
+    let fuses: Vec<String> = fuses.collect();
+    let mut pulled: Vec<String> = Vec::new();
+    if !apart.is_empty() {
+        pulled.push(format!("pulled apart: {}", names(&apart)));
+    }
+    if !fuses.is_empty() {
+        pulled.push(format!("out: {}", fuses.join(", ")));
+    }
+    let apart = if pulled.is_empty() {
         "everything plugged in".to_owned()
     } else {
-        format!("pulled apart: {}", names(&apart))
+        pulled.join(", ")
     };
     format!("battery off, {switches}, {apart}")
 }

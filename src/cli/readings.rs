@@ -3,7 +3,8 @@
 use super::figures::one;
 use crate::interpreting::{Measure, Run, RunKind};
 use crate::quantities::{
-    Amps, CubicMetresPerSecond, Ohms, Pascals, Quantity, RadiansPerSecond, Seconds, Volts,
+    Amps, CubicMetresPerSecond, Dimension, Ohms, Pascals, Quantity, RadiansPerSecond, Seconds,
+    Volts,
 };
 use clap::builder::{PossibleValuesParser, ValueParser};
 use clap::{Arg, ArgAction, ArgMatches, Command, FromArgMatches};
@@ -166,11 +167,7 @@ fn within<Q: Quantity + Display>(text: &str, most: f64, range: &str) -> Result<f
         .map_err(|why| no_number(text).unwrap_or(why))?
         .si();
     if value < 0.0 {
-        let plain = text.trim().trim_start_matches('-');
-        return Err(format!(
-            "`{}` is below zero: the leads or the clamp are the wrong way round; write {plain}",
-            text.trim()
-        ));
+        return Err(below_zero(Q::DIMENSION, text.trim()));
     }
     if value > most {
         // Milliunits written as units are the commonest way there.
@@ -183,6 +180,17 @@ fn within<Q: Quantity + Display>(text: &str, most: f64, range: &str) -> Result<f
         return Err(format!("`{}` is outside {range}{rather}", text.trim()));
     }
     Ok(value)
+}
+
+/// What a figure below zero is most likely.
+fn below_zero(dimension: Dimension, text: &str) -> String {
+    let plain = text.trim_start_matches('-');
+    match dimension {
+        Dimension::Voltage | Dimension::Current => format!(
+            "`{text}` is below zero: the leads or the clamp are the wrong way round; write {plain}"
+        ),
+        _ => format!("`{text}` is below zero, as no such reading is; write {plain}"),
+    }
 }
 
 /// Words that some programs write for a figure that is none.

@@ -65,8 +65,13 @@ impl RigArgs {
         if let Some(volts) = self.battery_volts
             && !(6.0..=16.0).contains(&volts.typical.si())
         {
+            let below = if volts.typical.si() < 6.0 {
+                "; one that reads less is empty to the last or has a dead cell: charge it apart, watched, and read it again after hours, or replace it"
+            } else {
+                ""
+            };
             return Err(refused(format!(
-                "`--battery-volts {}` is no 12 V battery at rest: 6 to 16 V",
+                "`--battery-volts {}` is no 12 V battery at rest: 6 to 16 V{below}",
                 volts.typical
             )));
         }

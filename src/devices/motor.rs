@@ -20,7 +20,7 @@ use crate::network::Motor;
 use crate::quantities::{Amps, Band, Celsius, Fraction, Ohms, Volts};
 use crate::sources::Source;
 use crate::tables::OutOfTable;
-use crate::tables::devices::{self, MotorParameters, PumpClass, SolenoidPump};
+use crate::tables::devices::{self, MotorParameters, PumpClass, SolenoidPump, USUAL_PUMP};
 
 /// Pump or motor: where its class is looked up.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -181,7 +181,7 @@ pub(super) fn resolve(
     let name = spec
         .class
         .as_ref()
-        .map_or("high-pressure fuel pump", |given| given.value.as_str());
+        .map_or(USUAL_PUMP, |given| given.value.as_str());
     let (parameters, source) = match family {
         Family::Motor => {
             let found = devices::motor_class(name)?;

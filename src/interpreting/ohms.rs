@@ -75,7 +75,7 @@ const WORDS: [Words; 5] = [
     (
         "short",
         "a dead short",
-        "is less than what is plugged in explains; it opens its fuse",
+        "is less than what is plugged in explains; powered it opens the fuse before it, and burns where none stands",
     ),
     (
         "partial-short",

@@ -126,6 +126,10 @@ pub(super) fn next(
     draws: &mut Draws,
 ) -> Result<String, Refused> {
     let Some(load) = loads.first() else {
+        let is_whole = question.standing.unplugged.is_empty();
+        if question.read_ohm >= OPEN_OHM && is_whole {
+            return Ok("no load conducts there with the switches as they stand: close by hand what feeds it, a float or a key (`--state`), and read again".to_owned());
+        }
         if question.read_ohm >= OPEN_OHM {
             return Ok("nothing is low there: plug its loads in again one at a time and read it after each; what drops it to a few ohms at once is where the short is".to_owned());
         }

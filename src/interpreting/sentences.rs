@@ -155,9 +155,7 @@ pub(super) fn small_fuse(family: &dyn Family, weighed: &Weighed<'_>) -> Option<S
     let rig = weighed.bench.rig;
     let drawn_a = sound_a(weighed).filter(|_| family.most_a(rig).is_some())?;
     let told = bench::small_fuse(rig, drawn_a.typical)?;
-    Some(format!(
-        "The {told}. Take the fuse that `bench` names for it, on leads that it guards."
-    ))
+    Some(format!("The {told}."))
 }
 
 /// What sound ones draw in the first run.

@@ -150,6 +150,12 @@ fn with_unit(text: &str, unit: &str) -> String {
 
 /// Reads one figure to the base unit of the dimension.
 fn one(text: &str, dimension: Dimension) -> Result<f64, QuantityError> {
+    if number_end(text.trim()) == 0 {
+        return Err(QuantityError::new(
+            format!("`{}` does not begin with a number", text.trim()),
+            format!("write {}", example(dimension)),
+        ));
+    }
     let (figure, unit_text) = split_unit(text)?;
     if unit_text.is_empty() {
         return Err(QuantityError::new(

@@ -23,6 +23,6 @@ pub use motors::{
     MotorParameters, PumpClass, SolenoidPump, brush_drop, flux_coefficient, motor_class,
     pump_class, pump_range,
 };
-pub use names::{ClassKind, class_names, class_patterns};
+pub use names::{ClassKind, USUAL_PUMP, class_names, class_patterns, pumps_fuel};
 pub use relays::{RelayClass, contact_current_at, relay_class};
 pub use windings::{WindingHeat, winding_heat};

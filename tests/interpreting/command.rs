@@ -349,6 +349,37 @@ fn wrong_readings_are_refused_with_what_would_do() {
             "did you mean `high-pressure`?",
         ),
         (
+            &["--class", "high-pressure fuel pump", "--speed", "-100rpm"],
+            "below zero, as no such reading is",
+        ),
+        (
+            &["--class", "high-pressure fuel pump", "--speed", "fast"],
+            "a speed, like",
+        ),
+        (
+            &[
+                "--example",
+                "high-pressure",
+                "--plugged-in",
+                "--ohms",
+                "1ohm",
+                "--unplugged",
+                "high-pressure",
+            ],
+            "cannot be read plugged in and be pulled apart",
+        ),
+        (
+            &[
+                "--example",
+                "engine-fuses.fuel",
+                "--state",
+                "key-on",
+                "--amps",
+                "3A",
+            ],
+            "leave it out for the fuse",
+        ),
+        (
             &["--example", "high-pressure", "--log", "no-such.toml"],
             "there is no such file",
         ),
@@ -429,4 +460,58 @@ fn with_nothing_read_the_odds_are_those_before_a_test() {
             < 0.01
     );
     assert!(answer["next_reading"].is_string());
+}
+
+#[test]
+fn every_mistake_of_a_log_and_of_own_odds_is_told_at_once() {
+    let folder = std::path::PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("interpreting");
+    std::fs::create_dir_all(&folder).expect("made");
+    let written = |name: &str, text: &str| {
+        let file = folder.join(name);
+        std::fs::write(&file, text).expect("written");
+        file.to_str().expect("path").to_owned()
+    };
+    let log = written(
+        "three.toml",
+        "[[reading]]\nquantity = \"volt\"\nvalue = 12\n[[reading]]\nquantity = \"amps\"\nvalue = \"3 A\"\nstate = \"key-on\"\n",
+    );
+    let odds = written("odds.toml", "[pump]\nhealthy = -3\nfoo = 0.1\n");
+    let pump = ["--class", "high-pressure fuel pump"];
+    for (more, says) in [
+        (
+            ["--log", &log],
+            &[
+                "reading 1: `value = 12` has no unit",
+                "reading 1: `quantity = \"volt\"`",
+                "reading 2: `state = \"key-on\"`",
+            ][..],
+        ),
+        (
+            ["--priors", &odds],
+            &["odds of `healthy`", "`foo` is no condition"],
+        ),
+    ] {
+        let output = run(&[&pump[..], &more, &["--amps", "3A"]].concat());
+        assert_eq!(output.status.code(), Some(2));
+        let said = String::from_utf8_lossy(&output.stderr);
+        for says in says {
+            assert!(said.contains(says), "{says}: {said}");
+        }
+    }
+}
+
+/// By hand: 0.9 ohm less the 0.3 ohm of the leads are 0.6 ohm, as read with nulled ones.
+#[test]
+fn the_ohms_of_the_leads_are_taken_off_those_of_a_part_too() {
+    let read = |more: &[&str]| {
+        let answer = json(&[&["--class", "high-pressure fuel pump"], more].concat());
+        let all = answer["conditions"].as_array().expect("list").clone();
+        let sound = all.into_iter().find(|one| one["condition"] == "healthy");
+        sound.expect("listed")["probability"]
+            .as_f64()
+            .expect("odds")
+    };
+    let with = read(&["--ohms", "0.9ohm", "--leads", "0.3ohm"]);
+    let nulled = read(&["--ohms", "0.6ohm", "--leads", "0ohm"]);
+    assert!((with - nulled).abs() < 1e-9, "{with} {nulled}");
 }

@@ -332,3 +332,27 @@ fn what_is_no_replacement_is_refused_in_words() {
     let alone = refused(&["--example", "high-pressure", "--locked", "17A"]);
     assert!(alone.contains("--suits"), "{alone}");
 }
+
+/// A pump for water carries no petrol, nor the other way round; one of another
+/// pressure is for the engine's manual to say.
+#[test]
+fn what_a_replacement_is_made_to_pump_is_held_first() {
+    let text = boat("16 AWG", "rating = \"5 A\"", "");
+    for (class, verdict) in [
+        ("bilge pump 500 gal/h", "violation"),
+        ("high-pressure fuel pump", "caution"),
+        ("rotary lift pump", "note"),
+    ] {
+        let (answer, _) = asked("duty.toml", &text, &["--class", class]);
+        let first = &answer["checks"][0];
+        assert_eq!(
+            (&first["check"], &first["verdict"]),
+            (&"duty".into(), &verdict.into()),
+            "{class}"
+        );
+    }
+    let (answer, status) = asked("duty.toml", &text, &["--class", "bilge pump 500 gal/h"]);
+    assert_eq!(status, 1);
+    let said = answer["statement"].as_str().expect("said");
+    assert!(said.contains("made to pump something else"), "{said}");
+}

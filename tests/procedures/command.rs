@@ -87,6 +87,10 @@ fn wrong_questions_are_refused_with_what_would_do() {
             "no fuse is called `mian`; this circuit has: engine-fuses.coils",
         ),
         (
+            &["bench", "--class", "starter 40 hp", "--lead-size", "18 AWG"],
+            "8 AWG at least",
+        ),
+        (
             &["bench", "--example", "starter", "--harness"],
             "give a file alone",
         ),

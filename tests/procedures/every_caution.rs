@@ -11,7 +11,7 @@ use std::process::Command;
 /// A caution's tag, what is bench-tested (a class, a class with the meter in its
 /// `jack`, `part` of the built-in example, or `--harness`), and how the step that it
 /// governs begins or what it says.
-const GOVERNED: [(&str, &str, &str); 34] = [
+const GOVERNED: [(&str, &str, &str); 35] = [
     ("vapour", "class high-pressure fuel pump", "Fill the pump"),
     ("switch-far", "class high-pressure fuel pump", "switch open"),
     (
@@ -46,6 +46,7 @@ const GOVERNED: [(&str, &str, &str); 34] = [
     ("clamp-starter", "class starter 40 hp", "Clamp it down hard"),
     ("trim-drop", "class trim", "Off the harness"),
     ("high-volts", "class ignition coil", "spark tester"),
+    ("high-tension", "class ignition coil", "Tap the switch"),
     ("injector-pulse", "class injector", "Tap the switch"),
     ("no-bridge", "class starter 40 hp", "Press for 3 s"),
     ("fuse-never", "part main", "Pull the fuse"),

@@ -210,3 +210,24 @@ fn a_fuse_that_is_not_there_is_refused_with_those_that_are() {
     assert!(matches!(why, Refused::NoFuse { .. }));
     assert!(why.to_string().contains("lamp, main"));
 }
+
+/// The unit drops where its lock is not set, and a lanyard stops an engine that runs.
+#[test]
+fn a_moving_unit_and_a_running_engine_are_cautioned_against_at_their_step() {
+    let examples = crate::solving::examples();
+    let (_, circuit) = examples
+        .iter()
+        .find(|(file, _)| file.contains("gabbro"))
+        .expect("the example");
+    let found = of(circuit, None);
+    let has = |state: &str, tag: &str| {
+        let says = format!("State `{state}`");
+        let mut steps = found.steps.iter();
+        let step = steps.find(|step| step.action.contains(&says));
+        let cautions = &step.expect("a step").cautions;
+        cautions.iter().any(|caution| caution.tag == tag)
+    };
+    assert!(has("trim-up", "trim-drop"));
+    assert!(has("cruise", "kill"));
+    assert!(!has("cruise", "trim-drop"));
+}

@@ -195,7 +195,7 @@ title = "Two slots alike"
 cold-cranking = "500 A"
 [fuse-block.panel]
 style = "blade"
-slots = {{ accessory-1 = "10 A", accessory-2 = "10 A" }}
+slots = {{ accessories1 = "10 A", accessories2 = "10 A" }}
 [load.small]
 current = "1 A"
 [load.large]
@@ -224,8 +224,8 @@ size = "12 AWG"
 #[test]
 fn the_frame_of_a_fuse_lies_on_its_own_name_where_two_are_cut_to_the_same() {
     for (small, large) in [
-        ("accessory-1", "accessory-2"),
-        ("accessory-2", "accessory-1"),
+        ("accessories1", "accessories2"),
+        ("accessories2", "accessories1"),
     ] {
         let text = with_equal_marks(small, large);
         let of = circuit_of(&text);

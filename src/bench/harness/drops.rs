@@ -203,9 +203,19 @@ fn sampled(
 /// Whether a starter turns in a state.
 fn cranks(circuit: &Circuit, found: &StateSolution) -> bool {
     circuit.part_ids().any(|id| {
-        let current = found.parts.get(&circuit.part(id).name);
-        let amps = current.and_then(|part| part.current_a).unwrap_or(0.0);
+        let amps = found.drawn_a(&circuit.part(id).name);
         circuit.is_starter(id) && amps > 1.0
+    })
+}
+
+/// Whether a trim motor moves the unit in a state.
+fn runs_trim(circuit: &Circuit, found: &StateSolution) -> bool {
+    circuit.parts.iter().any(|part| {
+        let Device::Motor(motor) = &part.device else {
+            return false;
+        };
+        let class = motor.class.as_ref();
+        class.is_some_and(|class| class.value == "trim") && found.drawn_a(&part.name) > 1.0
     })
 }
 
@@ -234,12 +244,22 @@ impl Working {
         if has_fuel_pump(circuit) {
             tags.push("dry5");
         }
+        if runs_trim(circuit, found) {
+            tags.push("trim-drop");
+        }
         let how = if cranks {
             tags.extend(["kill", "rotate", "starter-time", "high-volts", "no-bridge"]);
             "crank for 3 s a reading, ignition disabled"
         } else if runs {
-            tags.extend(["water", "exhaust", "rotate", "battery-on", "high-volts"]);
-            "engine running on water"
+            tags.extend([
+                "kill",
+                "water",
+                "exhaust",
+                "rotate",
+                "battery-on",
+                "high-volts",
+            ]);
+            "engine idling on water in neutral: what only gear or speed would switch on is left out"
         } else {
             "engine standing"
         };
@@ -260,7 +280,7 @@ fn opening(circuit: &Circuit, state: &State, found: &StateSolution) -> Result<St
     .meter(Jack::Millivolts)
     .meter(Jack::Volts)
     .outside(format!(
-        "more: move one probe along, joint by joint, until the volts jump: there it is (`ampkeel solve` lists the way); {limit} on one side is a fault by any rule"
+        "more: move one probe along, joint by joint, until the volts jump: there it is (`ampkeel solve` lists the way); {limit} on one side is a fault by any rule, also where the wires drawn let you expect as much"
     ))
     .outside("next to nothing with the load dead: the load, or an open way on the other side, where then the whole battery shows");
     if cranks {

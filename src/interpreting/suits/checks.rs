@@ -9,6 +9,7 @@ use crate::protecting::{Check, Kind, Report, Verdict};
 use crate::quantities::{Amps, Volts, print};
 use crate::solving::{Solution, WireReading, basis_source};
 use crate::tables::OutOfTable;
+use crate::tables::devices::pumps_fuel;
 
 pub(super) fn of_kind<'a>(
     report: &'a Report,
@@ -40,6 +41,41 @@ pub(super) fn held(check: &Check, word: &'static str) -> Held {
             .join(". "),
         figures: check.figures.clone(),
         sources: check.sources.clone(),
+    }
+}
+
+/// What a pump of the new class is made to pump, against the old one's. No source: what
+/// a maker made a pump for is common sense, and pressures are the engine's manual's.
+pub(super) fn duty(old: &str, new: &str) -> Held {
+    let (verdict, sentence) = match (pumps_fuel(old), pumps_fuel(new)) {
+        (true, false) => (
+            Verdict::Violation,
+            format!("a {new} is made for water: petrol takes its seals, and nothing of it is made to keep sparks from vapour. Take a fuel pump"),
+        ),
+        (false, true) => (
+            Verdict::Violation,
+            format!("a {new} is made for petrol and is no {old}: water ruins it, and its flow is far less"),
+        ),
+        (true, true) if old != new => (
+            Verdict::Caution,
+            format!("a {new} is another kind than the {old} it replaces: hold pressure and flow against the engine's manual"),
+        ),
+        (true, true) => (
+            Verdict::Note,
+            "pressure, flow and hoses are the engine's manual's; that it is made for petrol stands on its label".to_owned(),
+        ),
+        (false, false) => (
+            Verdict::Note,
+            "flow and hose are yours to compare; in a petrol boat's bilge it must be marked as ignition protected".to_owned(),
+        ),
+    };
+    Held {
+        check: "duty",
+        verdict,
+        figure: String::new(),
+        sentence,
+        figures: Vec::new(),
+        sources: Vec::new(),
     }
 }
 

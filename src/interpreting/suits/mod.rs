@@ -27,14 +27,15 @@ use crate::solving::{SolveError, solve};
 use crate::sources::Source;
 use crate::tables::OutOfTable;
 use crate::tables::cautions::{Caution, cautions};
-use checks::{drop, held, maker, of_kind, run, wires};
+use crate::tables::devices::USUAL_PUMP;
+use checks::{drop, duty, held, maker, of_kind, run, wires};
 use replacement::Fitting;
 use way::{Way, twinned, with};
 
 /// One thing the replacement is held against.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Held {
-    /// `start`, `run`, `drop`, `wire`, `stall`, `fuse-and-wire`, `label`, `maker`.
+    /// `duty`, `start`, `run`, `drop`, `wire`, `stall`, `fuse-and-wire`, `label`, `maker`.
     pub check: &'static str,
     /// How it came out.
     pub verdict: Verdict,
@@ -146,6 +147,9 @@ pub fn suits(
         .first()
         .and_then(|fuse| reports.iter().find(|r| r.name == *fuse));
     let mut checks = Vec::new();
+    if is_pump {
+        checks.push(duty(class_of(&old), class_of(&fitting.spec)));
+    }
     if let Some(nearest) = nearest {
         checks.extend(of_kind(nearest, Kind::Start, &name).map(|check| held(check, "start")));
     }
@@ -194,6 +198,12 @@ pub fn suits(
     })
 }
 
+/// The class a pump has, or that one without stands for.
+fn class_of(pump: &MotorSpec) -> &str {
+    let class = pump.class.as_ref();
+    class.map_or(USUAL_PUMP, |given| given.value.as_str())
+}
+
 /// The part as the file has it, with its model.
 fn taken(circuit: &Circuit, part: PartId) -> Result<(MotorSpec, MotorModel, bool), Unsuitable> {
     let resolved = resolve(circuit)?;
@@ -237,6 +247,9 @@ fn statement(
             "it suits with care: {what}; look at {}",
             listed(&with(Verdict::Caution))
         ),
+        Verdict::Violation if with(Verdict::Violation).contains(&"duty") => {
+            format!("it does not suit: {what}; it is made to pump something else")
+        }
         Verdict::Violation => format!(
             "it does not suit as wired: {what}; {}. Take one that draws less, or write it into the file and let `ampkeel size` choose wire and fuse together; never a larger fuse alone",
             broken(&with(Verdict::Violation))

@@ -57,6 +57,15 @@ fn column_of(id: &str) -> Vec<&'static str> {
     })
 }
 
+/// The class of a pump that says none.
+pub const USUAL_PUMP: &str = "high-pressure fuel pump";
+
+/// Whether a pump of a class pumps petrol: bilge, livewell and washdown pumps do not.
+pub fn pumps_fuel(class: &str) -> bool {
+    let water = ["bilge", "livewell", "washdown"];
+    !water.iter().any(|word| class.starts_with(word))
+}
+
 /// Names with a number in them, for help texts: N is the reader's.
 pub fn class_patterns(kind: ClassKind) -> &'static [&'static str] {
     match kind {
