@@ -37,8 +37,8 @@ enum Spot {
 pub(super) struct Entered<'r> {
     record: &'r Record,
     at: Named,
-    quantity: Measured,
-    band: Band<f64>,
+    /// What was read; none where that is a mistake, told already.
+    read: Option<(Measured, Band<f64>)>,
 }
 
 /// Reads what every entry says of itself, whatever the circuit is.
@@ -46,13 +46,15 @@ pub(super) fn entered<'r>(out: &mut Sink, records: &'r [Record]) -> Vec<Entered<
     let each = records.iter();
     each.filter_map(|record| {
         let value = record.entry("value").and_then(Entry::named);
-        let quantity = record.word("quantity", words::MEASURED)?.value;
-        let band = value.and_then(|text| figure(out, quantity, &text))?;
+        let quantity = record.word("quantity", words::MEASURED);
+        let read = quantity.zip(value).and_then(|(quantity, text)| {
+            let band = figure(out, quantity.value, &text)?;
+            Some((quantity.value, band))
+        });
         Some(Entered {
             record,
             at: record.entry("at").and_then(Entry::named)?,
-            quantity,
-            band,
+            read,
         })
     })
     .collect()
@@ -66,12 +68,7 @@ pub(super) fn placed(out: &mut Sink, circuit: &Circuit, entered: Vec<Entered>) -
 }
 
 fn place(out: &mut Sink, circuit: &Circuit, entry: Entered) -> Option<Reading> {
-    let Entered {
-        record,
-        at,
-        quantity,
-        band,
-    } = entry;
+    let Entered { record, at, read } = entry;
     // Every mistake of an entry is told at once.
     let spot = spot(out, circuit, &at);
     let state = state(out, circuit, record);
@@ -79,6 +76,7 @@ fn place(out: &mut Sink, circuit: &Circuit, entry: Entered) -> Option<Reading> {
         Some(name) => Some(terminal(out, circuit, &name)?),
         None => None,
     };
+    let (quantity, band) = read?;
     let taken = taken(out, circuit, &at, spot?, quantity, black)?;
     Some(Reading {
         at: at.text,
@@ -216,7 +214,7 @@ fn taken(
         return Some(Taken::Amps(carrier));
     }
     let (red, other) = match spot {
-        Spot::Terminal(terminal) => (terminal, black.or_else(|| minus_post(circuit))?),
+        Spot::Terminal(terminal) => (terminal, black.or_else(|| circuit.minus_post())?),
         Spot::Wire(wire) => (circuit.wires[wire].from, circuit.wires[wire].to),
         Spot::Fuse(fuse) => fuse_terminals(circuit, fuse),
         Spot::Part(part) => across(out, circuit, at, part)?,
@@ -245,12 +243,4 @@ fn across(
             None
         }
     }
-}
-
-/// The minus post of the first battery.
-fn minus_post(circuit: &Circuit) -> Option<TerminalId> {
-    let batteries = circuit.parts.iter();
-    batteries
-        .filter(|part| matches!(part.device, Device::Battery(_)))
-        .find_map(|part| part.terminals.get(1).copied())
 }

@@ -175,8 +175,11 @@ impl Open {
         })
     }
 
+    /// Share of the variance that some unknowns make together; figures that move
+    /// each other's effect would add up to more than all of it.
     fn share(&self, group: &[usize]) -> f64 {
-        group.iter().map(|at| self.shares[*at]).sum()
+        let all: f64 = group.iter().map(|at| self.shares[*at]).sum();
+        all.min(1.0)
     }
 
     /// Share of the drawn boats in which the verdict can be told once these

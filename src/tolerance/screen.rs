@@ -47,8 +47,10 @@ fn answer(study: &Study, verdicts: &[&Verdict]) -> String {
         count(Standing::Holds),
     );
     let mut parts = Vec::new();
-    if fails > 0 {
-        parts.push(format!("{fails} fail"));
+    match fails {
+        0 => {}
+        1 => parts.push("1 fails".to_owned()),
+        _ => parts.push(format!("{fails} fail")),
     }
     if open > 0 {
         parts.push(format!("{open} cannot be told yet"));
@@ -118,11 +120,9 @@ fn spread(low: f64, high: f64, dimension: Dimension) -> String {
 fn open_table(verdicts: &[&Verdict]) -> Table {
     let mut table = Table::new("Fails, or cannot be told yet")
         .words("verdict")
-        .words("state")
-        .words("5 to 95 % of boats")
-        .figures("limit")
+        .words("nine boats in ten, and the worst")
+        .words("limit")
         .figures("bad in")
-        .figures("at worst")
         .words("stands");
     for verdict in verdicts.iter().filter(|v| v.standing != Standing::Holds) {
         let side = match verdict.side {
@@ -139,13 +139,23 @@ fn open_table(verdicts: &[&Verdict]) -> Table {
         } else {
             figure(verdict.limit, verdict.limit, verdict.dimension)
         };
+        let about = about(verdict.code, &verdict.subject);
+        let about = match &verdict.state {
+            Some(state) => format!("{about}, in `{state}`"),
+            None => about,
+        };
+        let nine = spread(verdict.p5, verdict.p95, verdict.dimension);
+        let worst = figure(verdict.worst, verdict.worst, verdict.dimension);
+        let boats = if nine == worst {
+            nine
+        } else {
+            format!("{nine}, worst {worst}")
+        };
         table.row([
-            Cell::plain(about(verdict.code, &verdict.subject)),
-            Cell::plain(verdict.state.clone().unwrap_or_else(|| "any".to_owned())),
-            Cell::plain(spread(verdict.p5, verdict.p95, verdict.dimension)),
+            Cell::plain(about),
+            Cell::plain(boats),
             Cell::plain(format!("{side} {limit}")),
             Cell::plain(percent(verdict.share)),
-            Cell::plain(figure(verdict.worst, verdict.worst, verdict.dimension)),
             Cell::with(verdict.standing.words(), emphasis),
         ]);
     }
