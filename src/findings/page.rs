@@ -113,6 +113,7 @@ const PAGES: &[(&str, &str)] = pages![
     "pin-half-empty",
     "polarity-reversed",
     "position-needed",
+    "pump-wrong-duty",
     "rating-not-made",
     "reading-contradicts",
     "readings-leave-few",

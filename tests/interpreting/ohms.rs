@@ -266,7 +266,7 @@ fn cautions_stand_before_the_answer_and_wrong_questions_are_refused() {
         ),
         (
             &["pump", "--ohms", "1ohm", "--unplugged", "heater"],
-            "go with `--to-ground` or `--plugged-in`",
+            "goes with `--to-ground` or `--plugged-in`",
         ),
         (
             &["--to-ground", "main", "--ohms", "1ohm", "--leads", "30ohm"],

@@ -192,8 +192,8 @@ fn the_harness_is_cautioned_while_cranking_and_running() {
     for tag in ["kill", "rotate", "starter-time", "no-bridge"] {
         assert!(has("crank for 3 s", tag), "{tag}");
     }
-    for tag in ["water", "exhaust", "battery-on", "high-volts"] {
-        assert!(has("engine running on water", tag), "{tag}");
+    for tag in ["kill", "water", "exhaust", "battery-on", "high-volts"] {
+        assert!(has("engine idling on water in neutral", tag), "{tag}");
     }
     assert!(has("minus clamps off", "neg-first"));
     assert!(has("State `key-on`", "dry5"));

@@ -21,7 +21,7 @@ pub use screen::document;
 use crate::bench::{Refused, Rig};
 use crate::circuit::{Circuit, Device, MotorSpec, PartId};
 use crate::devices::{Model, MotorModel, resolve};
-use crate::findings::{Assumed, Finding, Severity};
+use crate::findings::{Assumed, Finding, Severity, code};
 use crate::protecting::{Figure, Kind, Report, Verdict, study};
 use crate::solving::{SolveError, solve};
 use crate::sources::Source;
@@ -170,7 +170,12 @@ pub fn suits(
         checks.extend(of(Kind::Label, "label"));
         checks.push(maker(&fitted, part, nearest, &found.findings));
     }
-    let findings = way.findings(&name, found.findings.into_iter().chain(after.findings));
+    let misused = checks.iter().filter(|check| is_misused(check));
+    let misused: Vec<Finding> = misused
+        .map(|check| Finding::new(code("pump-wrong-duty"), &name, check.sentence.clone()))
+        .collect();
+    let on_way = found.findings.into_iter().chain(after.findings);
+    let findings = [misused, way.findings(&name, on_way)].concat();
     let worst = checks.iter().map(|check| check.verdict).max();
     let by_findings = findings
         .iter()
@@ -196,6 +201,11 @@ pub fn suits(
         assumed,
         sources,
     })
+}
+
+/// Whether it is made to pump something else.
+fn is_misused(check: &Held) -> bool {
+    check.check == "duty" && check.verdict == Verdict::Violation
 }
 
 /// The class a pump has, or that one without stands for.
@@ -247,7 +257,7 @@ fn statement(
             "it suits with care: {what}; look at {}",
             listed(&with(Verdict::Caution))
         ),
-        Verdict::Violation if with(Verdict::Violation).contains(&"duty") => {
+        Verdict::Violation if checks.iter().any(is_misused) => {
             format!("it does not suit: {what}; it is made to pump something else")
         }
         Verdict::Violation => format!(
