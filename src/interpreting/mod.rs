@@ -13,6 +13,7 @@
 //! # Source
 //! Bayes' rule by importance sampling; textbook statistics.
 
+mod aim;
 mod battery;
 mod charger;
 mod charger_output;
@@ -28,6 +29,7 @@ mod examined;
 mod family;
 mod fault;
 mod fuse_rating;
+mod joint;
 mod kernel;
 mod load;
 mod measure;
