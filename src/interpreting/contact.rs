@@ -72,12 +72,24 @@ const TIRED: (f64, f64) = (1.5, 10.0);
 /// how many times that (judgement).
 const OVERLOADED: f64 = 0.1;
 const OVERLOAD: f64 = 4.0;
+/// Likelihood from which a reading of the current may be one of none.
+const LEFT_OVER: f64 = 0.01;
 /// Least current anyone reads volts under, amperes.
 const LEAST_A: f64 = 0.3;
 /// Up to this one reads them, however small the rating.
 const LEAST_MOST: Amps = Amps::new(1.0);
-/// From a half of surely bad to fifty times as much.
-const POOR: (f64, f64) = (0.5, 50.0);
+/// Up to how many times what is surely bad a poor contact goes; it begins where the
+/// sound ones end, whatever lies between, and spreads evenly over decades (judgement).
+const POOR: f64 = 50.0;
+/// Ohms it reaches however good the sound ones are (judgement).
+const POOR_OHM: f64 = 5.0;
+/// Power that a contact bears for as long as a reading takes, and over which so many
+/// watts more make it the rarer by e: what gets hotter glows or melts (judgement).
+const BEARS_W: f64 = 40.0;
+const RARER_W: f64 = 20.0;
+/// Share of contacts that are read with nothing to feed or nothing to load them, the
+/// key off or the load unplugged: no volts stand across an open one then (judgement).
+const DEAD: f64 = 0.3;
 
 impl ContactPart {
     pub(super) fn is_fuse(&self) -> bool {
@@ -239,6 +251,15 @@ impl Family for ContactPart {
         )
     }
 
+    /// No volts while nothing flows: an open one shows the same.
+    fn hidden(&self, weighed: &Weighed<'_>) -> Option<String> {
+        is_idle(weighed.bench).then(|| contact_words::IDLE.to_owned())
+    }
+
+    fn settles(&self, weighed: &Weighed<'_>) -> Option<String> {
+        is_idle(weighed.bench).then(|| contact_words::UNDER_LOAD.to_owned())
+    }
+
     fn but(&self, weighed: &Weighed<'_>) -> Option<String> {
         let current_a = fuse_rating::carried(self, weighed)?;
         Some(format!(
@@ -266,6 +287,19 @@ impl Family for ContactPart {
     fn how(&self, measure: Measure) -> Option<&'static str> {
         contact_words::how(measure, self.is_fuse())
     }
+}
+
+/// Whether volts were read, none in any run, with no current and no ohms.
+fn is_idle(bench: &Bench<'_>) -> bool {
+    let kernel = bench.kernel;
+    let is_nothing = |of: Measure, value: f64| value <= kernel.reach(of, 0.0);
+    let mut has_volts = false;
+    let mut readings = bench.evidence.readings();
+    let all_nothing = readings.all(|(_, of, value)| {
+        has_volts |= matches!(of, Measure::Millivolts | Measure::Volts);
+        !of.is_ohms() && is_nothing(of, value)
+    });
+    has_volts && all_nothing
 }
 
 /// A contact as drawn.
@@ -308,7 +342,8 @@ impl Trial<'_> {
             element_ohm *= draws.decades(TIRED.0, TIRED.1);
         }
         let clips_ohm = if fault == Fault::Poor {
-            self.part.faulty.si() * draws.decades(POOR.0, POOR.1)
+            let most_ohm = (POOR * self.part.faulty.si()).max(POOR_OHM);
+            draws.decades(link.clips.high.si().min(most_ohm), most_ohm)
         } else {
             sound_contact(&link.clips, draws)
         };
@@ -325,22 +360,17 @@ impl Trial<'_> {
         let one = self.draw(fault, draws);
         let mut weight = one.weight;
         let mut runs = Vec::with_capacity(self.bench.runs.len());
+        let is_dead = self.may_be_dead() && draws.chance(DEAD);
         for run in &self.bench.runs {
             let is_open = fault == Fault::Open || run.is_off() && fault != Fault::Welded;
-            let current_a = self.current(run, draws);
-            let mut seen = self.seen(&one, current_a, is_open);
-            let over = seen.get(Measure::Volts) / one.emf_v;
-            if is_open {
-                weight *= self.none_flows(run);
-            } else if over > 1.0 {
-                // No contact takes more volts than the battery has: a current
-                // that was read cannot be, one that was supposed is less.
-                if run.get(Measure::Amps).is_some() {
-                    weight = 0.0;
-                } else {
-                    seen = self.seen(&one, current_a / over, is_open);
-                }
-            }
+            let (seen, likely) = if is_dead {
+                (self.dead(&one, is_open), self.none_flows(run))
+            } else if is_open {
+                (self.seen(&one, 0.0, true), self.none_flows(run))
+            } else {
+                self.made(&one, run, draws)
+            };
+            weight *= likely;
             runs.push(seen);
         }
         Specimen {
@@ -348,6 +378,46 @@ impl Trial<'_> {
             runs,
             winding_ohm: one.element_ohm + one.clips_ohm,
         }
+    }
+
+    /// Whether it may be read without supply or load: no current was read of it.
+    fn may_be_dead(&self) -> bool {
+        let mut runs = self.bench.runs.iter();
+        runs.all(|run| self.none_flows(run) > LEFT_OVER)
+    }
+
+    /// What one shows that nothing feeds or loads.
+    fn dead(&self, one: &Drawn, is_open: bool) -> Seen {
+        let ohms = self.seen(one, 0.0, is_open).get(Measure::Ohms);
+        self.seen(one, 0.0, false).with(Measure::Ohms, ohms)
+    }
+
+    /// What one shows that conducts, and how likely it is met so.
+    fn made(&self, one: &Drawn, run: &Run, draws: &mut Draws) -> (Seen, f64) {
+        let current_a = self.current(run, draws);
+        let seen = self.seen(one, current_a, false);
+        let across_v = seen.get(Measure::Volts);
+        let over = across_v / one.emf_v;
+        let Some(read_a) = run.get(Measure::Amps) else {
+            // No contact takes more volts than the battery has: a current that was
+            // supposed is less.
+            let held_a = if over > 1.0 {
+                current_a / over
+            } else {
+                current_a
+            };
+            return (self.seen(one, held_a, false), 1.0);
+        };
+        // The load has what is left of the volts; at all of them it would draw this.
+        let short_a = current_a / (1.0 - over).max(1e-6);
+        let most_a = OVERLOAD * self.part.within_rating().si().max(current_a);
+        if over >= 1.0 || short_a > most_a {
+            return (seen, 0.0);
+        }
+        let too_hot_w = (across_v * current_a - BEARS_W).max(0.0);
+        // One that is fed and loaded carries something.
+        let flows = 1.0 - self.bench.kernel.as_nothing(Measure::Amps, read_a);
+        (seen, flows * (-too_hot_w / RARER_W).exp())
     }
 
     /// Current near what was read, else anything it is made for; a fuse may carry far
