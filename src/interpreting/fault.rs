@@ -294,7 +294,7 @@ impl Fault {
 fn without_stream(condition: Condition) -> f64 {
     match condition {
         Condition::Dry | Condition::Reversed => 1.0,
-        Condition::Restricted | Condition::WornStage => 0.4,
+        Condition::Restricted | Condition::WornStage => 0.5,
         _ => 0.0,
     }
 }

@@ -21,6 +21,7 @@ mod charger_words;
 mod charging_balance;
 mod coil;
 mod contact;
+mod contact_trial;
 mod contact_words;
 mod diode;
 mod estimates;
