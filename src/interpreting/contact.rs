@@ -18,7 +18,7 @@ use super::{Estimate, Measure, contact_words, estimates, fuse_rating};
 use crate::bench::{Draws, Refused};
 use crate::devices::LinkModel;
 use crate::quantities::print::nominal;
-use crate::quantities::{Amps, Band, Fraction, Ohms};
+use crate::quantities::{Amps, Fraction, Ohms};
 use crate::tables::fuses::FuseStyle;
 
 /// What kind of contact it is.
