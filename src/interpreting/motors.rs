@@ -192,7 +192,7 @@ impl Free<'_> {
             "Of its power alone"
         };
         Ok(Some(format!(
-            "{known}, nine in ten sound plain ones draw {low} to {high} turning free on this rig, as `bench` has it; a geared one draws up to three times that (`ampkeel tables starters`), and the range of the odds holds some of those. Its own manual's figure, written in a file as `at`, says more."
+            "{known}, nine in ten sound plain ones draw {low} to {high} turning free on this rig, as `bench` has it; a geared one draws up to three times a plain one (`ampkeel tables starters`), and the range of the odds holds some of those. Its own manual's figure, written in a file as `at`, says more."
         )))
     }
 }
