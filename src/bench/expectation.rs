@@ -3,6 +3,7 @@
 use super::rig::{Options, Rig};
 use super::{Draws, Kind, Refused, SEED, SPECIMENS, Subject, pump, usual};
 use crate::circuit::{Circuit, PartId, PartKind};
+use crate::devices::MotorModel;
 use crate::document::{Cell, Table};
 use crate::quantities::print::alike;
 use crate::quantities::{Amps, Band, Pascals, Volts};
@@ -50,6 +51,22 @@ pub fn expectation(circuit: &Circuit, id: PartId) -> Result<Option<Expectation>,
         voltage: Volts::new(found.voltage.typical),
         stalled: amps(found.stalled),
     }))
+}
+
+/// What a sound motor of a plain class draws turning free on a rig, as its own steps
+/// print it.
+///
+/// # Errors
+/// A rig without an operating point.
+pub fn free_current(motor: &MotorModel, rig: &Rig) -> Result<Band<Amps>, Refused> {
+    let mut draws = Draws::seeded(SEED);
+    let found = pump::expected_of(motor, rig, &mut draws, |motor| motor.unloaded())?;
+    let Band { low, typical, high } = found.current;
+    Ok(Band::new(
+        Amps::new(low.max(0.0)),
+        Amps::new(typical),
+        Amps::new(high),
+    ))
 }
 
 /// The expectations of every pump of a circuit; none where it has no such pump.

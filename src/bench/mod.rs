@@ -51,7 +51,7 @@ pub use assembly::fits_lead;
 pub use bend::Bend;
 pub use chance::Draws;
 pub use circuit_loop::{Feed, Load, Settled, settled};
-pub use expectation::{Expectation, expectation, expectations};
+pub use expectation::{Expectation, expectation, expectations, free_current};
 pub use harness::procedure as harness;
 pub use harness::{FILM, Standing, ground, ohms_between};
 pub use lamp::{lamp_for, lit};

@@ -103,12 +103,15 @@ impl Family for Battery {
     /// A charge and a night's rest part an empty battery from one with a shorted
     /// cell; a load and a rest take the surface charge off.
     fn settles(&self, weighed: &Weighed<'_>) -> Option<String> {
+        if is_lifted(weighed.bench) {
+            return Some(surface::OFF_FIRST.to_owned());
+        }
         let may_be = |condition| weighed.share(condition) >= DOUBTED;
         if may_be("discharged") && may_be("shorted-cell") {
             return Some(CHARGE_AND_REST.to_owned());
         }
-        let Bench { rig, evidence, .. } = weighed.bench;
-        surface::taken_off(evidence.rest_v, rig.open_volts.high.si())
+        let rig = weighed.bench.rig;
+        surface::taken_off(least_at_rest(weighed.bench), rig.open_volts.high.si())
     }
 
     /// One just charged, or still on its charger, shows volts of neither.
@@ -119,6 +122,9 @@ impl Family for Battery {
             kernel,
             ..
         } = weighed.bench;
+        if is_lifted(weighed.bench) {
+            return Some(LIFTED.to_owned());
+        }
         if evidence.readings().next().is_some() {
             return None;
         }
@@ -137,7 +143,8 @@ impl Family for Battery {
                 LOAD_TIMES.low, LOAD_TIMES.high, aboard.others.typical, aboard.state
             )
         });
-        let fresh = surface::note(evidence.rest_v, rig.open_volts.high.si());
+        let least_v = least_at_rest(weighed.bench);
+        let fresh = surface::note(evidence.rest_v, least_v, rig.open_volts.high.si());
         Ok(note.into_iter().chain(fresh).collect())
     }
 
@@ -182,9 +189,30 @@ struct Fault {
     times: Band<f64>,
     /// Whether it may be emptied to the last.
     empties: bool,
+    /// Whether more than one of its cells may be shorted.
+    loses_cells: bool,
     /// Volts below and above its range from which a surprise is hardly one any
     /// more: a sound battery never rests at 6 V, a flat one may (judgement).
     reach_v: (f64, f64),
+}
+
+/// Volts that rise under a load.
+const LIFTED: &str = "is more under a load than at rest, which no battery does: a charger or a running engine still feeds it";
+
+/// Least volts at rest, the meter's error taken off.
+fn least_at_rest(bench: &Bench<'_>) -> Option<f64> {
+    let reach_v = |read| bench.kernel.reach(Measure::PostVolts, read);
+    bench.evidence.rest_v.map(|read| read - reach_v(read))
+}
+
+/// Whether the posts stood higher under a load than at rest, the meter's error allowed.
+fn is_lifted(bench: &Bench<'_>) -> bool {
+    let Some(rest_v) = bench.evidence.rest_v else {
+        return false;
+    };
+    let reach_v = |read| bench.kernel.reach(Measure::PostVolts, read);
+    let is_above = |posts_v: f64| posts_v - reach_v(posts_v) > rest_v + reach_v(rest_v);
+    bench.evidence.runs.iter().filter_map(posts_v).any(is_above)
 }
 
 const CHARGE_AND_REST: &str = "charge it for a night, watch that it stays cool, let it rest for some hours and read its volts again: an empty one is back over 12.4 V, one with a shorted cell stays two volts short";
@@ -196,6 +224,15 @@ const MOST_V: f64 = 16.0;
 /// show at rest (judgement): below 11.3 V down to where cells begin to reverse.
 const EMPTIED: f64 = 0.2;
 const EMPTIED_V: Band<f64> = band(9.0, 11.2, 11.6);
+/// Share of those that were left on their load for days, and how far they fall
+/// (judgement): cells reverse one by one, down to almost nothing.
+const LEFT_ON: f64 = 0.25;
+const LEFT_ON_V: (f64, f64) = (1.0, 11.0);
+/// Share of batteries with a shorted cell that have a second one, and with a second
+/// that have a third (judgement).
+const ANOTHER_CELL: f64 = 0.1;
+/// What each takes, volts.
+const CELL_V: f64 = 2.1;
 /// Weight left to a battery beyond the reach of its condition.
 const BEYOND: f64 = 1e-3;
 
@@ -215,6 +252,18 @@ impl Fault {
         }
     }
 
+    /// Volts that a second and a third shorted cell take.
+    fn lost_v(&self, draws: &mut Draws) -> f64 {
+        if !self.loses_cells || !draws.chance(ANOTHER_CELL) {
+            return 0.0;
+        }
+        if draws.chance(ANOTHER_CELL) {
+            2.0 * CELL_V
+        } else {
+            CELL_V
+        }
+    }
+
     fn draw_times(&self, draws: &mut Draws) -> f64 {
         let Band { low, high, .. } = self.times;
         if high >= DECADES_FROM * low {
@@ -227,6 +276,7 @@ impl Fault {
 fn faults(rig: &Rig) -> [Fault; 5] {
     let fault = |word, rest_v, times, reach_v| Fault {
         empties: word == "discharged",
+        loses_cells: word == "shorted-cell",
         word,
         rest_v,
         times,
@@ -253,12 +303,12 @@ fn faults(rig: &Rig) -> [Fault; 5] {
             band(1.2, 2.0, 6.0),
             flat,
         ),
-        // A second cell shorted is 2.1 V less.
+        // A second and a third cell shorted are 2.1 V less each.
         fault(
             "shorted-cell",
             band(10.0, 10.6, 11.0),
             band(1.0, 1.5, 4.0),
-            (2.1, surface::CHARGING_V),
+            (2.0 * CELL_V, surface::CHARGING_V),
         ),
         fault(
             "sulphated",
@@ -286,8 +336,14 @@ fn drawn_at_rest(
 ) -> (f64, f64) {
     let carried_v = surface::carried_v(draws);
     let is_emptied = fault.empties && draws.chance(EMPTIED);
-    let Band { low, typical, high } = if is_emptied { EMPTIED_V } else { fault.rest_v };
-    let expected = Expected::new(low, typical, high, MOST_V);
+    let own = if is_emptied { EMPTIED_V } else { fault.rest_v };
+    let lost_v = fault.lost_v(draws);
+    let (low, typical, high) = (own.low - lost_v, own.typical - lost_v, own.high - lost_v);
+    let expected = if is_emptied && draws.chance(LEFT_ON) {
+        Expected::evenly(LEFT_ON_V.0, LEFT_ON_V.1, MOST_V)
+    } else {
+        Expected::new(low, typical, high, MOST_V)
+    };
     expected.given(rest_v.map(|read| read - carried_v), deviation, draws)
 }
 

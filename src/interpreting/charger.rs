@@ -62,6 +62,8 @@ const QUIET_V: Band<f64> = band(0.01, 0.06, 0.28);
 const THREE_PHASE: f64 = 0.4;
 /// Share of stators made with a grounded end, where the file does not say.
 const GROUNDED_END: f64 = 0.3;
+/// Share of dead regulators that let nothing through at all (judgement).
+const DEAD: f64 = 0.6;
 /// What a sulphated battery has against charge, over a sound one.
 const SULPHATED: (f64, f64) = (4.0, 30.0);
 /// Volts of one shorted cell less, at rest.
@@ -285,6 +287,7 @@ impl Trial<'_> {
             Fault::DiodeLeaky => draws.of(band(0.6, 0.95, 1.0)),
             Fault::StatorOpen if is_three => draws.of(band(0.35, 0.55, 0.7)),
             Fault::StatorOpen | Fault::LegShorted | Fault::LeadOpen => 0.0,
+            Fault::RegulatorDead if draws.chance(DEAD) => 0.0,
             Fault::RegulatorDead => draws.of(band(0.0, 0.01, 0.12)),
             _ => 1.0,
         };

@@ -11,6 +11,8 @@
 
 use super::evidence::Evidence;
 use super::family::{Bench, Family, Warned, Weighed, Words, among};
+use super::joint::Joints;
+use super::odds::DOUBTED;
 use super::short::{self, SHORTED, Short, is_lead_cut};
 use super::specimen::{Group, SPECIMENS, Seen, Specimen};
 use super::supply::{self, Trouble};
@@ -101,6 +103,21 @@ const WORDS: [Words; 8] = [
     ),
 ];
 
+/// Ohms of injectors of the normal kind, of those a driver limits, and of secondary
+/// windings: 12 to 16 and 0.5 to 4 ohm in `engine-loads`, the meter and warmth beside
+/// them; thousands are common practice.
+const NORMAL_OHM: (f64, f64) = (10.0, 18.0);
+const DRIVEN_OHM: (f64, f64) = (0.5, 4.5);
+const SECONDARY_OHM: (f64, f64) = (1.5e3, 30e3);
+/// Least share of the volts at which a plunger still moves (judgement).
+const MOVES_FROM: Band<f64> = Band {
+    low: 0.35,
+    typical: 0.5,
+    high: 0.7,
+};
+/// How to know that a tap arrives.
+const TAP_AGAIN: &str = "tap it again with a small test lamp across its two pins: where the lamp stays dark the tap never arrives, by an opened lead fuse or a clip that does not bite; where it flashes and nothing ticks, the plunger is stuck";
+
 /// Ohms of an open winding.
 const OPEN_OHM: f64 = 1e7;
 /// What shorted turns leave of a winding.
@@ -117,17 +134,14 @@ const WARM_DEGC: Band<f64> = Band {
 };
 /// A rating that asks for the largest test lamp.
 const LAMP_FROM: Amps = Amps::new(10.0);
-/// A bad joint as a share of the winding.
-const JOINT: (f64, f64) = (0.1, 3.0);
 
 impl CoilPart {
     fn can_show(&self, fault: Fault) -> bool {
         match fault {
             Fault::Healthy | Fault::Open | Fault::Shorted | Fault::Through | Fault::Hot => true,
             Fault::Stuck => matches!(self.tried, Tried::Steady | Tried::Taps),
-            Fault::PoorContact | Fault::LowSupply => {
-                matches!(self.tried, Tried::Steady | Tried::ThroughLamp)
-            }
+            Fault::PoorContact => self.tried != Tried::Driven && self.tried != Tried::Discharged,
+            Fault::LowSupply => matches!(self.tried, Tried::Steady | Tried::ThroughLamp),
         }
     }
 }
@@ -170,6 +184,34 @@ impl Family for CoilPart {
     fn estimates(&self, weighed: &Weighed<'_>, _: &mut Draws) -> Vec<Estimate> {
         let words = "winding resistance, over all conditions by their odds";
         estimates::winding(weighed, words).into_iter().collect()
+    }
+
+    /// Whether the tap came through at all, where nothing moved at it.
+    fn settles(&self, weighed: &Weighed<'_>) -> Option<String> {
+        let may_be = |condition| weighed.share(condition) >= DOUBTED;
+        let is_either = may_be("stuck") && may_be("poor-contact");
+        (self.tried == Tried::Taps && is_either).then(|| TAP_AGAIN.to_owned())
+    }
+
+    /// What another kind of the same part shows.
+    fn stands_for(&self, evidence: &Evidence) -> Option<&'static str> {
+        let mut ohms = evidence
+            .readings()
+            .filter(|(_, of, _)| *of == Measure::Ohms);
+        let (_, _, read_ohm) = ohms.next()?;
+        let is_within = |(low, high): (f64, f64)| (low..=high).contains(&read_ohm);
+        match self.tried {
+            Tried::Driven if is_within(NORMAL_OHM) => Some(
+                "that is what an injector of the normal kind shows, 12 to 16 ohm (`engine-loads`), and no fault of one: look which kind it is, and ask again as `--class injector`",
+            ),
+            Tried::Taps if is_within(DRIVEN_OHM) => Some(
+                "that is what an injector of the low-impedance kind shows, 0.5 to 4 ohm (`engine-loads`), which only a driver that limits its current may feed: look which kind it is",
+            ),
+            Tried::ThroughLamp | Tried::Discharged if is_within(SECONDARY_OHM) => Some(
+                "that is what the secondary winding of an ignition coil shows, some thousands of ohms: the primary's two small terminals are meant",
+            ),
+            _ => None,
+        }
     }
 
     fn cautions(&self) -> Warned {
@@ -253,6 +295,8 @@ struct Drawn {
     shown_ohm: Option<f64>,
     /// Whether an open joint or fuse keeps everything from it.
     is_cut: bool,
+    /// Whether a bad joint leaves too little to move it.
+    is_starved: bool,
     weight: f64,
     feed: Feed,
     load: Load,
@@ -289,7 +333,7 @@ impl Trial<'_> {
     fn draw(&self, fault: Fault, draws: &mut Draws) -> Drawn {
         let mut ohms = draws.quantity(&self.part.ohms);
         let trouble = match fault {
-            Fault::PoorContact => Trouble::joint(ohms * draws.decades(JOINT.0, JOINT.1)),
+            Fault::PoorContact => Trouble::joint(ohms * Joints::OF_LOAD.draw(draws)),
             Fault::LowSupply => Trouble::low_supply(draws),
             _ => Trouble::NONE,
         };
@@ -318,7 +362,11 @@ impl Trial<'_> {
         if fault == Fault::Open {
             ohms = OPEN_OHM;
         }
+        // A joint of twice the winding leaves a third of the volts.
+        let left = 1.0 / (1.0 + trouble.lead_ohm / ohms);
+        let is_starved = fault == Fault::PoorContact && left < draws.of(MOVES_FROM);
         Drawn {
+            is_starved,
             shown_ohm: short.map(|short| short.shown_ohm),
             is_cut,
             weight,
@@ -336,7 +384,9 @@ impl Trial<'_> {
             (_, Tried::ThroughLamp) => s.current_a * one.ohms,
             _ => s.part_v,
         };
-        let moves = !one.is_cut && !matches!(fault, Fault::Open | Fault::Stuck | Fault::Through);
+        let moves = !one.is_cut
+            && !one.is_starved
+            && !matches!(fault, Fault::Open | Fault::Stuck | Fault::Through);
         let not_nulled = 0.5 * self.bench.rig.ohms_error.plus;
         let seen = Seen::NOTHING
             .with(Measure::Volts, volts)

@@ -3,22 +3,22 @@
 //!
 //! The current is the one that was read; where none was, anything up to what the
 //! part is made for, and for some fuses up to a few times that, so that volts alone
-//! tell little but a contact that takes them all. A fuse is read on its own test points (millivolts) and from wire to wire
-//! (volts), clips included.
+//! tell little but a contact that takes them all. A fuse is read on its own test
+//! points (millivolts) and from wire to wire (volts), clips included.
 //!
 //! # Limits
 //! Above 60 % of its rating a fuse's element is hotter than here, which its
 //! rise with the current covers to about 30 %. Severities are judgement.
 
+use super::contact_trial::Trial;
 use super::evidence::{Evidence, Run, RunKind};
 use super::family::{Bench, Family, Warned, Weighed, among};
-use super::specimen::{Group, SPECIMENS, Seen, Specimen, sound_contact};
-use super::supply::{self, Trouble};
+use super::specimen::Group;
 use super::{Estimate, Measure, contact_words, estimates, fuse_rating};
 use crate::bench::{Draws, Refused};
 use crate::devices::LinkModel;
 use crate::quantities::print::nominal;
-use crate::quantities::{Amps, Band, Fraction, Ohms};
+use crate::quantities::{Amps, Fraction, Ohms};
 use crate::tables::fuses::FuseStyle;
 
 /// What kind of contact it is.
@@ -46,7 +46,7 @@ pub struct ContactPart {
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Fault {
+pub(super) enum Fault {
     Healthy,
     Open,
     Tired,
@@ -64,20 +64,12 @@ const FAULTS: [(Fault, &str); 6] = [
     (Fault::Welded, "welded-contacts"),
 ];
 
-/// Ohms of an open contact or element.
-const OPEN_OHM: f64 = 1e7;
-/// How many times as much a tired element has.
-const TIRED: (f64, f64) = (1.5, 10.0);
 /// Share of fuses that are read while they carry more than their rating, and up to
 /// how many times that (judgement).
-const OVERLOADED: f64 = 0.1;
-const OVERLOAD: f64 = 4.0;
-/// Least current anyone reads volts under, amperes.
-const LEAST_A: f64 = 0.3;
-/// Up to this one reads them, however small the rating.
+pub(super) const OVERLOADED: f64 = 0.1;
+pub(super) const OVERLOAD: f64 = 4.0;
+/// Up to this one reads volts under it, however small the rating.
 const LEAST_MOST: Amps = Amps::new(1.0);
-/// From a half of surely bad to fifty times as much.
-const POOR: (f64, f64) = (0.5, 50.0);
 
 impl ContactPart {
     pub(super) fn is_fuse(&self) -> bool {
@@ -108,7 +100,7 @@ impl ContactPart {
     }
 
     /// The most it is taken to carry within its rating, where no current was read.
-    fn within_rating(&self) -> Amps {
+    pub(super) fn within_rating(&self) -> Amps {
         Amps::new(self.link.rating.si().max(LEAST_MOST.si()))
     }
 
@@ -239,6 +231,15 @@ impl Family for ContactPart {
         )
     }
 
+    /// No volts while nothing flows: an open one shows the same.
+    fn hidden(&self, weighed: &Weighed<'_>) -> Option<String> {
+        is_idle(weighed.bench).then(|| contact_words::IDLE.to_owned())
+    }
+
+    fn settles(&self, weighed: &Weighed<'_>) -> Option<String> {
+        is_idle(weighed.bench).then(|| contact_words::UNDER_LOAD.to_owned())
+    }
+
     fn but(&self, weighed: &Weighed<'_>) -> Option<String> {
         let current_a = fuse_rating::carried(self, weighed)?;
         Some(format!(
@@ -268,142 +269,15 @@ impl Family for ContactPart {
     }
 }
 
-/// A contact as drawn.
-struct Drawn {
-    weight: f64,
-    /// Volts of the battery that feeds it.
-    emf_v: f64,
-    element_ohm: f64,
-    clips_ohm: f64,
-}
-
-struct Trial<'a> {
-    part: &'a ContactPart,
-    bench: &'a Bench<'a>,
-    others: Vec<Band<Ohms>>,
-}
-
-impl Trial<'_> {
-    fn group(&self, fault: Fault, condition: &'static str, draws: &mut Draws) -> Group {
-        Group {
-            condition,
-            prior: self.bench.priors.of(condition),
-            brings: Vec::new(),
-            specimens: (0..SPECIMENS)
-                .map(|_| self.specimen(fault, draws))
-                .collect(),
-        }
-    }
-
-    fn draw(&self, fault: Fault, draws: &mut Draws) -> Drawn {
-        let link = &self.part.link;
-        let mut element_ohm = match (fault, self.others.len()) {
-            (Fault::WrongRating, count) if count > 0 => {
-                let which = draws.between(0.0, count as f64) as usize;
-                draws.quantity(&self.others[which.min(count - 1)])
-            }
-            _ => draws.quantity(&link.cold),
-        };
-        if fault == Fault::Tired {
-            element_ohm *= draws.decades(TIRED.0, TIRED.1);
-        }
-        let clips_ohm = if fault == Fault::Poor {
-            self.part.faulty.si() * draws.decades(POOR.0, POOR.1)
-        } else {
-            sound_contact(&link.clips, draws)
-        };
-        let (feed, weight) = supply::feed(self.bench, &Trouble::NONE, draws);
-        Drawn {
-            weight,
-            emf_v: feed.open_v(),
-            element_ohm,
-            clips_ohm,
-        }
-    }
-
-    fn specimen(&self, fault: Fault, draws: &mut Draws) -> Specimen {
-        let one = self.draw(fault, draws);
-        let mut weight = one.weight;
-        let mut runs = Vec::with_capacity(self.bench.runs.len());
-        for run in &self.bench.runs {
-            let is_open = fault == Fault::Open || run.is_off() && fault != Fault::Welded;
-            let current_a = self.current(run, draws);
-            let mut seen = self.seen(&one, current_a, is_open);
-            let over = seen.get(Measure::Volts) / one.emf_v;
-            if is_open {
-                weight *= self.none_flows(run);
-            } else if over > 1.0 {
-                // No contact takes more volts than the battery has: a current
-                // that was read cannot be, one that was supposed is less.
-                if run.get(Measure::Amps).is_some() {
-                    weight = 0.0;
-                } else {
-                    seen = self.seen(&one, current_a / over, is_open);
-                }
-            }
-            runs.push(seen);
-        }
-        Specimen {
-            weight,
-            runs,
-            winding_ohm: one.element_ohm + one.clips_ohm,
-        }
-    }
-
-    /// Current near what was read, else anything it is made for; a fuse may carry far
-    /// more for as long as a reading takes.
-    fn current(&self, run: &Run, draws: &mut Draws) -> f64 {
-        if let Some(read) = run.get(Measure::Amps) {
-            let reach = self.bench.kernel.reach(Measure::Amps, read);
-            return draws.between(read - reach, read + reach).max(0.0);
-        }
-        let rating_a = self.part.within_rating().si();
-        let is_over = self.part.is_fuse() && draws.chance(OVERLOADED);
-        draws.decades(
-            LEAST_A,
-            if is_over {
-                OVERLOAD * rating_a
-            } else {
-                rating_a
-            },
-        )
-    }
-
-    /// How well a reading of the current goes with none flowing.
-    fn none_flows(&self, run: &Run) -> f64 {
-        let read = run.get(Measure::Amps).unwrap_or(0.0);
-        self.bench.kernel.as_nothing(Measure::Amps, read)
-    }
-
-    fn seen(&self, one: &Drawn, current_a: f64, is_open: bool) -> Seen {
-        let link = &self.part.link;
-        let (element_v, whole_v, ohms) = if is_open {
-            (one.emf_v, one.emf_v, OPEN_OHM)
-        } else {
-            let element_v = link.across_v(one.element_ohm, current_a);
-            let whole_v = element_v + current_a * one.clips_ohm;
-            (element_v, whole_v, self.by_ohms(one))
-        };
-        // A contact has no test points of its own: both are the same reading.
-        let on_points_v = if self.part.is_fuse() {
-            element_v
-        } else {
-            whole_v
-        };
-        Seen::NOTHING
-            .with(Measure::Amps, if is_open { 0.0 } else { current_a })
-            .with(Measure::Millivolts, on_points_v)
-            .with(Measure::Volts, whole_v)
-            .with(Measure::Ohms, ohms)
-    }
-
-    /// A fuse is measured out of its clips.
-    fn by_ohms(&self, one: &Drawn) -> f64 {
-        let own = if self.part.is_fuse() {
-            one.element_ohm
-        } else {
-            one.element_ohm + one.clips_ohm
-        };
-        own + 0.5 * self.bench.rig.ohms_error.plus
-    }
+/// Whether volts were read, none in any run, with no current and no ohms.
+fn is_idle(bench: &Bench<'_>) -> bool {
+    let kernel = bench.kernel;
+    let is_nothing = |of: Measure, value: f64| value <= kernel.reach(of, 0.0);
+    let mut has_volts = false;
+    let mut readings = bench.evidence.readings();
+    let all_nothing = readings.all(|(_, of, value)| {
+        has_volts |= matches!(of, Measure::Millivolts | Measure::Volts);
+        !of.is_ohms() && is_nothing(of, value)
+    });
+    has_volts && all_nothing
 }

@@ -3,6 +3,12 @@
 use super::Measure;
 use super::family::Words;
 
+/// No volts across one that carries nothing.
+pub(super) const IDLE: &str =
+    "proves nothing: with no supply before it or no load behind it an open one shows the same";
+/// How to make it show.
+pub(super) const UNDER_LOAD: &str = "see first that its feed side has the battery's volts to ground; switch its load or a 55 W lamp on behind it, and read the volts across it and its current again";
+
 /// Of a fuse.
 pub(super) const FUSE: [Words; 5] = [
     ("healthy", "sound", "is what a sound one loses"),
@@ -24,7 +30,7 @@ pub(super) const FUSE: [Words; 5] = [
     (
         "poor-contact",
         "poor clips or terminals",
-        "is lost in its clips or terminals; renew the holder",
+        "is more than sound clips or terminals lose; renew the holder",
     ),
 ];
 

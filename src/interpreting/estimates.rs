@@ -79,6 +79,8 @@ fn over(
 ) -> Option<Band<f64>> {
     let sample = (0..DRAWS).map(|_| (one(draws), 1.0));
     let band = middle_nine(sample.filter(|(value, _)| value.is_finite()).collect())?;
+    // Less than nothing is no resistance: the readings do not go together.
+    (band.high > 0.0).then_some(())?;
     Some(Band {
         low: band.low.min(middle).max(0.0),
         typical: middle.max(0.0),

@@ -125,6 +125,12 @@ pub(super) trait Family {
         None
     }
 
+    /// What another kind of the part than the one named shows of such readings.
+    fn stands_for(&self, evidence: &Evidence) -> Option<&'static str> {
+        let _ = evidence;
+        None
+    }
+
     /// What settles it where that is no reading of a meter: charge, then rest.
     fn settles(&self, weighed: &Weighed<'_>) -> Option<String> {
         let _ = weighed;

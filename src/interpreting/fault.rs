@@ -10,8 +10,10 @@
 //! A centrifugal pump draws less with its outlet shut or its wheel worn: its
 //! drag is scaled, since its pressure torque is part of the drag.
 
+use super::aim::Aims;
 use super::evidence::RunKind;
-use super::short::{SHORTED, Short, is_lead_cut};
+use super::joint::Joints;
+use super::short::{SHORTED, Short, Shorts, is_lead_cut};
 use super::specimen::Expected;
 use super::supply::Trouble;
 use crate::bench::Draws;
@@ -27,9 +29,15 @@ pub(super) struct Sizes {
     brush_ohm: Band<f64>,
     /// Volts a worn brush adds.
     brush_v: Band<f64>,
-    /// Resistance of a bad joint in the lead, ohms.
-    joint_ohm: Band<f64>,
-    /// Whether brush and joint spread evenly over decades.
+    /// Bad joints in its lead.
+    joints: Joints,
+    /// Shorts inside.
+    shorts: Shorts,
+    /// Least share of the rig's leads before a short.
+    least_leads: f64,
+    /// The most that brushes and bars add where it stands under its full current, ohms.
+    standing_ohm: f64,
+    /// Whether what a brush adds spreads evenly over decades.
     in_decades: bool,
     /// Commutator bars where its class names none.
     bars: u32,
@@ -40,7 +48,10 @@ impl Sizes {
     pub(super) const PUMP: Self = Self {
         brush_ohm: band(0.25, 0.5, 1.5),
         brush_v: band(0.2, 0.4, 1.2),
-        joint_ohm: band(0.15, 0.5, 1.5),
+        joints: Joints::around(band(0.15, 0.5, 1.5), (0.05, 30.0)),
+        shorts: Shorts::USUAL,
+        least_leads: 1.0,
+        standing_ohm: 0.0,
         in_decades: false,
         bars: 8,
     };
@@ -50,7 +61,10 @@ impl Sizes {
         Self {
             brush_ohm: band(0.45, 0.9, 2.7).times(winding_ohm),
             brush_v: band(0.2, 0.4, 1.2),
-            joint_ohm: band(0.05, 0.3, 1.5),
+            joints: Joints::new((0.05, 1.5), (0.03, 30.0)),
+            shorts: Shorts::of_winding(winding_ohm, true),
+            least_leads: LEAST_LEADS,
+            standing_ohm: 0.0,
             in_decades: true,
             bars: 12,
         }
@@ -61,7 +75,11 @@ impl Sizes {
         Self {
             brush_ohm: band(0.5, 3.0, 15.0).times(winding_ohm),
             brush_v: band(0.0, 0.2, 1.0),
-            joint_ohm: band(0.01, 0.03, 0.15),
+            joints: Joints::new((0.01, 0.15), (0.005, 5.0)),
+            // Nothing opens on jump cables.
+            shorts: Shorts::of_winding(winding_ohm, false),
+            least_leads: LEAST_LEADS,
+            standing_ohm: (STANDING_OHM - winding_ohm).max(0.0),
             in_decades: true,
             bars: 25,
         }
@@ -101,20 +119,34 @@ impl Ill {
     }
 }
 
+/// The most a starter has that is locked, from stud to case, ohms: 8 to 18 mohm are
+/// met on small outboards, cold brushes and bars in it (judgement).
+const STANDING_OHM: f64 = 0.018;
+
+/// Least share of the usual leads that a short in a motor was tried on: what lets
+/// hundreds of amperes through had heavier cables than the usual ones (judgement).
+const LEAST_LEADS: f64 = 0.3;
+
 /// One drawn fault.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Fault {
     pub condition: Condition,
+    /// Its density against that of plain draws.
+    pub weight: f64,
     /// The short inside, where that is what is wrong.
     pub short: Option<Short>,
     /// Whether nothing comes through its lead: an open joint, an opened fuse.
     is_lead_cut: bool,
     /// What is wrong with battery and lead.
     pub trouble: Trouble,
+    /// Whether anything comes out of it while it turns.
+    pub streams: bool,
     /// How bad, in the condition's own measure.
     severity: f64,
     /// A second figure of it.
     second: f64,
+    /// What brushes and bars add where it stands, ohms.
+    standing_ohm: f64,
     /// Commutator bars where the class names none.
     bars: u32,
 }
@@ -127,9 +159,24 @@ const fn band(low: f64, typical: f64, high: f64) -> Band<f64> {
 pub(super) const CREEP_RAD_S: f64 = 10.5;
 
 impl Fault {
-    pub(super) fn draw(ill: Ill, sizes: &Sizes, leads_ohm: f64, draws: &mut Draws) -> Self {
+    pub(super) fn draw(
+        ill: Ill,
+        sizes: &Sizes,
+        (leads_ohm, aims): (f64, &Aims),
+        draws: &mut Draws,
+    ) -> Self {
         let condition = ill.like();
-        let short = (ill == Ill::Shorted).then(|| Short::draw(leads_ohm, draws));
+        let (short, of_short) = if ill == Ill::Shorted {
+            let (short, weight) = sizes.shorts.near(aims.short, leads_ohm, draws);
+            (Some(short), weight)
+        } else {
+            (None, 1.0)
+        };
+        let (joint_ohm, of_joint) = if condition == Condition::PoorContact {
+            sizes.joints.near(aims.joint, draws)
+        } else {
+            (0.0, 1.0)
+        };
         let (severity, second) = match condition {
             Condition::Dragging => (draws.of(band(1.9, 3.0, 6.0)), 0.0),
             Condition::CoilOpen => (draws.of(band(1.7, 2.0, 2.3)), 0.0),
@@ -157,17 +204,21 @@ impl Fault {
             | Condition::LowSupply => (0.0, 0.0),
         };
         let trouble = match condition {
-            Condition::PoorContact => Trouble::joint(sizes.draw(sizes.joint_ohm, draws)),
+            Condition::PoorContact => Trouble::joint(joint_ohm),
             Condition::LowSupply => Trouble::low_supply(draws),
+            _ if short.is_some() => Trouble::stiff(sizes.least_leads, draws),
             _ => Trouble::NONE,
         };
         Self {
             condition,
+            weight: of_short * of_joint,
             short,
             is_lead_cut: is_lead_cut(short, condition == Condition::PoorContact, draws),
             trouble,
+            streams: !draws.chance(without_stream(condition)),
             severity,
             second,
+            standing_ohm: draws.between(0.0, sizes.standing_ohm),
             bars: sizes.bars,
         }
     }
@@ -185,6 +236,7 @@ impl Fault {
             Condition::Locked => {
                 law.forward_nm = f64::INFINITY;
                 law.reverse_nm = f64::INFINITY;
+                law.r_ohm += self.standing_ohm;
             }
             Condition::Dragging => law.forward_nm += friction * (self.severity - 1.0),
             Condition::Open => law.fed = false,
@@ -233,6 +285,17 @@ impl Fault {
         } else {
             0.0
         }
+    }
+}
+
+/// Share of pumps that turn and deliver no stream (judgement): a closed or clogged
+/// outlet, a stripped impeller, a relief stuck open show the same as one that runs
+/// backwards.
+fn without_stream(condition: Condition) -> f64 {
+    match condition {
+        Condition::Dry | Condition::Reversed => 1.0,
+        Condition::Restricted | Condition::WornStage => 0.5,
+        _ => 0.0,
     }
 }
 

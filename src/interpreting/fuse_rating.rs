@@ -6,6 +6,7 @@ use super::evidence::Run;
 use super::family::Weighed;
 use super::{Measure, estimates};
 use crate::bench::{Refused, fuse_opens};
+use crate::quantities::print::nominal;
 use crate::quantities::{Amps, Band, Ohms};
 use crate::tables::OutOfTable;
 use crate::tables::fuses::{cold_resistance, standard_ratings};
@@ -17,24 +18,48 @@ pub(super) fn carried(part: &ContactPart, weighed: &Weighed<'_>) -> Option<Band<
     let by_clamp = weighed.bench.evidence.runs.iter().find_map(read);
     let current_a = match by_clamp {
         Some(amps) => weighed.bench.kernel.around(Measure::Amps, amps),
-        None if weighed.likeliest() == Some("healthy") => {
+        None if part.is_fuse() && weighed.likeliest() == Some("healthy") => {
             estimates::by_millivolts(weighed, &part.link)?
         }
         None => return None,
     };
-    let is_over = part.is_fuse() && current_a.typical > part.link.rating.si();
+    let is_over = has_rating(part) && current_a.typical > part.link.rating.si();
     is_over.then_some(current_a)
 }
 
-/// What a fuse that carries more than its rating comes to.
+/// Whether it was made for a current that is known: a joint's is that of its loom.
+fn has_rating(part: &ContactPart) -> bool {
+    !matches!(part.sort, Sort::Joint)
+}
+
+/// What one that carries more than its rating comes to.
 pub(super) fn note(part: &ContactPart, weighed: &Weighed<'_>) -> Result<Option<String>, Refused> {
-    let (Sort::Fuse(style), Some(current_a)) = (part.sort, carried(part, weighed)) else {
+    let Some(current_a) = carried(part, weighed) else {
         return Ok(None);
     };
     let rating = part.link.rating;
-    let when = fuse_opens(style, rating, weighed.bench.rig.air, current_a)?;
+    let (when, never) = match part.sort {
+        Sort::Fuse(style) => (
+            fuse_opens(style, rating, weighed.bench.rig.air, current_a)?,
+            "Never a larger fuse.",
+        ),
+        Sort::Breaker => (
+            format!(
+                "over its {}: a sound breaker opens at that, sooner or later by its curve, and one that holds for long has failed",
+                nominal(rating)
+            ),
+            "Never a larger breaker.",
+        ),
+        Sort::Switch | Sort::Joint => (
+            format!(
+                "more than the {} such a switch is taken to be made for; its own body may say another figure",
+                nominal(rating)
+            ),
+            "No larger switch cures a short.",
+        ),
+    };
     Ok(Some(format!(
-        "It carries {}, {when}. Whatever its own contacts show, the load takes too much or there is a short behind it: find that. Never a larger fuse.",
+        "It carries {}, {when}. Whatever its own contacts show, the load takes too much or there is a short behind it: find that. {never}",
         Amps::new(current_a.typical),
     )))
 }

@@ -6,6 +6,7 @@
 
 use super::evidence::Evidence;
 use super::family::{Bench, Family, Warned, Weighed, Words, among};
+use super::joint::Joints;
 use super::short::{SHORTED, Short};
 use super::specimen::{Group, SPECIMENS, Seen, Specimen};
 use super::supply::{self, Trouble};
@@ -56,8 +57,6 @@ const WORDS: [Words; 5] = [
 
 /// Ohms of an open load.
 const OPEN_OHM: f64 = 1e7;
-/// Volts over amperes times this is a bad joint in its lead.
-const JOINT: (f64, f64) = (0.1, 3.0);
 /// Volts at which a load's share of a joint is reckoned.
 const REFERENCE_V: f64 = 12.0;
 
@@ -132,7 +131,7 @@ fn draw(model: &LoadModel, fault: Fault, bench: &Bench<'_>, draws: &mut Draws) -
     let drawn_a = load.parameters.current(REFERENCE_V).0;
     let mut ohms = REFERENCE_V / drawn_a.max(1e-6);
     let trouble = match fault {
-        Fault::PoorContact => Trouble::joint(ohms * draws.decades(JOINT.0, JOINT.1)),
+        Fault::PoorContact => Trouble::joint(ohms * Joints::OF_LOAD.draw(draws)),
         Fault::LowSupply => Trouble::low_supply(draws),
         _ => Trouble::NONE,
     };

@@ -13,6 +13,7 @@
 //! # Source
 //! Bayes' rule by importance sampling; textbook statistics.
 
+mod aim;
 mod battery;
 mod charger;
 mod charger_output;
@@ -20,6 +21,7 @@ mod charger_words;
 mod charging_balance;
 mod coil;
 mod contact;
+mod contact_trial;
 mod contact_words;
 mod diode;
 mod estimates;
@@ -28,6 +30,7 @@ mod examined;
 mod family;
 mod fault;
 mod fuse_rating;
+mod joint;
 mod kernel;
 mod load;
 mod measure;

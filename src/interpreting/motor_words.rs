@@ -79,7 +79,8 @@ pub(super) const PUMP: [Words; 15] = [
 ];
 
 /// Of a motor that turns free.
-pub(super) const FREE: [Words; 10] = [
+pub(super) const FREE: [Words; 11] = [
+    short::WORDS,
     (
         "healthy",
         "electrically sound",

@@ -8,26 +8,26 @@ use super::family::{Bench, Family, Warned, Weighed, among};
 use super::fault::{Ill, Sizes};
 use super::odds::DOUBTED;
 use super::pump::{self, Turning};
-use super::sentences::sound_a;
 use super::specimen::Group;
 use super::{Estimate, Measure, estimates, motor_words};
-use crate::bench::{Draws, Refused, Rig, fuse_words};
+use crate::bench::{Draws, Refused, Rig, free_current, fuse_words};
 use crate::circuit::Condition;
 use crate::devices::MotorModel;
 use crate::quantities::{Amps, Band};
 
 /// What may be wrong with a motor that turns free.
-const FREE: [Condition; 10] = [
-    Condition::Healthy,
-    Condition::Locked,
-    Condition::Dragging,
-    Condition::Open,
-    Condition::CoilOpen,
-    Condition::ShortedCoil,
-    Condition::WornBrush,
-    Condition::PoorContact,
-    Condition::LowSupply,
-    Condition::Hot,
+const FREE: [Ill; 11] = [
+    Ill::As(Condition::Healthy),
+    Ill::As(Condition::Locked),
+    Ill::As(Condition::Dragging),
+    Ill::As(Condition::Open),
+    Ill::As(Condition::CoilOpen),
+    Ill::As(Condition::ShortedCoil),
+    Ill::As(Condition::WornBrush),
+    Ill::As(Condition::PoorContact),
+    Ill::As(Condition::LowSupply),
+    Ill::As(Condition::Hot),
+    Ill::Shorted,
 ];
 
 const NO_FILM: Band<f64> = Band {
@@ -180,19 +180,20 @@ pub(super) struct Free<'a> {
 
 impl Free<'_> {
     /// What a starter of its class draws free: types differ, and its own is not known.
-    fn class_range(&self, weighed: &Weighed<'_>) -> Option<String> {
-        let is_asked = self.used == Use::Starter && weighed.bench.rig.aboard.is_none();
-        let Band { low, high, .. } = sound_a(weighed).filter(|_| is_asked)?;
+    fn class_range(&self, weighed: &Weighed<'_>) -> Result<Option<String>, Refused> {
+        let rig = weighed.bench.rig;
+        if self.used != Use::Starter || rig.aboard.is_some() {
+            return Ok(None);
+        }
+        let Band { low, high, .. } = free_current(self.motor, rig)?;
         let known = if self.motor.known.is_some() {
             "As the file knows it"
         } else {
             "Of its power alone"
         };
-        Some(format!(
-            "{known}, nine in ten sound ones draw {} to {} turning free on this rig; a geared one draws up to three times a plain one (`ampkeel tables starters`). Its own manual's figure, written in a file as `at`, says more.",
-            Amps::new(low),
-            Amps::new(high)
-        ))
+        Ok(Some(format!(
+            "{known}, nine in ten sound plain ones draw {low} to {high} turning free on this rig, as `bench` has it; a geared one draws up to three times a plain one (`ampkeel tables starters`), and the range of the odds holds some of those. Its own manual's figure, written in a file as `at`, says more."
+        )))
     }
 }
 
@@ -219,7 +220,7 @@ impl Family for Free<'_> {
             motor: self.motor,
             is_free: bench.rig.aboard.is_none(),
             may_be_geared: self.used == Use::Starter,
-            ills: &FREE.map(Ill::As),
+            ills: &FREE,
             sizes,
             film_ohm,
         };
@@ -232,7 +233,7 @@ impl Family for Free<'_> {
 
     fn notes(&self, weighed: &Weighed<'_>) -> Result<Vec<String>, Refused> {
         let mut found = notes(weighed)?;
-        found.extend(self.class_range(weighed));
+        found.extend(self.class_range(weighed)?);
         Ok(found)
     }
 

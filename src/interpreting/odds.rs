@@ -224,6 +224,19 @@ fn with_width(
     }
 }
 
+impl Odds {
+    /// What is left where every condition excludes one of the readings: a surprise in
+    /// some thousand of each, against none of them.
+    pub(super) fn excluded(&mut self, left: f64) {
+        let known: f64 = self.share.iter().sum();
+        let sum = left * known + self.none.max(1e-6);
+        for share in &mut self.share {
+            *share *= left / sum;
+        }
+        self.none = 1.0 - self.share.iter().sum::<f64>();
+    }
+}
+
 /// Density of the readings where nothing is known: even from nothing to half as
 /// much again as any specimen of any condition shows.
 fn broad(groups: &[Group], evidence: &Evidence) -> f64 {
@@ -255,8 +268,15 @@ pub(super) fn twins(groups: &[Group], odds: &Odds) -> Vec<&'static str> {
         .collect()
 }
 
+impl Odds {
+    /// The condition that comes nearest, however far.
+    pub(super) fn nearest(&self) -> Option<usize> {
+        (0..self.share.len()).max_by(|&a, &b| self.share[a].total_cmp(&self.share[b]))
+    }
+}
+
 /// The likeliest condition; none where none of them fits.
 pub(super) fn likeliest(odds: &Odds) -> Option<usize> {
-    let top = (0..odds.share.len()).max_by(|&a, &b| odds.share[a].total_cmp(&odds.share[b]))?;
+    let top = odds.nearest()?;
     (odds.share[top] > odds.none).then_some(top)
 }

@@ -6,6 +6,7 @@
 
 use super::evidence::{Evidence, Run, RunKind};
 use super::family::{Bench, Family, Warned, Weighed, Words, among};
+use super::joint::Joints;
 use super::short::{self, SHORTED, Short, is_lead_cut};
 use super::specimen::{Group, SPECIMENS, Seen, Specimen};
 use super::supply::{self, Trouble};
@@ -116,8 +117,8 @@ const MOST_ON: f64 = 0.95;
 const DRY_STROKES: Band<f64> = band(0.7, 0.95, 1.1);
 /// What shorted turns leave of a coil.
 const LEFT: Band<f64> = band(0.2, 0.5, 0.8);
-/// A bad joint in the lead, ohms.
-const JOINT: Band<f64> = band(0.5, 2.0, 10.0);
+/// Bad joints in the lead, ohms.
+const JOINTS: Joints = Joints::new((0.5, 10.0), (0.1, 100.0));
 /// Temperature of a coil that was left on, degrees C.
 const WARM_DEGC: Band<f64> = band(45.0, 65.0, 100.0);
 /// Share of worn pumps that deliver nothing at all.
@@ -254,7 +255,7 @@ fn draw(pump: &PulsePump, fault: Fault, bench: &Bench<'_>, draws: &mut Draws) ->
         _ => {}
     }
     let trouble = match fault {
-        Fault::PoorContact => Trouble::joint(draws.decades(JOINT.low, JOINT.high)),
+        Fault::PoorContact => Trouble::joint(JOINTS.draw(draws)),
         Fault::LowSupply => Trouble::low_supply(draws),
         _ => Trouble::NONE,
     };
@@ -269,7 +270,10 @@ fn draw(pump: &PulsePump, fault: Fault, bench: &Bench<'_>, draws: &mut Draws) ->
         Fault::Dry => own_duty * draws.of(DRY_STROKES),
         _ => own_duty,
     };
+    // Half of the volts and less lift no plunger against its spring (judgement).
+    let is_starved = trouble.lead_ohm > coil_ohm;
     let still = is_cut
+        || is_starved
         || matches!(
             fault,
             Fault::Locked | Fault::Open | Fault::Reversed | Fault::Through

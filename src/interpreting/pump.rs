@@ -8,6 +8,7 @@
 //! The start of the current is that of a winding with its inductance and inertia
 //! on a stiff supply: the peak within some percent.
 
+use super::aim::Aims;
 use super::evidence::RunKind;
 use super::family::Bench;
 use super::fault::{self, Fault, Ill, Sizes};
@@ -69,6 +70,7 @@ pub(super) fn groups(
         turning,
         motor: &bare,
         bench,
+        aims: Aims::of(bench.evidence),
     };
     let of = |ill: &Ill| {
         let word = ill.word();
@@ -86,6 +88,8 @@ struct Trial<'a> {
     turning: &'a Turning<'a>,
     motor: &'a MotorModel,
     bench: &'a Bench<'a>,
+    /// Where its joint or short is sought.
+    aims: Aims,
 }
 
 /// A specimen before its loops are solved.
@@ -123,11 +127,12 @@ impl Trial<'_> {
         let fault = Fault::draw(
             ill,
             &self.turning.sizes,
-            self.bench.rig.ohms_error.plus,
+            (self.bench.rig.ohms_error.plus, &self.aims),
             draws,
         );
         let sound = self.sound(draws);
         let (feed, mut weight) = supply::feed(self.bench, &fault.trouble, draws);
+        weight *= fault.weight;
         let mut laws = Vec::with_capacity(self.bench.runs.len());
         for run in &self.bench.runs {
             let kind = run.kind();
@@ -216,7 +221,6 @@ impl Trial<'_> {
         } else {
             0.0
         };
-        let streams = !matches!(one.fault.condition, Condition::Dry | Condition::Reversed);
         let (peak, settling) = start(one, law, s, speed);
         let not_nulled = 0.5 * self.bench.rig.ohms_error.plus;
         let ohms = match one.fault.short {
@@ -238,7 +242,7 @@ impl Trial<'_> {
             )
             .with(
                 Measure::Flow,
-                f64::from(u8::from(turning > 0.0 && law.fed && streams)),
+                f64::from(u8::from(turning > 0.0 && law.fed && one.fault.streams)),
             )
             .with(Measure::Peak, peak)
             .with(Measure::Settling, settling)

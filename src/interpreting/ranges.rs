@@ -14,7 +14,7 @@ use super::words::figure;
 /// Share of specimens within the printed ends, and within those beyond which a
 /// reading is excluded.
 const USUAL: f64 = 0.9;
-const NEARLY_ALL: f64 = 0.998;
+pub(super) const NEARLY_ALL: f64 = 0.998;
 /// Standard deviations of the meter allowed beyond the one and the other.
 const USUAL_SDS: f64 = 2.0;
 const ALL_SDS: f64 = 3.0;
@@ -68,6 +68,13 @@ impl Range {
             Place::Excluded => format!("{what} {range}, not {read}"),
         }
     }
+}
+
+/// Whether every condition there can be excludes one reading at least.
+pub(super) fn is_nowhere(groups: &[Group], ranges: &[Vec<Range>]) -> bool {
+    let all = groups.iter().zip(ranges);
+    let mut possible = all.filter(|(group, _)| group.prior > 0.0);
+    possible.all(|(_, ranges)| ranges.iter().any(Range::excludes))
 }
 
 /// The ranges of every reading, condition by condition.

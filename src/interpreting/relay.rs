@@ -7,6 +7,7 @@
 
 use super::evidence::{Evidence, Run, RunKind};
 use super::family::{Bench, Family, Warned, Weighed, among};
+use super::joint::Joints;
 use super::short::{SHORTED, Short, is_lead_cut};
 use super::specimen::{Group, SPECIMENS, Seen, Specimen, sound_contact};
 use super::supply::{self, Trouble};
@@ -52,8 +53,6 @@ const FAULTS: [(Fault, &str); 12] = [
 const LAMP_OHM: f64 = 12.0 * 12.0 / 55.0;
 /// Ohms of an open coil.
 const OPEN_OHM: f64 = 1e7;
-/// A bad joint in the lead of a coil, as a share of the coil.
-const JOINT: (f64, f64) = (0.1, 3.0);
 /// Share of burnt contacts that conduct nothing at all.
 const BURNT_OPEN: f64 = 0.2;
 /// Share of reversed diodes that have opened the lead's fuse.
@@ -237,7 +236,7 @@ impl Trial<'_> {
         let relay = self.relay;
         let mut coil_ohm = draws.quantity(&relay.coil_warm);
         let trouble = match fault {
-            Fault::PoorContact => Trouble::joint(coil_ohm * draws.decades(JOINT.0, JOINT.1)),
+            Fault::PoorContact => Trouble::joint(coil_ohm * Joints::OF_LOAD.draw(draws)),
             Fault::LowSupply => Trouble::low_supply(draws),
             _ => Trouble::NONE,
         };
@@ -305,8 +304,9 @@ impl Trial<'_> {
             if draws.chance(BURNT_OPEN) {
                 return OPEN_OHM;
             }
-            // From half of `surely bad` to fifty times as much.
-            return draws.decades(0.5 * self.bad_ohm, 50.0 * self.bad_ohm);
+            // From where sound ones end to fifty times what is surely bad.
+            let from_ohm = self.relay.contact.high.si().min(0.5 * self.bad_ohm);
+            return draws.decades(from_ohm, 50.0 * self.bad_ohm);
         }
         sound_contact(&self.relay.contact, draws)
     }

@@ -2,10 +2,11 @@
 
 use super::Measure;
 use super::estimates::middle_nine;
+use super::evidence::Evidence;
 use super::family::{Family, Weighed};
 use super::odds::{Compared, Odds};
 use super::ranges::Range;
-use super::{Question, slip, words};
+use super::{Question, ranges, slip, words};
 use crate::bench::{self, Jack, Rig};
 use crate::quantities::Band;
 use crate::tables::cautions::{Caution, cautions};
@@ -63,18 +64,32 @@ pub(super) fn impossible(
         return None;
     }
     let part = family.noun();
+    let evidence = weighed.bench.evidence;
+    let (together, again) = if is_single(evidence) {
+        ("", "Take it again")
+    } else {
+        (" together", "Take the readings again")
+    };
+    if let Some(other) = family.stands_for(evidence).filter(|_| is_misfit) {
+        return Some(format!("{read} cannot come from such a {part}; {other}"));
+    }
     let said = match (slip, nowhere) {
         (Some(slip), _) => format!(
-            "{read} together cannot come from one {part} on this rig; the likeliest slip: {slip}. Take the readings again"
+            "{read}{together} cannot come from one {part} on this rig; the likeliest slip: {slip}. {again}"
         ),
         (None, Some(nearest)) => format!(
-            "{read}: every condition of one {part} shows something else; the nearest has {nearest}. Was it read at that place, on that range? Take the readings again"
+            "{read}: every condition of one {part} shows something else; the nearest has {nearest}. Was it read at that place, on that range? {again}"
         ),
         (None, None) => format!(
-            "{read} together cannot come from one {part} with one fault on this rig, and no single slip of the meter explains it; check the rig and take all readings again"
+            "{read}{together} cannot come from one {part} with one fault on this rig, and no single slip of the meter explains it; check the rig. {again}"
         ),
     };
     Some(placed(weighed.bench.rig, &said))
+}
+
+/// Whether one reading is all there is.
+fn is_single(evidence: &Evidence) -> bool {
+    evidence.readings().count() + evidence.rest_v.iter().count() == 1
 }
 
 /// The answer in one sentence.
@@ -87,6 +102,7 @@ pub(super) fn statement(family: &dyn Family, weighed: &Weighed<'_>, is_impossibl
     match weighed.likeliest() {
         Some(condition) if !is_impossible => {
             let (short, like) = family.words(condition);
+            let like = &unpowered(evidence, like);
             let surely = words::surely(weighed.share(condition));
             let nothing = evidence.runs.iter().all(|run| run.readings.is_empty());
             if nothing && evidence.rest_v.is_none() {
@@ -101,14 +117,40 @@ pub(super) fn statement(family: &dyn Family, weighed: &Weighed<'_>, is_impossibl
                 .map_or_else(String::new, |but| format!("; but {but}"));
             format!("{surely}{short}: {read} {like}{but}")
         }
-        _ => {
+        None if !is_impossible => {
+            let surely = words::surely(weighed.odds.none);
             let fits_none = format!(
-                "these readings do not go together: {read} fits no one condition of this {} on this rig",
+                "{surely}none of these: {read} fits no one condition of this {} well on this rig",
+                family.noun()
+            );
+            placed(weighed.bench.rig, &fits_none)
+        }
+        _ => {
+            let refused = if is_single(evidence) {
+                "this reading does not fit"
+            } else {
+                "these readings do not go together"
+            };
+            let fits_none = format!(
+                "{refused}: {read} fits no one condition of this {} on this rig",
                 family.noun()
             );
             placed(weighed.bench.rig, &fits_none)
         }
     }
+}
+
+/// What readings are like that were taken without power: nothing was drawn, and no fuse
+/// opened.
+fn unpowered(evidence: &Evidence, like: &str) -> String {
+    let mut measures = evidence.readings().map(|(_, of, _)| of);
+    if evidence.rest_v.is_some() || !measures.all(Measure::is_unpowered) {
+        return like.to_owned();
+    }
+    like.replace(" draws turning free;", " reads at rest;")
+        .replace(" draws on this rig;", " reads at rest;")
+        .replace(" shows, or the fuse it opened:", " reads:")
+        .replace(" draws", " reads")
 }
 
 /// What a condition shows of a reading that its own range excludes.
@@ -122,11 +164,9 @@ fn excluded_by(weighed: &Weighed<'_>, condition: &str) -> Option<String> {
 /// That no condition takes all readings, each at least the range of one: what the
 /// likeliest shows instead.
 fn nowhere(weighed: &Weighed<'_>) -> Option<String> {
-    let likeliest = excluded_by(weighed, weighed.likeliest()?)?;
-    let groups = weighed.groups.iter().zip(weighed.ranges);
-    let mut possible = groups.filter(|(group, _)| group.prior > 0.0);
-    let is_nowhere = possible.all(|(_, ranges)| ranges.iter().any(Range::excludes));
-    is_nowhere.then_some(likeliest)
+    let nearest = weighed.odds.nearest()?;
+    let likeliest = excluded_by(weighed, weighed.groups[nearest].condition)?;
+    ranges::is_nowhere(weighed.groups, weighed.ranges).then_some(likeliest)
 }
 
 /// Words of the bench as they are in the boat.
@@ -159,7 +199,7 @@ pub(super) fn small_fuse(family: &dyn Family, weighed: &Weighed<'_>) -> Option<S
 }
 
 /// What sound ones draw in the first run.
-pub(super) fn sound_a(weighed: &Weighed<'_>) -> Option<Band<f64>> {
+fn sound_a(weighed: &Weighed<'_>) -> Option<Band<f64>> {
     let mut groups = weighed.groups.iter();
     let sound = groups.find(|group| group.condition == "healthy")?;
     let drawn = sound.specimens.iter().map(|one| {

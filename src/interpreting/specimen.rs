@@ -1,6 +1,7 @@
 //! Specimens of each condition and what they would show.
 
 use super::Measure;
+use super::aim::decades_density;
 use crate::bench::Draws;
 use crate::quantities::{Band, Ohms};
 
@@ -92,6 +93,8 @@ enum Shape {
     Triangle,
     /// Evenly over decades.
     Decades,
+    /// Evenly.
+    Even,
 }
 
 /// A range and a floor of surprises up to `most`.
@@ -126,42 +129,39 @@ impl Expected {
         }
     }
 
+    /// Evenly between two figures.
+    pub(super) const fn evenly(low: f64, high: f64, most: f64) -> Self {
+        let band = Band {
+            low,
+            typical: 0.5 * (low + high),
+            high,
+        };
+        Self {
+            band,
+            most,
+            shape: Shape::Even,
+        }
+    }
+
     pub(super) fn draw(&self, draws: &mut Draws) -> f64 {
         match self.shape {
             Shape::Triangle => draws.of(self.band),
             Shape::Decades => draws.decades(self.band.low, self.band.high),
+            Shape::Even => draws.between(self.band.low, self.band.high),
         }
     }
 
     /// Density of a figure.
     fn density(&self, at: f64) -> f64 {
         let own = match self.shape {
-            Shape::Triangle => self.triangle(at),
-            Shape::Decades => self.of_decades(at),
+            Shape::Triangle => triangle_density(&self.band, at),
+            Shape::Decades => decades_density((self.band.low, self.band.high), at),
+            Shape::Even if (self.band.low..=self.band.high).contains(&at) => {
+                1.0 / (self.band.high - self.band.low)
+            }
+            Shape::Even => 0.0,
         };
         (1.0 - SURPRISES) * own + SURPRISES / self.most
-    }
-
-    fn triangle(&self, at: f64) -> f64 {
-        let Band { low, typical, high } = self.band;
-        let peak = 2.0 / (high - low);
-        if at < low || at > high {
-            0.0
-        } else if at < typical {
-            peak * (at - low) / (typical - low)
-        } else if high > typical {
-            peak * (high - at) / (high - typical)
-        } else {
-            peak
-        }
-    }
-
-    fn of_decades(&self, at: f64) -> f64 {
-        let Band { low, high, .. } = self.band;
-        if at < low || at > high {
-            return 0.0;
-        }
-        1.0 / (at * (high / low).ln())
     }
 
     /// A figure near what was read, and the density of that; else a draw.
@@ -173,6 +173,21 @@ impl Expected {
             }
             None => (self.draw(draws), 1.0),
         }
+    }
+}
+
+/// Density of a figure that lies as a triangle over its three ends.
+pub(super) fn triangle_density(band: &Band<f64>, at: f64) -> f64 {
+    let Band { low, typical, high } = *band;
+    let peak = 2.0 / (high - low);
+    if at < low || at > high {
+        0.0
+    } else if at < typical {
+        peak * (at - low) / (typical - low)
+    } else if high > typical {
+        peak * (high - at) / (high - typical)
+    } else {
+        peak
     }
 }
 

@@ -31,6 +31,8 @@ const WEAK_TIMES: Band<f64> = Band {
 pub(super) struct Trouble {
     /// Resistance added to the lead, ohms.
     pub lead_ohm: f64,
+    /// Factor on the rig's leads.
+    pub leads_times: f64,
     /// Factor on the battery's resistance.
     pub battery_times: f64,
     /// Whether the battery is flat.
@@ -41,6 +43,7 @@ impl Trouble {
     /// Nothing.
     pub(super) const NONE: Self = Self {
         lead_ohm: 0.0,
+        leads_times: 1.0,
         battery_times: 1.0,
         is_flat: false,
     };
@@ -49,6 +52,14 @@ impl Trouble {
     pub(super) fn joint(lead_ohm: f64) -> Self {
         Self {
             lead_ohm,
+            ..Self::NONE
+        }
+    }
+
+    /// Leads heavier than the usual ones, evenly down to a share of them.
+    pub(super) fn stiff(least: f64, draws: &mut Draws) -> Self {
+        Self {
+            leads_times: draws.between(least, 1.0),
             ..Self::NONE
         }
     }
@@ -112,6 +123,8 @@ pub(super) fn feed(bench: &Bench<'_>, trouble: &Trouble, draws: &mut Draws) -> (
         feed = feed.at_rest(draws.of(unread(bench.rig)));
     }
     feed = feed.weakened(trouble.battery_times);
+    feed.link.r_contacts_ohm *= trouble.leads_times;
+    feed.link.r_cold_ohm *= trouble.leads_times;
     feed.link.r_contacts_ohm += trouble.lead_ohm;
     (feed, weight)
 }

@@ -29,11 +29,16 @@ pub fn interpret(question: &Question) -> Result<Interpretation, Refused> {
     let evidence = held_against(family, &question.evidence);
     let readings = odds::compared(&evidence, family.drawn());
     let prior_none = question.priors.of(NONE_OF_THESE);
-    let odds = odds::odds(&groups, prior_none, &evidence, &readings, &kernel);
+    let mut odds = odds::odds(&groups, prior_none, &evidence, &readings, &kernel);
+    let ranges = ranges::of_groups(&groups, &bench, family);
+    let has_read = question.evidence.rest_v.is_some() || !readings.is_empty();
+    if has_read && ranges::is_nowhere(&groups, &ranges) {
+        odds.excluded(1.0 - ranges::NEARLY_ALL);
+    }
     let weighed = Weighed {
         bench: &bench,
         groups: &groups,
-        ranges: &ranges::of_groups(&groups, &bench, family),
+        ranges: &ranges,
         odds: &odds,
     };
     let next_reading = next_reading(family, &weighed, &mut draws);

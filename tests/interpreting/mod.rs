@@ -9,6 +9,7 @@ mod command;
 mod contradictions;
 mod families;
 mod figures;
+mod gaps;
 mod hidden_figures;
 mod honest_limits;
 mod jam;

@@ -106,9 +106,22 @@ pub(super) fn turns(class: &str, condition: &str, draw: &mut Lehmer) -> Turns {
     if condition == "open" {
         (amps, speed) = (0.0, 0.0);
     }
+    let mut volts = rest_v - path_ohm * amps;
+    if condition == "shorted" {
+        // On a fused lead most have opened the fuse; on cables nothing opens.
+        let has_opened = class == "trim" && draw.share() < 0.75;
+        let short_ohm = one.r_ohm * draw.between(0.08, 0.5);
+        speed = 0.0;
+        amps = if has_opened {
+            0.0
+        } else {
+            rest_v / (path_ohm + short_ohm)
+        };
+        volts = amps * short_ohm;
+    }
     Turns {
         rest_v,
-        volts: rest_v - path_ohm * amps,
+        volts,
         amps,
         speed,
     }
