@@ -191,7 +191,8 @@ fn rating(asked: &Asked<'_>) -> (String, f64) {
     let name = if (there.si() - printed.si()).abs() < 0.005 * printed.si() {
         name
     } else {
-        format!("{name}; worth {there} in the air around it")
+        let air = if there < printed { "warm" } else { "cool" };
+        format!("{name}; in its {air} air {there}")
     };
     (name, there.si())
 }

@@ -184,7 +184,9 @@ fn a_ladder_holds_its_limit_against_what_the_rule_counts_alone() {
                 panic!("{name}: {} bars beside the limit", beside.len());
             };
             assert!(from.abs() < 1e-9);
-            assert_eq!(*to > x + 0.7, drop_v > limit_v * 1.01, "{}", chart.load);
+            if (drop_v / limit_v - 1.0).abs() > 0.02 {
+                assert_eq!(*to > x, drop_v > limit_v, "{}", chart.load);
+            }
             let kinds = |is_copper| chart.steps.iter().any(|step| step.is_copper == is_copper);
             with_both += usize::from(kinds(true) && kinds(false));
         }
@@ -224,7 +226,9 @@ fn a_load_that_loses_next_to_nothing_is_told_in_a_sentence() {
     for chart in &little {
         assert!(told.contains(&format!("<code>{}</code>", chart.load)));
     }
-    assert_eq!(page.matches("id=\"ladder").count() / 3, shown.len());
+    let (_, section) = page.split_once("id=\"ladders\"").expect("a section");
+    let section = section.split("</section>").next().unwrap_or_default();
+    assert_eq!(section.matches("<svg").count(), shown.len());
 }
 
 fn jams(report: &Report) -> Vec<&TraceChart> {
@@ -284,8 +288,7 @@ fn the_two_fields_of_a_trim_motor_come_in_at_two_points() {
             first.text().map(str::to_owned)
         };
         let group = tree.descendants().find(|node| {
-            node.has_tag_name("g")
-                && title(*node).is_some_and(|words| words.starts_with(&motor.symbol.name))
+            node.has_tag_name("g") && title(*node).is_some_and(|words| words == "tilt, trim")
         });
         let lines: Vec<_> = group
             .expect("the motor")
@@ -316,7 +319,8 @@ fn a_level_line_hops_over_every_upright_one_it_crosses() {
         let picture = svg::diagram_alone(of, &of.overlays[0]).xml();
         let hops = picture.matches(" 0 0 1 ").count() + picture.matches(" 0 0 0 ").count();
         let crossed = super::diagram::crossings(&of.drawing);
-        assert!(hops >= crossed, "{name}: {hops} of {crossed}");
+        // Once in the line itself, once above what it crosses.
+        assert!(hops >= 2 * crossed, "{name}: {hops} of {crossed}");
     }
 }
 
@@ -348,10 +352,8 @@ size = "14 AWG"
     let text = ampkeel::span::CircuitText::new("test.toml", "");
     let report = ampkeel::reporting::report(&of, &text, None, Vec::new()).expect("a report");
     let overlay = &report.diagram.overlays[0];
-    assert_eq!(
-        overlay.sentence,
-        "In `off` 0 of 3 wires carry current of 5.00 mA or more, 3 carry less."
-    );
+    let told = "In `off` 0 of 3 wires carry current of 5.00 mA or more, 3 carry less";
+    assert!(overlay.sentence.starts_with(told), "{}", overlay.sentence);
     for shown in &overlay.conductors {
         // The way back is live as the way there is.
         assert_eq!(shown.flow, ampkeel::reporting::Flow::Live);

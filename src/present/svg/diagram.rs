@@ -1,10 +1,10 @@
 //! The wiring diagram as a picture, with every state over it.
 
 use super::glyphs::{contacts, fixed, moves, round};
-use super::hops::way;
+use super::hops::{bridges, way};
 use super::{ground, picture};
 use crate::document::Emphasis;
-use crate::drawing::{Anchor, Conductor, Lettering, Placed, Rect, Routed, width};
+use crate::drawing::{Anchor, Conductor, Drawing, Lettering, Placed, Rect, Routed, width};
 use crate::markup::{Element, element};
 use crate::reporting::{Diagram, Flow, Overlay, Shown};
 
@@ -52,8 +52,22 @@ fn base(of: &Diagram, name: &str) -> Element {
         .class("base")
         .with(element("g").class("wires").all(of_kind(true)))
         .with(element("g").class("joins").all(of_kind(false)))
+        .with(element("g").class("wires").all(hopping(drawing, name)))
         .all(drawing.symbols.iter().map(symbol))
         .with(element("g").class("letters").all(letters))
+}
+
+/// The hops of all conductors, each with the gap in what it crosses.
+fn hopping(drawing: &Drawing, name: &str) -> Vec<Element> {
+    let numbers = 0..drawing.conductors.len();
+    let found = numbers.filter_map(|at| Some((at, bridges(&drawing.conductors, at)?)));
+    let path = |kind: char, at: usize, way: String| {
+        let path = element("path").attr("id", format!("{name}-{kind}{at}"));
+        path.attr("d", way)
+    };
+    found
+        .flat_map(|(at, (gaps, arcs))| [path('g', at, gaps).class("left-out"), path('h', at, arcs)])
+        .collect()
 }
 
 fn conductor(id: String, way: String, name: &str) -> Element {
@@ -103,27 +117,52 @@ fn state(of: &Diagram, overlay: &Overlay, name: &str) -> Element {
     let flows = (0..)
         .zip(pairs())
         .flat_map(|(at, (_, shown)): (usize, _)| flow(&format!("#{name}-c{at}"), shown));
+    // What hops lies above what it crosses, whichever carries current.
+    let hops = (0..)
+        .zip(pairs())
+        .filter(|(at, _)| bridges(&drawing.conductors, *at).is_some())
+        .flat_map(|(at, (routed, shown)): (usize, _)| {
+            let again = |kind: char, class: &str| {
+                let line = format!("#{name}-{kind}{at}");
+                element("use").attr("href", line).class(class)
+            };
+            let dead = match routed.conductor {
+                Conductor::Wire(_) => "wires",
+                Conductor::Join(_) => "joins",
+            };
+            [
+                again('g', "left-out"),
+                again('h', look(shown).unwrap_or(dead)),
+            ]
+        });
     let figures = pairs().filter_map(|(routed, shown)| figures(routed, shown));
     let places = drawing.symbols.iter().zip(&overlay.closed);
     let moving = places.filter(|(placed, _)| moves(placed.symbol.glyph));
     let slots = drawing.symbols.iter().zip(&overlay.pins);
     let flagged = drawing.symbols.iter().zip(&overlay.symbols);
     element("g")
-        .with(element("g").class("f").all(flows))
+        .with(element("g").class("f").all(flows).all(hops))
         .all(flagged.filter_map(|(placed, emphasis)| flag(&around_symbol(placed), *emphasis)))
         .all(slots.flat_map(|(placed, pins)| of_slots(placed, pins)))
         .all(moving.flat_map(|(placed, closed)| contacts(placed, closed)))
         .all(figures)
 }
 
-/// A conductor's line once more, as it stands.
-fn flow(line: &str, shown: &Shown) -> Vec<Element> {
-    let class = match (shown.emphasis, shown.flow) {
+/// The look of a conductor's line; none where it is dead and unremarked.
+fn look(shown: &Shown) -> Option<&'static str> {
+    Some(match (shown.emphasis, shown.flow) {
         (Emphasis::Bad, _) => "beyond",
         (Emphasis::Warn, _) => "warned",
         (_, Flow::Carries) => "carries",
         (_, Flow::Live) => "live",
-        (_, Flow::Dead) => return Vec::new(),
+        (_, Flow::Dead) => return None,
+    })
+}
+
+/// A conductor's line once more, as it stands.
+fn flow(line: &str, shown: &Shown) -> Vec<Element> {
+    let Some(class) = look(shown) else {
+        return Vec::new();
     };
     let again = |class: &str| element("use").attr("href", line).class(class);
     let mut all = vec![again(class)];

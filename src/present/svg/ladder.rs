@@ -114,12 +114,22 @@ fn rows(chart: &LadderChart) -> Vec<Row<'_>> {
     let mut all = Vec::new();
     for step in &chart.steps {
         let way = if step.back { "return: " } else { "" };
-        let words = wrapped(&format!("{way}{}", step.what), most);
+        let words = in_rows(&format!("{way}{}", step.what), most);
         let row = Row { step, words, top };
         top = row.low();
         all.push(row);
     }
     all
+}
+
+/// Words in rows; size and length of a wire stay together.
+fn in_rows(words: &str, most: usize) -> Vec<String> {
+    match words.split_once(", ") {
+        Some((wire, size)) if words.chars().count() > most => {
+            [wrapped(&format!("{wire},"), most), wrapped(size, most)].concat()
+        }
+        _ => wrapped(words, most),
+    }
 }
 
 fn class(step: &Step) -> &'static str {
