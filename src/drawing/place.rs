@@ -4,7 +4,7 @@ use super::grid::{Item, Stop};
 use super::lettering::{cut, width};
 use super::paper::{Anchor, Drawing, Lettering, Placed, Port, Rect, Routed};
 use super::route::{Tracks, tracks};
-use super::rows::{Arrangement, HEAD};
+use super::rows::{Arrangement, FOOT_LINE, HEAD};
 use super::symbol::{Glyph, LONGEST_MARK, Side, Symbol};
 use super::zone::{Zone, words, zone};
 use crate::circuit::Circuit;
@@ -140,11 +140,9 @@ fn item_width(now: &Arrangement<'_>, item: Item) -> f64 {
         return 0.0;
     };
     let symbol = &now.graph.symbols[number];
-    let lettering = width(&cut(&symbol.name, LONGEST_NAME), NAME, true).max(width(
-        &under_words(symbol),
-        SMALL,
-        false,
-    ));
+    let lettering = width(&cut(&symbol.name, LONGEST_NAME), NAME, true)
+        .max(width(&under_words(symbol), SMALL, false))
+        .max(width(&symbol.elsewhere, SMALL, false));
     let drawn = 2.0 * (half_of(symbol) + MEET + mark_room(symbol)) + 4.0;
     lettering.max(drawn) + 4.0
 }
@@ -240,14 +238,16 @@ fn letters(symbol: &Symbol, ports: &[Port], centre: f64, top: f64, low: f64) -> 
     };
     let mut all = vec![middle(
         cut(&symbol.name, LONGEST_NAME),
-        top - 4.0,
+        top - 6.0,
         NAME,
         true,
     )];
-    let under = under_words(symbol);
-    if !under.is_empty() {
-        all.push(middle(under, low + 9.0, SMALL, false));
-    }
+    let lines = [under_words(symbol), symbol.elsewhere.clone()];
+    let lines = lines.into_iter().filter(|line| !line.is_empty());
+    all.extend((0..).zip(lines).map(|(at, line)| {
+        let y = low + 11.0 + f64::from(at) * FOOT_LINE;
+        middle(line, y, SMALL, false)
+    }));
     for port in ports {
         let mark = &symbol.pins[port.pin].mark;
         if mark.is_empty() {
@@ -257,8 +257,8 @@ fn letters(symbol: &Symbol, ports: &[Port], centre: f64, top: f64, low: f64) -> 
         let (x, anchor) = match (port.side, inside) {
             (Side::Left, false) => (port.x - 2.0, Anchor::End),
             (Side::Right, false) => (port.x + 2.0, Anchor::Start),
-            (Side::Left, true) => (port.x + MEET + 3.0, Anchor::Start),
-            (Side::Right, true) => (port.x - MEET - 3.0, Anchor::End),
+            (Side::Left, true) => (port.x + MEET + 5.0, Anchor::Start),
+            (Side::Right, true) => (port.x - MEET - 5.0, Anchor::End),
         };
         let y = if inside {
             port.y() - 3.0

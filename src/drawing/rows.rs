@@ -10,6 +10,8 @@ pub(super) const PITCH: f64 = 28.0;
 pub(super) const HEAD: f64 = 16.0;
 /// Room for what stands under a symbol.
 pub(super) const FOOT: f64 = 13.0;
+/// Height of each further line there.
+pub(super) const FOOT_LINE: f64 = 11.0;
 /// Free room below a symbol.
 const GAP: f64 = 10.0;
 
@@ -111,7 +113,10 @@ impl<'g> Arrangement<'g> {
     pub(super) fn foot(&self, symbol: usize) -> f64 {
         let symbol = &self.graph.symbols[symbol];
         let bare = symbol.under.is_empty() || symbol.glyph == Glyph::Stud;
-        if bare { 0.0 } else { FOOT }
+        match usize::from(!bare) + usize::from(!symbol.elsewhere.is_empty()) {
+            0 => 0.0,
+            lines => FOOT + (lines as f64 - 1.0) * FOOT_LINE,
+        }
     }
 
     /// Height an item takes.

@@ -10,7 +10,7 @@
 use super::graph::{Edge, Graph};
 use super::paper::Drawing;
 use super::potential::is_load;
-use super::symbol::{Glyph, Side};
+use super::symbol::{Glyph, Side, Symbol};
 use super::{Prepared, lay_out};
 use crate::circuit::Circuit;
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
@@ -26,6 +26,9 @@ pub struct Sheet {
     /// The layout.
     pub drawing: Drawing,
 }
+
+/// Most sheets that a symbol lists by their numbers.
+const LISTED: usize = 4;
 
 /// On whose sheet a conductor stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -53,6 +56,8 @@ pub(super) fn of(circuit: &Circuit, whole: &Prepared) -> Vec<Sheet> {
         .iter()
         .map(|feeder| part_of(&whole.graph, &on, *feeder))
         .collect();
+    let mut graphs = graphs;
+    say_where_else(&mut graphs);
     let shown: Vec<BTreeSet<usize>> = graphs
         .iter()
         .map(|graph| graph.symbols.iter().map(|symbol| symbol.part.0).collect())
@@ -74,6 +79,34 @@ pub(super) fn of(circuit: &Circuit, whole: &Prepared) -> Vec<Sheet> {
             drawing: lay_out(circuit, graph, &whole.potential),
         })
         .collect()
+}
+
+/// Writes under each symbol that stands on other sheets too where its lines go on.
+fn say_where_else(graphs: &mut [Graph]) {
+    let mut on: BTreeMap<usize, BTreeSet<usize>> = BTreeMap::new();
+    for (number, graph) in (1..).zip(graphs.iter()) {
+        for terminal in graph.symbols.iter().filter_map(first_terminal) {
+            on.entry(terminal).or_default().insert(number);
+        }
+    }
+    for (number, graph) in (1..).zip(graphs.iter_mut()) {
+        for symbol in &mut graph.symbols {
+            let sheets = first_terminal(symbol).and_then(|terminal| on.get(&terminal));
+            let others = sheets.into_iter().flatten().filter(|on| **on != number);
+            let others: Vec<String> = others.map(ToString::to_string).collect();
+            symbol.elsewhere = match others.len() {
+                0 => String::new(),
+                1 => format!("to sheet {}", others[0]),
+                2..=LISTED => format!("to sheets {}", others.join(", ")),
+                many => format!("to {many} sheets"),
+            };
+        }
+    }
+}
+
+/// What tells a symbol from all others.
+fn first_terminal(symbol: &Symbol) -> Option<usize> {
+    symbol.pins.first().map(|pin| pin.terminal.0)
 }
 
 /// The conductors of one feeder with the symbols they end on.

@@ -62,7 +62,7 @@ pub enum Side {
 }
 
 /// Longest mark inside a block's frame.
-pub(super) const LONGEST_MARK: usize = 12;
+pub(super) const LONGEST_MARK: usize = 16;
 
 /// A terminal of a symbol.
 #[derive(Debug, Clone, PartialEq)]
@@ -86,6 +86,8 @@ pub struct Symbol {
     pub name: String,
     /// Written under it: rating, class.
     pub under: String,
+    /// Written beside that: on which other sheets its lines go on.
+    pub elsewhere: String,
     /// Its terminals.
     pub pins: Vec<Pin>,
     /// Pairs of pins between which current may pass.
@@ -172,6 +174,7 @@ fn piece(circuit: &Circuit, id: PartId, glyph: Glyph, under: String, which: &[us
         glyph,
         name,
         under,
+        elsewhere: String::new(),
         ways: ways(part, glyph, pins.len()),
         pins,
     }

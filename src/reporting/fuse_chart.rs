@@ -8,6 +8,10 @@ use crate::protecting::{Kind, Report, Study, Verdict};
 use crate::quantities::print::nominal;
 use crate::quantities::{Amps, Seconds};
 
+/// A load of less that lies off the scale is no line, amperes: the words say that
+/// nothing flows.
+const NEXT_TO_NOTHING_A: f64 = 1e-3;
+
 /// Whose band it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Rank {
@@ -37,7 +41,7 @@ pub struct Band {
 pub struct Mark {
     /// What it is, with its figure.
     pub name: String,
-    /// Amperes.
+    /// Amperes; may lie left of the chart.
     pub at: f64,
     /// Lowest and highest, where it spreads.
     pub spread: Option<(f64, f64)>,
@@ -91,12 +95,14 @@ fn chart(study: &Study, fuse: &Report) -> FuseChart {
         let name = curve.name.split('`').nth(1).unwrap_or(&curve.name);
         (name.to_owned(), curve.points.clone())
     });
-    let marks = marks(fuse);
+    let mut marks = marks(fuse);
+    let amps = range(fuse, &bands, &marks);
+    marks.retain(|mark| mark.at >= amps.0 || mark.at >= NEXT_TO_NOTHING_A);
     let mut verdicts: Vec<(Verdict, String)> = fuse
         .checks
         .iter()
         .map(|check| {
-            let mut words = format!("{}: {}", check.kind.word(), check.sentence);
+            let mut words = format!("{}: {}", about(check.kind), check.sentence);
             for more in &check.more {
                 words = format!("{words}. {more}");
             }
@@ -107,13 +113,22 @@ fn chart(study: &Study, fuse: &Report) -> FuseChart {
     FuseChart {
         name: fuse.name.clone(),
         what: what(fuse),
-        amps: range(fuse, &bands, &marks),
+        amps,
         seconds: (fuse.chart.y.from, fuse.chart.y.to),
         bands,
         wire,
         marks,
         worst: fuse.worst(),
         verdicts,
+    }
+}
+
+/// What a check is about, in plain words.
+fn about(kind: Kind) -> String {
+    match kind {
+        Kind::Hold => "where nothing is promised".to_owned(),
+        Kind::Short => "short at the far end".to_owned(),
+        _ => kind.word().replace('-', " "),
     }
 }
 

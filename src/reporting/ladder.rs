@@ -3,9 +3,16 @@
 
 use crate::circuit::Circuit;
 use crate::solving::{Rung, Solution};
+use std::collections::BTreeSet;
 
 /// Steps that lose less than this share of the whole stand together.
 const LEAST: f64 = 0.004;
+/// A ladder that loses less than this share of its limit is not worth a picture.
+const NEXT_TO_NOTHING: f64 = 0.01;
+/// The same where no rule sets a limit, volts: no hand meter shows less.
+const UNSEEN_V: f64 = 0.001;
+/// What solving calls the joints of a wire.
+const ENDS: &str = ", its two ends";
 
 /// One step of a ladder.
 #[derive(Debug, Clone, PartialEq)]
@@ -16,6 +23,8 @@ pub struct Step {
     pub drop_v: f64,
     /// Whether it lies on the way back.
     pub back: bool,
+    /// Whether it is copper of a wire, of which alone the drop rule counts.
+    pub is_copper: bool,
 }
 
 /// A ladder.
@@ -35,17 +44,26 @@ pub struct LadderChart {
     pub steps: Vec<Step>,
 }
 
+impl LadderChart {
+    /// Whether so little is lost that a sentence says all of it.
+    pub fn is_next_to_nothing(&self) -> bool {
+        let least = self.rule.map_or(UNSEEN_V, |rule| NEXT_TO_NOTHING * rule.1);
+        self.lost_v.abs() < least
+    }
+}
+
 /// The ladder of every load that draws current in a judged state, greatest
 /// loss against its limit first.
 pub(super) fn ladders(circuit: &Circuit, solution: &Solution) -> Vec<LadderChart> {
     let nominal_v = circuit.boat.nominal.si();
+    let copper = coppers(circuit);
     let mut all: Vec<(f64, LadderChart)> = Vec::new();
     for part in &circuit.parts {
         let states = solution.states.iter().filter(|state| !state.what_if);
         let of_part = states.filter_map(|state| {
             let reading = state.parts.get(&part.name)?;
             let ladder = state.ladders.get(&part.name)?;
-            let steps = steps(&ladder.feed, &ladder.back);
+            let steps = steps(&copper, &ladder.feed, &ladder.back);
             let lost_v = steps.iter().map(|step| step.drop_v).sum();
             let rule = reading.rule_drop_v.zip(reading.limit_pct);
             let rule = rule.map(|(drop_v, pct)| (drop_v, pct / 100.0 * nominal_v));
@@ -66,36 +84,62 @@ pub(super) fn ladders(circuit: &Circuit, solution: &Solution) -> Vec<LadderChart
     all.into_iter().map(|(_, chart)| chart).collect()
 }
 
-fn steps(feed: &[Rung], back: &[Rung]) -> Vec<Step> {
+/// What the rungs of bare copper are called: a wire with its size and length.
+fn coppers(circuit: &Circuit) -> BTreeSet<String> {
+    let name = |wire: &crate::circuit::Wire| {
+        let (size, length) = (wire.size.value, wire.length.value.typical);
+        format!("{}, {size} {length}", circuit.wire_label(wire))
+    };
+    circuit.wires.iter().map(name).collect()
+}
+
+fn steps(copper: &BTreeSet<String>, feed: &[Rung], back: &[Rung]) -> Vec<Step> {
     let whole: f64 = feed.iter().chain(back).map(|rung| rung.drop_v.abs()).sum();
+    let step = |rung: &Rung, back: bool| Step {
+        what: in_words(&rung.what),
+        drop_v: rung.drop_v,
+        back,
+        is_copper: copper.contains(&rung.what),
+    };
     let mut all = Vec::new();
     for (rungs, back) in [(feed, false), (back, true)] {
-        let mut rest_v = 0.0;
-        let mut small = 0;
-        for rung in rungs {
-            if rung.drop_v.abs() < LEAST * whole {
-                rest_v += rung.drop_v;
-                small += 1;
-            } else {
-                all.push(Step {
-                    what: rung.what.replace('`', ""),
-                    drop_v: rung.drop_v,
+        let (small, large): (Vec<&Rung>, Vec<&Rung>) = rungs
+            .iter()
+            .partition(|rung| rung.drop_v.abs() < LEAST * whole);
+        all.extend(large.into_iter().map(|rung| step(rung, back)));
+        for is_copper in [true, false] {
+            let alike = |rung: &&&Rung| copper.contains(&rung.what) == is_copper;
+            let those: Vec<&&Rung> = small.iter().filter(alike).collect();
+            match those[..] {
+                [] => {}
+                [one] => all.push(step(one, back)),
+                _ => all.push(Step {
+                    what: together(those.len(), is_copper),
+                    drop_v: those.iter().map(|rung| rung.drop_v).sum(),
                     back,
-                });
+                    is_copper,
+                }),
             }
-        }
-        if small > 0 {
-            let which = if back { "return" } else { "feed" };
-            all.push(Step {
-                what: if small == 1 {
-                    format!("1 small step of the {which}")
-                } else {
-                    format!("{small} small steps of the {which} together")
-                },
-                drop_v: rest_v,
-                back,
-            });
         }
     }
     all
+}
+
+/// Small steps of one kind in one.
+fn together(count: usize, is_copper: bool) -> String {
+    let what = if is_copper {
+        "wires"
+    } else {
+        "joints, fuses and contacts"
+    };
+    format!("{count} {what} that lose little, together")
+}
+
+/// A rung in plain words.
+fn in_words(what: &str) -> String {
+    let plain = what.replace('`', "");
+    match plain.strip_suffix(ENDS) {
+        Some(wire) => format!("joints at both ends of {wire}"),
+        None => plain,
+    }
 }

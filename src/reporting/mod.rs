@@ -26,7 +26,7 @@ pub use worksheet::{Field, Fit, Reader, SheetStep, Worksheet};
 
 use crate::bench::Refused;
 use crate::circuit::Circuit;
-use crate::document::{Block, Document};
+use crate::document::{Block, Document, Table};
 use crate::drawing::{Conductor, Drawing, Sheet, draw_in_sheets};
 use crate::findings::{Assumed, Finding};
 use crate::protecting;
@@ -203,11 +203,30 @@ fn overview(protected: &Document) -> Document {
 fn without_answer(solved: &Document) -> Document {
     let mut rest = Document::new();
     for block in solved.blocks() {
-        if !matches!(block, Block::Answer(_)) {
-            rest.push(block.clone());
+        match block {
+            Block::Answer(_) => {}
+            Block::Table(table) => {
+                rest.push(Block::Table(takes_or_gives(table)));
+            }
+            _ => {
+                rest.push(block.clone());
+            }
         }
     }
     rest
+}
+
+/// A table whose batteries take charge instead of giving less than nothing.
+fn takes_or_gives(table: &Table) -> Table {
+    let mut table = table.clone();
+    let at = table.columns.iter().position(|one| one.name == "gives");
+    let cells = table.rows.iter_mut().filter_map(|row| row.get_mut(at?));
+    for cell in cells {
+        if let Some(amps) = cell.text.strip_prefix('-') {
+            cell.text = format!("takes {amps}");
+        }
+    }
+    table
 }
 
 /// SHA-256 in small hexadecimal digits.
@@ -228,10 +247,24 @@ fn cautions(protected: &Document) -> Vec<String> {
             all.push(caution.clone());
         }
     }
+    say_once(&mut all);
     let last = deference();
     all.retain(|caution| *caution != last);
     all.push(last.into());
     all
+}
+
+/// A clause of one caution that another one says at length.
+const SAID_AGAIN: &str = ", and never fit a larger fuse to stop one from opening";
+
+/// Cuts the clause where another caution says the same.
+fn say_once(all: &mut [String]) {
+    let at_length = |text: &String| text.starts_with("Never fit a larger fuse");
+    if all.iter().any(at_length) {
+        for text in all.iter_mut() {
+            *text = text.replace(SAID_AGAIN, "");
+        }
+    }
 }
 
 /// An answer without the title it begins with: the page has that at its head.

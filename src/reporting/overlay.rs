@@ -9,8 +9,11 @@ use crate::findings::{Finding, Severity};
 use crate::quantities::{Amps, Celsius, Volts};
 use crate::solving::{StateSolution, WireReading};
 
-/// Less is no current, amperes.
+/// Less is no current to speak of, amperes.
 const OFF_A: f64 = 0.005;
+/// Less is not told either, amperes; what lies between drains a battery all the
+/// same, as a clock or an alarm does.
+const TRICKLE_A: f64 = 1e-4;
 /// From here up a terminal counts as live, volts.
 const LIVE_V: f64 = 1.0;
 /// A wire so far above its air is called hot, kelvin: it is felt by hand.
@@ -21,7 +24,7 @@ const HOT_K: f64 = 20.0;
 pub enum Flow {
     /// Neither volts nor current.
     Dead,
-    /// Volts, no current.
+    /// Volts without current, or with very little.
     Live,
     /// Current.
     Carries,
@@ -36,6 +39,8 @@ pub struct Shown {
     pub emphasis: Emphasis,
     /// Whether it is hot.
     pub hot: bool,
+    /// Whether it carries very little, less than counts as current.
+    pub trickle: bool,
     /// `5.75 A 0.11 V`; empty where it carries nothing.
     pub words: String,
 }
@@ -116,12 +121,13 @@ fn shown(
         Conductor::Join(at) => {
             let live = volts(circuit.joins[at].part).is_some_and(|v| v.abs() > LIVE_V);
             let current_a = solved.joins_a.get(at).map_or(0.0, |amps| amps.abs());
-            let carries = current_a >= OFF_A;
+            let trickle = is_trickle(current_a);
             Shown {
-                flow: flow(carries, live),
+                flow: flow(current_a >= OFF_A, live || trickle),
                 emphasis: Emphasis::Plain,
                 hot: false,
-                words: if carries {
+                trickle,
+                words: if current_a >= TRICKLE_A {
                     Amps::new(current_a).to_string()
                 } else {
                     String::new()
@@ -135,18 +141,24 @@ fn shown(
                 .into_iter()
                 .any(|end| volts(end).is_some_and(|v| v.abs() > LIVE_V));
             let reading = solved.wires.iter().find(|reading| reading.wire == at);
-            let carries = reading.is_some_and(|r| r.current_a.abs() >= OFF_A);
+            let current_a = reading.map_or(0.0, |r| r.current_a.abs());
+            let trickle = is_trickle(current_a);
             let air = circuit.ambient.at(wire.place).si();
             Shown {
-                flow: flow(carries, live),
+                flow: flow(current_a >= OFF_A, live || trickle),
+                trickle,
                 emphasis: judged(findings, &label, &solved.name, true),
                 hot: reading.is_some_and(|r| r.temperature_degc - air >= HOT_K),
                 words: reading
-                    .filter(|_| carries)
+                    .filter(|_| current_a >= TRICKLE_A)
                     .map_or_else(String::new, |r| words(r, air)),
             }
         }
     }
+}
+
+fn is_trickle(current_a: f64) -> bool {
+    (TRICKLE_A..OFF_A).contains(&current_a)
 }
 
 fn flow(carries: bool, live: bool) -> Flow {
@@ -159,6 +171,9 @@ fn flow(carries: bool, live: bool) -> Flow {
 
 fn words(reading: &WireReading, air: f64) -> String {
     let current = Amps::new(reading.current_a.abs());
+    if is_trickle(reading.current_a.abs()) {
+        return current.to_string();
+    }
     let drop = Volts::new(reading.drop_v.abs());
     if reading.temperature_degc - air >= HOT_K {
         return format!("{current} {}", Celsius::new(reading.temperature_degc));
@@ -266,10 +281,15 @@ fn sentence(
     };
     let carrying = named(&|shown| shown.flow == Flow::Carries).len();
     let wires = circuit.wires.len();
+    let trickling = named(&|shown| shown.trickle).len();
     let mut text = format!(
         "In `{}` {carrying} of {wires} wires carry current",
         state.name
     );
+    if trickling > 0 {
+        let rest = Amps::new(OFF_A);
+        text = format!("{text} of {rest} or more, {trickling} carry less");
+    }
     let bad = named(&|shown| shown.emphasis == Emphasis::Bad);
     let warned = named(&|shown| shown.emphasis == Emphasis::Warn);
     for (words, names) in [

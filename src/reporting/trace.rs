@@ -3,7 +3,8 @@
 
 use crate::circuit::Circuit;
 use crate::protecting::{Check, Kind, Study, Verdict};
-use crate::quantities::{Amps, Volts};
+use crate::quantities::print::nominal;
+use crate::quantities::{Amps, Seconds, Volts};
 use crate::solving::{Solution, StateSolution};
 use crate::transients::{Column, Openings, Ready, Scenario, Transient, What, study};
 
@@ -68,7 +69,7 @@ pub(super) fn traces(circuit: &Circuit, solution: &Solution, fuses: &Study) -> V
                 part,
                 state,
                 fuse: &fuse.name,
-                rating_a: fuse.effective.si(),
+                rating: (fuse.rating, fuse.effective),
                 verdict: format!("{}: {}", check.verdict.word(), check.sentence),
             };
             match check.kind {
@@ -97,7 +98,8 @@ struct Asked<'a> {
     part: &'a str,
     state: &'a StateSolution,
     fuse: &'a str,
-    rating_a: f64,
+    /// As printed on it, and in the air around it.
+    rating: (Amps, Amps),
     verdict: String,
 }
 
@@ -145,18 +147,14 @@ fn stall(asked: &Asked<'_>) -> Option<TraceChart> {
     };
     let openings = study(asked.circuit, &with_fuses).ok()?.openings;
     let opened = openings.get(asked.fuse).copied().unwrap_or_default();
+    let through = format!("through {}, if no fuse opened", asked.fuse);
+    let curve = curve(&run, asked.fuse, "current_a", through)?;
     Some(TraceChart {
         title: format!(
-            "`{}` jams while it runs in `{}`, and no fuse opens",
-            asked.part, asked.state.name
+            "`{}` jams while it runs in `{}`: the current if no fuse opened, and when `{}` opens",
+            asked.part, asked.state.name, asked.fuse
         ),
         unit: "A",
-        curves: vec![curve(
-            &run,
-            asked.fuse,
-            "current_a",
-            format!("through {}", asked.fuse),
-        )?],
         levels: vec![rating(asked)],
         moments: [
             opening_moments(asked.fuse, opened),
@@ -164,13 +162,39 @@ fn stall(asked: &Asked<'_>) -> Option<TraceChart> {
         ]
         .concat(),
         seconds: (FROM_S, run.reached_s),
-        verdict: asked.verdict.clone(),
+        verdict: format!(
+            "{}. {}",
+            asked.verdict.trim_end_matches('.'),
+            falls(&curve, run.reached_s)
+        ),
+        curves: vec![curve],
     })
 }
 
+/// What the curve of a stall shows beside the verdict, whose figure is that of a
+/// winding at its limit and not hotter.
+fn falls(curve: &TraceCurve, until_s: f64) -> String {
+    let most = curve.points.iter().map(|point| point.1).fold(0.0, f64::max);
+    let last = curve.points.last().map_or(most, |point| point.1);
+    format!(
+        "The curve is drawn as if no fuse opened, the winding heating on past its limit: {} at most, {} after {}.",
+        Amps::new(most),
+        Amps::new(last),
+        Seconds::new(until_s)
+    )
+}
+
+/// The level of a fuse's rating, which warm air lowers.
 fn rating(asked: &Asked<'_>) -> (String, f64) {
-    let name = format!("{} there: {}", asked.fuse, Amps::new(asked.rating_a));
-    (name, asked.rating_a)
+    let (printed, there) = asked.rating;
+    let name = format!("{}, {}", asked.fuse, nominal(printed));
+    let name = if (there.si() - printed.si()).abs() < 0.005 * printed.si() {
+        name
+    } else {
+        let air = if there < printed { "warm" } else { "cool" };
+        format!("{name}; in its {air} air {there}")
+    };
+    (name, there.si())
 }
 
 fn opening_moments(fuse: &str, opened: Openings) -> Vec<(String, f64)> {

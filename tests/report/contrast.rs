@@ -23,6 +23,8 @@ const DECORATION: &[&str] = &[
     ".grid",
     // The light rim that lifts letters off a line.
     ".halo",
+    // What is left out of a line where another hops over it.
+    ".left-out",
     // Rules between rows, edges of panels and boxes of text.
     "th,td",
     "tbody tr",

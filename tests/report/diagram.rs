@@ -94,6 +94,36 @@ fn every_sheet_names_the_others_of_its_parts(name: &str, sheets: &[Sheet]) {
     }
 }
 
+#[test]
+fn a_symbol_whose_lines_go_on_elsewhere_says_on_which_sheet() {
+    for name in BOATS {
+        let all = sheets(&circuit(&boat(name)));
+        for (number, sheet) in (1..).zip(&all) {
+            for placed in &sheet.drawing.symbols {
+                let own = placed.symbol.pins[0].terminal;
+                let others: Vec<String> = (1..)
+                    .zip(&all)
+                    .filter(|(other, _)| *other != number)
+                    .filter(|(_, other)| {
+                        let mut symbols = other.drawing.symbols.iter();
+                        symbols.any(|one| one.symbol.pins[0].terminal == own)
+                    })
+                    .map(|(other, _): (usize, _)| other.to_string())
+                    .collect();
+                let mut told = placed.lettering.iter().map(|one| &one.text);
+                let told = told.find(|text| text.starts_with("to ") && text.contains("sheet"));
+                let expected = match others.len() {
+                    0 => None,
+                    1 => Some(format!("to sheet {}", others[0])),
+                    2..=4 => Some(format!("to sheets {}", others.join(", "))),
+                    many => Some(format!("to {many} sheets")),
+                };
+                assert_eq!(told.cloned(), expected, "{name} {number}");
+            }
+        }
+    }
+}
+
 fn all_is_inside(name: &str, drawing: &Drawing) {
     for one in letterings(drawing) {
         let room = one.room();
@@ -219,7 +249,7 @@ fn no_two_conductors_lie_on_each_other(name: &str, drawing: &Drawing) {
 }
 
 /// Points at which conductors cross, counted on the finished drawing.
-fn crossings(drawing: &Drawing) -> usize {
+pub(super) fn crossings(drawing: &Drawing) -> usize {
     let all = &drawing.conductors;
     let mut count = 0;
     for (at, one) in all.iter().enumerate() {

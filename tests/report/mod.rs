@@ -2,6 +2,7 @@
 //! the wiring diagram: legible on every example and up to sixty wires.
 
 mod browser;
+mod charts;
 mod contrast;
 mod diagram;
 mod driven;

@@ -9,28 +9,47 @@ use crate::protecting::Verdict;
 use crate::quantities::Volts;
 use crate::reporting::{FuseChart, LadderChart, TraceChart};
 
-/// A ladder a load.
+/// A ladder a load; those that lose next to nothing are told in one sentence.
 pub(super) fn ladders(all: &[LadderChart]) -> Vec<Node> {
-    let lead = "For each load, in the state in which it comes nearest to its limit: every step on the way there and back, as a meter would show it. The limit is the rule's, which counts copper alone; a step far longer than the others is where to look.";
+    let lead = "For each load, in the state in which it comes nearest to its limit: every step on the way there and back, as a meter would show it; a step far longer than the others is where to look. The limit is the rule's. It counts copper alone, at the rule's own resistance, and of a wire that feeds several loads this load's share: so it is held against the bar at the foot, not against the steps.";
     let mut nodes = vec![element("p").text(lead).into()];
-    for (number, chart) in all.iter().enumerate() {
-        let rule = chart.rule.map_or_else(String::new, |(drop_v, limit_v)| {
-            format!(
-                "; by the rule {} of {}",
-                Volts::new(drop_v),
-                Volts::new(limit_v)
-            )
-        });
-        let caption = format!(
-            "`{}` in `{}`: {} lost from `{}`{rule}",
-            chart.load,
-            chart.state,
-            Volts::new(chart.lost_v),
-            chart.supply
+    let (little, shown): (Vec<_>, Vec<_>) = all
+        .iter()
+        .enumerate()
+        .partition(|(_, chart)| chart.is_next_to_nothing());
+    let figures = shown
+        .into_iter()
+        .map(|(number, chart)| figure(&caption(chart), svg::ladder(chart, number, false)));
+    nodes.push(element("div").class("ladders").all(figures).into());
+    if !little.is_empty() {
+        let named: Vec<String> = little
+            .iter()
+            .map(|(_, chart)| format!("`{}` in `{}`", chart.load, chart.state))
+            .collect();
+        let sentence = format!(
+            "Next to nothing, less than 1 % of the limit or less than 1 mV, is lost on the way to and from: {}.",
+            named.join(", ")
         );
-        nodes.push(figure(&caption, svg::ladder(chart, number, false)).into());
+        nodes.push(element("p").all(words(&sentence)).into());
     }
     nodes
+}
+
+fn caption(chart: &LadderChart) -> String {
+    let rule = chart.rule.map_or_else(String::new, |(drop_v, limit_v)| {
+        format!(
+            "; by the rule {} of {}",
+            Volts::new(drop_v),
+            Volts::new(limit_v)
+        )
+    });
+    format!(
+        "`{}` in `{}`: {} lost from `{}`{rule}",
+        chart.load,
+        chart.state,
+        Volts::new(chart.lost_v),
+        chart.supply
+    )
 }
 
 fn figure(caption: &str, picture: Element) -> Element {

@@ -28,7 +28,7 @@ pub(super) fn switching(diagram: &Diagram) -> String {
 /// The diagram with a choice of states; without script, the choice is the
 /// style sheet's. A large one comes in sheets first, then whole.
 pub(super) fn wiring(diagram: &Diagram, sheets: &[DiagramSheet]) -> Vec<Node> {
-    let legend = "Thick line: carries current. Thin dark line: live, no current. Grey: neither; dotted grey: two terminals bolted together, no wire between them, drawn as a wire is where volts or current are on it. Thick broken line with ! or !!: look at it, beyond a limit; so are parts in a broken or an unbroken frame. Red dots over a line: hot. Under a wire: its current, and the volts lost in it or its temperature. Lines that cross do not meet; they meet at dots.";
+    let legend = "Thick line: carries current. Thin line, of the letters' colour: live, with no current or less than 5 mA. Grey: neither; dotted grey: two terminals bolted together, no wire between them, drawn as a wire is where volts or current are on it. Long dashes with !: look at it; short dashes with !!: beyond a limit. Broken frame round a part or a fuse: look at it; unbroken frame: beyond a limit. Row of large red dots on a line: hot, with its temperature under it. Under a wire: its current, and the volts lost in it or its temperature. Of lines that cross one hops over the other: they do not meet. Where they meet there is a dot.";
     let sentences = diagram
         .overlays
         .iter()
@@ -43,6 +43,7 @@ pub(super) fn wiring(diagram: &Diagram, sheets: &[DiagramSheet]) -> Vec<Node> {
     let mut stage = element("div")
         .class("stage")
         .with(element("p").attr("aria-live", "polite").all(sentences))
+        .with(element("p").class("fine").text(legend))
         .with(element("p").class("fine hint noprint").text(hint));
     for (number, sheet) in (1..).zip(sheets) {
         stage = stage.all(one_sheet(sheet, number));
@@ -60,15 +61,14 @@ pub(super) fn wiring(diagram: &Diagram, sheets: &[DiagramSheet]) -> Vec<Node> {
             "scroll whole",
             &diagram.heading(),
         ))
-        .with(if sheets.is_empty() {
-            paper(diagram, "diagram", "Wiring diagram")
-        } else {
-            overview(diagram, title)
-        });
-    vec![
-        states(diagram).with(stage).into(),
-        element("p").class("fine").text(legend).into(),
-    ]
+        // Where there are sheets, paper does without the whole: its letters would
+        // be too small to read.
+        .all(
+            sheets
+                .is_empty()
+                .then(|| paper(diagram, "diagram", "Wiring diagram")),
+        );
+    vec![states(diagram).with(stage).into()]
 }
 
 fn states(diagram: &Diagram) -> Element {
@@ -207,16 +207,6 @@ fn paper(diagram: &Diagram, name: &str, title: &str) -> Element {
         }
     }
     all
-}
-
-/// The whole on one sheet of paper, to find one's way.
-fn overview(diagram: &Diagram, title: &str) -> Element {
-    let size = (diagram.drawing.width, diagram.drawing.height);
-    let points = POINTS * (SHEET.0 / size.0).min(SHEET.1 / size.1).min(1.0);
-    let caption = format!("{title}, small, to find one\u{2019}s way: the sheets can be read");
-    element("div")
-        .class("sheets")
-        .with(printed("diagram", &caption, (0.0, 0.0), size, points))
 }
 
 fn printed(

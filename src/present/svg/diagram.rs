@@ -1,9 +1,10 @@
 //! The wiring diagram as a picture, with every state over it.
 
 use super::glyphs::{contacts, fixed, moves, round};
+use super::hops::{bridges, way};
 use super::{ground, picture};
 use crate::document::Emphasis;
-use crate::drawing::{Anchor, Conductor, Lettering, Placed, Rect, Routed};
+use crate::drawing::{Anchor, Conductor, Drawing, Lettering, Placed, Rect, Routed, width};
 use crate::markup::{Element, element};
 use crate::reporting::{Diagram, Flow, Overlay, Shown};
 
@@ -38,9 +39,9 @@ fn base(of: &Diagram, name: &str) -> Element {
     let of_kind = |wires: bool| {
         let all = drawing.conductors.iter().enumerate();
         all.filter(move |(_, one)| matches!(one.conductor, Conductor::Wire(_)) == wires)
-            .map(move |(number, one)| {
+            .map(move |(number, _)| {
                 let id = format!("{name}-c{number}");
-                conductor(id, one, &of.names[number])
+                conductor(id, way(&drawing.conductors, number), &of.names[number])
             })
     };
     let letters = drawing
@@ -51,19 +52,28 @@ fn base(of: &Diagram, name: &str) -> Element {
         .class("base")
         .with(element("g").class("wires").all(of_kind(true)))
         .with(element("g").class("joins").all(of_kind(false)))
+        .with(element("g").class("wires").all(hopping(drawing, name)))
         .all(drawing.symbols.iter().map(symbol))
         .with(element("g").class("letters").all(letters))
 }
 
-fn conductor(id: String, of: &Routed, name: &str) -> Element {
-    let corners = of
-        .points
-        .iter()
-        .map(|(x, y)| format!("{} {}", round(*x), round(*y)));
-    let way: Vec<String> = corners.collect();
+/// The hops of all conductors, each with the gap in what it crosses.
+fn hopping(drawing: &Drawing, name: &str) -> Vec<Element> {
+    let numbers = 0..drawing.conductors.len();
+    let found = numbers.filter_map(|at| Some((at, bridges(&drawing.conductors, at)?)));
+    let path = |kind: char, at: usize, way: String| {
+        let path = element("path").attr("id", format!("{name}-{kind}{at}"));
+        path.attr("d", way)
+    };
+    found
+        .flat_map(|(at, (gaps, arcs))| [path('g', at, gaps).class("left-out"), path('h', at, arcs)])
+        .collect()
+}
+
+fn conductor(id: String, way: String, name: &str) -> Element {
     element("path")
         .attr("id", id)
-        .attr("d", format!("M{}", way.join("L")))
+        .attr("d", way)
         .with(element("title").text(name))
 }
 
@@ -107,27 +117,52 @@ fn state(of: &Diagram, overlay: &Overlay, name: &str) -> Element {
     let flows = (0..)
         .zip(pairs())
         .flat_map(|(at, (_, shown)): (usize, _)| flow(&format!("#{name}-c{at}"), shown));
+    // What hops lies above what it crosses, whichever carries current.
+    let hops = (0..)
+        .zip(pairs())
+        .filter(|(at, _)| bridges(&drawing.conductors, *at).is_some())
+        .flat_map(|(at, (routed, shown)): (usize, _)| {
+            let again = |kind: char, class: &str| {
+                let line = format!("#{name}-{kind}{at}");
+                element("use").attr("href", line).class(class)
+            };
+            let dead = match routed.conductor {
+                Conductor::Wire(_) => "wires",
+                Conductor::Join(_) => "joins",
+            };
+            [
+                again('g', "left-out"),
+                again('h', look(shown).unwrap_or(dead)),
+            ]
+        });
     let figures = pairs().filter_map(|(routed, shown)| figures(routed, shown));
     let places = drawing.symbols.iter().zip(&overlay.closed);
     let moving = places.filter(|(placed, _)| moves(placed.symbol.glyph));
     let slots = drawing.symbols.iter().zip(&overlay.pins);
     let flagged = drawing.symbols.iter().zip(&overlay.symbols);
     element("g")
-        .with(element("g").class("f").all(flows))
-        .all(flagged.filter_map(|(placed, emphasis)| flag(&placed.body, *emphasis)))
+        .with(element("g").class("f").all(flows).all(hops))
+        .all(flagged.filter_map(|(placed, emphasis)| flag(&around_symbol(placed), *emphasis)))
         .all(slots.flat_map(|(placed, pins)| of_slots(placed, pins)))
         .all(moving.flat_map(|(placed, closed)| contacts(placed, closed)))
         .all(figures)
 }
 
-/// A conductor's line once more, as it stands.
-fn flow(line: &str, shown: &Shown) -> Vec<Element> {
-    let class = match (shown.emphasis, shown.flow) {
+/// The look of a conductor's line; none where it is dead and unremarked.
+fn look(shown: &Shown) -> Option<&'static str> {
+    Some(match (shown.emphasis, shown.flow) {
         (Emphasis::Bad, _) => "beyond",
         (Emphasis::Warn, _) => "warned",
         (_, Flow::Carries) => "carries",
         (_, Flow::Live) => "live",
-        (_, Flow::Dead) => return Vec::new(),
+        (_, Flow::Dead) => return None,
+    })
+}
+
+/// A conductor's line once more, as it stands.
+fn flow(line: &str, shown: &Shown) -> Vec<Element> {
+    let Some(class) = look(shown) else {
+        return Vec::new();
     };
     let again = |class: &str| element("use").attr("href", line).class(class);
     let mut all = vec![again(class)];
@@ -142,8 +177,30 @@ fn flow(line: &str, shown: &Shown) -> Vec<Element> {
 fn of_slots(placed: &Placed, pins: &[Emphasis]) -> Vec<Element> {
     let numbered = pins.iter().enumerate();
     numbered
-        .filter_map(|(pin, emphasis)| flag(&placed.mark(pin)?.room(), *emphasis))
+        .filter_map(|(pin, emphasis)| flag(&around_mark(placed.mark(pin)?), *emphasis))
         .collect()
+}
+
+/// Room of a frame around a fuse's name and its own wire, clear of the letters.
+fn around_mark(mark: &Lettering) -> Rect {
+    let room = mark.room();
+    Rect {
+        x: room.x - 3.0,
+        y: mark.y - mark.size - 1.0,
+        w: room.w + 6.0,
+        h: mark.size + 8.0,
+    }
+}
+
+/// Room of a frame around a symbol, clear of its circle.
+fn around_symbol(placed: &Placed) -> Rect {
+    let body = placed.body;
+    Rect {
+        x: body.x - 2.0,
+        y: body.y - 3.0,
+        w: body.w + 4.0,
+        h: body.h + 6.0,
+    }
 }
 
 /// A frame around a symbol whose part is beyond a limit, or to be looked at.
@@ -156,9 +213,9 @@ fn flag(body: &Rect, emphasis: Emphasis) -> Option<Element> {
     Some(
         element("rect")
             .class(class)
-            .attr("x", round(body.x - 2.0))
+            .attr("x", round(body.x))
             .attr("y", round(body.y))
-            .attr("width", round(body.w + 4.0))
+            .attr("width", round(body.w))
             .attr("height", round(body.h)),
     )
 }
@@ -171,9 +228,19 @@ fn figures(routed: &Routed, shown: &Shown) -> Option<Element> {
         Emphasis::Plain | Emphasis::Ok => ("", "faint"),
     };
     let text = format!("{sign}{}", shown.words);
+    let text = text.trim_end().to_owned();
+    let kept = &routed.figures;
+    // Bold letters are wider than those the room was kept for.
+    let fits = width(&text, kept.size, true) <= width(&kept.text, kept.size, false);
     let place = Lettering {
-        text: text.trim_end().to_owned(),
-        ..routed.figures.clone()
+        bold: shown.hot && fits,
+        text,
+        ..kept.clone()
+    };
+    let class = if shown.hot && class == "faint" {
+        "bad"
+    } else {
+        class
     };
     (!place.text.is_empty()).then(|| lettering(&place, class))
 }

@@ -1,7 +1,10 @@
 //! The symbols of IEC 60617, each drawn around its middle.
 
-use crate::drawing::{Glyph, Placed, Port, Side};
+use crate::drawing::{Glyph, Placed, Port, Rect, Side};
 use crate::markup::{Element, element};
+
+/// Half the width of a motor's or a generator's circle.
+const MACHINE: f64 = 12.0;
 
 /// A straight line.
 pub(super) fn line(class: &str, a: (f64, f64), b: (f64, f64)) -> Element {
@@ -41,7 +44,7 @@ fn letter((x, y): (f64, f64), text: &str) -> Element {
         .attr("x", round(x))
         .attr("y", round(y + 4.5))
         .attr("text-anchor", "middle")
-        .attr("font-size", 13)
+        .attr("font-size", 12)
         .text(text)
 }
 
@@ -63,7 +66,6 @@ fn middle(placed: &Placed) -> (f64, f64) {
 pub(super) fn fixed(placed: &Placed) -> Vec<Element> {
     let mut all: Vec<Element> = placed.ports.iter().flat_map(meeting).collect();
     let (x, y) = middle(placed);
-    let two = placed.ports.len() == 2 && placed.ports[0].side != placed.ports[1].side;
     match placed.symbol.glyph {
         Glyph::Stud => {
             all.clear();
@@ -72,17 +74,8 @@ pub(super) fn fixed(placed: &Placed) -> Vec<Element> {
         Glyph::Block => all.extend(block(placed)),
         Glyph::Driver | Glyph::Selector | Glyph::Changeover => all.push(frame(placed)),
         _ => {
-            let half = reach(placed.symbol.glyph);
             for port in &placed.ports {
-                let edge = if port.side == Side::Left {
-                    x - half
-                } else {
-                    x + half
-                };
-                all.push(line("sy", (port.x, port.y()), (edge, port.y())));
-                if !two {
-                    all.push(line("sy", (edge, port.y()), (edge, y)));
-                }
+                all.extend(entry(placed, port, (x, y)));
             }
             all.extend(drawn(placed, (x, y)));
         }
@@ -90,11 +83,57 @@ pub(super) fn fixed(placed: &Placed) -> Vec<Element> {
     all
 }
 
+/// From a terminal to the drawn sign. Of several on one side each comes in at a
+/// point of its own: they are not joined, they are the sign's own ends.
+fn entry(placed: &Placed, port: &Port, (x, y): (f64, f64)) -> Vec<Element> {
+    let glyph = placed.symbol.glyph;
+    let half = reach(glyph);
+    let out = if port.side == Side::Left { -1.0 } else { 1.0 };
+    let beside = placed.ports.iter().filter(|other| other.side == port.side);
+    let off = if beside.count() > 1 {
+        (port.y() - y).clamp(-0.6 * rise(glyph), 0.6 * rise(glyph))
+    } else {
+        0.0
+    };
+    let edge = if is_round(glyph) {
+        (half * half - off * off).sqrt()
+    } else {
+        half
+    };
+    let (bend, end) = (
+        (x + out * (half + 5.0), port.y()),
+        (x + out * edge, y + off),
+    );
+    if (port.y() - end.1).abs() < 1e-6 {
+        return vec![line("sy", (port.x, port.y()), end)];
+    }
+    vec![line("sy", (port.x, port.y()), bend), line("sy", bend, end)]
+}
+
+fn is_round(glyph: Glyph) -> bool {
+    matches!(
+        glyph,
+        Glyph::Charger | Glyph::Pump | Glyph::Motor | Glyph::Lamp
+    )
+}
+
+/// Half the height of the drawn sign.
+fn rise(glyph: Glyph) -> f64 {
+    match glyph {
+        Glyph::Load => 10.0,
+        Glyph::Coil | Glyph::Solenoid => 8.0,
+        Glyph::Fuse | Glyph::Resistance => 5.0,
+        Glyph::Battery => 7.0,
+        _ if is_round(glyph) => reach(glyph),
+        _ => 0.0,
+    }
+}
+
 /// Half the width of the drawn sign.
 fn reach(glyph: Glyph) -> f64 {
     match glyph {
         Glyph::Battery => 4.0,
-        Glyph::Charger | Glyph::Pump | Glyph::Motor => 14.0,
+        Glyph::Charger | Glyph::Pump | Glyph::Motor => MACHINE,
         Glyph::Fuse | Glyph::Resistance => 15.0,
         Glyph::Lamp | Glyph::Coil | Glyph::Solenoid => 11.0,
         Glyph::Load => 17.0,
@@ -166,16 +205,16 @@ fn drawn(placed: &Placed, (x, y): (f64, f64)) -> Vec<Element> {
             line("sy", (x + 4.0, y - 14.0), (x + 4.0, y + 14.0)),
             line("bar", (x - 4.0, y - 7.0), (x - 4.0, y + 7.0)),
         ],
-        Glyph::Charger => vec![circle("bx", (x, y), 14.0), letter((x, y), "G")],
+        Glyph::Charger => vec![circle("bx", (x, y), MACHINE), letter((x, y), "G")],
         Glyph::Pump => vec![
-            circle("bx", (x, y), 14.0),
+            circle("bx", (x, y), MACHINE),
             letter((x, y - 2.0), "M"),
             path(
                 "fl",
-                format!("M{} {}h7l-3.5 4.5z", round(x - 3.5), round(y + 6.0)),
+                format!("M{} {}h6l-3 4z", round(x - 3.0), round(y + 5.5)),
             ),
         ],
-        Glyph::Motor => vec![circle("bx", (x, y), 14.0), letter((x, y), "M")],
+        Glyph::Motor => vec![circle("bx", (x, y), MACHINE), letter((x, y), "M")],
         Glyph::Lamp => vec![
             circle("bx", (x, y), 11.0),
             line("sy", (x - 7.8, y - 7.8), (x + 7.8, y + 7.8)),
@@ -279,18 +318,33 @@ fn single(placed: &Placed, (x, y): (f64, f64), closed: bool) -> Vec<Element> {
     all
 }
 
+/// From the frame's left edge to where a port's line ends inside. The rail of a
+/// module's outputs stands clear of the name of what it leads to.
+fn inward(placed: &Placed, port: &Port) -> f64 {
+    let Rect { x, w, .. } = placed.body;
+    let name = placed
+        .mark(port.pin)
+        .filter(|_| placed.symbol.glyph == Glyph::Driver)
+        .map(crate::drawing::Lettering::room);
+    match (port.side, name) {
+        (Side::Left, Some(room)) if is_common(placed, port) => room.x + room.w + 4.0 - x,
+        (Side::Right, Some(room)) if is_common(placed, port) => room.x - 4.0 - x,
+        (Side::Left, _) => 8.0,
+        (Side::Right, _) => w - 8.0,
+    }
+}
+
+/// Whether a module's port is the one that its channels lead to.
+fn is_common(placed: &Placed, port: &Port) -> bool {
+    placed.symbol.ways.iter().all(|way| way.1 == port.pin)
+}
+
 /// A way between two ports of a framed symbol.
 fn passage(placed: &Placed, (a, b): (usize, usize), closed: bool) -> Vec<Element> {
     let (Some(a), Some(b)) = (placed.port(a), placed.port(b)) else {
         return Vec::new();
     };
-    let inner = |port: &Port| {
-        let x = match port.side {
-            Side::Left => placed.body.x + 8.0,
-            Side::Right => placed.body.x + placed.body.w - 8.0,
-        };
-        (x, port.y())
-    };
+    let inner = |port: &Port| (placed.body.x + inward(placed, port), port.y());
     let from = inner(a);
     // A module's channels meet on a rail of their own, level with each.
     let to = if placed.symbol.glyph == Glyph::Driver && a.side != b.side {

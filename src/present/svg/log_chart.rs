@@ -1,7 +1,8 @@
 //! The time-current chart of a fuse: both axes logarithmic, currents upright.
 
 use super::glyphs::{line, round};
-use super::{WIDE, ground, picture};
+use super::upright::{Room, Upright, clear_of, drawn, height, merged};
+use super::{WIDE, ground, picture, upright};
 use crate::drawing::width;
 use crate::markup::{Element, element};
 use crate::present::wrap::fill;
@@ -49,14 +50,14 @@ impl Axis {
 
 /// The chart; `alone` gives it its own colours.
 pub fn fuse_chart(chart: &FuseChart, number: usize, alone: bool) -> Element {
-    let rows = rows(chart);
-    let top = 8.0 + rows.len() as f64 * LINE;
     let x = Axis {
         from: chart.amps.0,
         to: chart.amps.1,
         start: LEFT,
         end: WIDE - RIGHT,
     };
+    let rows = rows(chart, &x);
+    let top = upright::TOP + height(&rows);
     let y = Axis {
         from: chart.seconds.0,
         to: chart.seconds.1,
@@ -64,6 +65,8 @@ pub fn fuse_chart(chart: &FuseChart, number: usize, alone: bool) -> Element {
         end: top,
     };
     let legend = legend(chart);
+    let numbers = numbers(chart, &x, &y);
+    let rooms: Vec<Room> = numbers.iter().map(Number::room).collect();
     let height = top + FIELD + 40.0 + legend.len() as f64 * LINE;
     let title = format!(
         "Time to open against current of {}, {}",
@@ -88,7 +91,14 @@ pub fn fuse_chart(chart: &FuseChart, number: usize, alone: bool) -> Element {
                 .iter()
                 .map(|(_, points)| curve("wirelimit", points, &x, &y)),
         )
-        .all(flags(&rows, &x, &y))
+        .all(drawn("mark", &rows, (x.start, y.start), &rooms))
+        .all(
+            chart
+                .marks
+                .iter()
+                .flat_map(|one| lasts(one, &x, &y, &rooms)),
+        )
+        .all(numbers.iter().map(Number::shown))
         .all(axes(&x, &y))
         .all(keys(&legend, top + FIELD + 44.0))
 }
@@ -100,28 +110,6 @@ pub(super) fn text(x: f64, y: f64, anchor: &str, words: &str) -> Element {
         .attr("font-size", SIZE)
         .attr("text-anchor", anchor)
         .text(words)
-}
-
-/// Words beside an upright line.
-pub(super) fn beside(at: f64, base: f64, words: &str) -> Element {
-    let (anchor, (left, right)) = place_beside(at, words);
-    let to = if anchor == "end" { right } else { left };
-    text(to, base, anchor, words).class("halo")
-}
-
-/// Where words beside an upright line hang, and from where to where they reach:
-/// right of it, left of it, or across it where neither has the room, so that they
-/// end at the picture's edge or, too long even for that, begin at the other.
-fn place_beside(at: f64, words: &str) -> (&'static str, (f64, f64)) {
-    let wide = width(words, SIZE, false);
-    if at + 4.0 + wide <= WIDE {
-        ("start", (at + 4.0, at + 4.0 + wide))
-    } else if at - 4.0 - wide >= 0.0 {
-        ("end", (at - 4.0 - wide, at - 4.0))
-    } else {
-        let left = (WIDE - wide).max(0.0);
-        ("start", (left, left + wide))
-    }
 }
 
 fn grid(x: &Axis, y: &Axis) -> Vec<Element> {
@@ -240,52 +228,98 @@ fn spread(mark: &Mark, x: &Axis, y: &Axis) -> Option<Element> {
     )
 }
 
-/// The marks by their current: each has a row above the field, so that no two
-/// names lie on each other.
-fn rows(chart: &FuseChart) -> Vec<&Mark> {
-    let mut order: Vec<&Mark> = chart.marks.iter().collect();
-    order.sort_by(|a, b| a.at.total_cmp(&b.at));
-    order
+/// The marks with their names in rows above the field, from left to right. What
+/// lies left of the scale comes first, in words: it has no place on it.
+fn rows(chart: &FuseChart, x: &Axis) -> Vec<Upright> {
+    let (on, off): (Vec<&Mark>, Vec<&Mark>) =
+        chart.marks.iter().partition(|mark| mark.at >= x.from);
+    let off = off.iter().map(|mark| Upright::off_scale(&mark.name));
+    let on = on.iter().map(|mark| (x.at(mark.at), mark.name.clone()));
+    off.chain(merged(on.collect())).collect()
 }
 
-/// A current with its name above the field.
-fn flags(rows: &[&Mark], x: &Axis, y: &Axis) -> Vec<Element> {
-    let (mut all, mut names) = (Vec::new(), Vec::new());
-    for (row, mark) in rows.iter().enumerate() {
-        let at = x.at(mark.at);
-        let base = 8.0 + (row as f64 + 1.0) * LINE - 4.0;
-        names.push(beside(at, base, &mark.name));
-        let mut from = base - 9.0;
-        // An upright line leaves out the names that lie across it.
-        for (below, other) in rows.iter().enumerate().skip(row + 1) {
-            let (_, (left, right)) = place_beside(x.at(other.at), &other.name);
-            if (left - 2.0..=right + 2.0).contains(&at) {
-                let base = 8.0 + (below as f64 + 1.0) * LINE - 4.0;
-                if base - 10.0 > from {
-                    all.push(line("mark", (at, from), (at, base - 10.0)));
-                }
-                from = base + 3.0;
-            }
-        }
-        all.push(line("mark", (at, from), (at, y.start)));
-        if let Some(lasts) = mark.lasts {
-            let level = y.at(lasts.clamp(y.from, y.to));
-            all.push(line("axis", (at - 6.0, level), (at + 6.0, level)));
-            all.push(line("bar", (at, level), (at, y.start)));
+/// How long a current flows, a heavy line up to that time.
+fn lasts(mark: &Mark, x: &Axis, y: &Axis, rooms: &[Room]) -> Vec<Element> {
+    let Some(lasts) = mark.lasts.filter(|_| mark.at >= x.from) else {
+        return Vec::new();
+    };
+    let (at, level) = (x.at(mark.at), y.at(lasts.clamp(y.from, y.to)));
+    let mut all = clear_of("bar", at, (level, y.start), rooms);
+    all.push(line("axis", (at - 6.0, level), (at + 6.0, level)));
+    all
+}
+
+/// The number of one or several bands behind the fuse, at their upper end.
+struct Number {
+    words: String,
+    at: (f64, f64),
+}
+
+impl Number {
+    fn room(&self) -> Room {
+        let half = width(&self.words, SIZE, true) / 2.0;
+        let (x, y) = self.at;
+        (x - half, x + half, y - 10.0, y + 3.0)
+    }
+
+    fn shown(&self) -> Element {
+        text(self.at.0, self.at.1, "middle", &self.words)
+            .attr("font-weight", "bold")
+            .class("halo")
+    }
+}
+
+/// Bands behind the fuse, in the legend's order.
+fn below(chart: &FuseChart) -> Vec<&Band> {
+    let bands = chart.bands.iter().rev();
+    bands.filter(|band| band.rank == Rank::Below).collect()
+}
+
+/// Numbers at the bands behind the fuse, where there are several; bands that lie
+/// on each other share a place.
+fn numbers(chart: &FuseChart, x: &Axis, y: &Axis) -> Vec<Number> {
+    let all = below(chart);
+    let mut places: Vec<(&Band, Vec<String>)> = Vec::new();
+    for (number, band) in (1..).zip(&all) {
+        let alike =
+            |one: &&mut (&Band, Vec<String>)| one.0.early == band.early && one.0.late == band.late;
+        match places.iter_mut().find(alike) {
+            Some((_, numbers)) => numbers.push(number.to_string()),
+            None => places.push((band, vec![number.to_string()])),
         }
     }
-    all.extend(names);
-    all
+    if all.len() < 2 {
+        places.clear();
+    }
+    let place = |(row, (band, numbers)): (u32, (&Band, Vec<String>))| {
+        let first = |points: &[(f64, f64)]| points.first().map(|point| x.at(point.0));
+        let (from, to) = (first(&band.early)?, first(&band.late)?);
+        let words = numbers.join(", ");
+        let half = width(&words, SIZE, true) / 2.0;
+        let at = f64::midpoint(from, to).clamp(x.start + half + 2.0, x.end - half - 2.0);
+        let row = f64::from(row);
+        Some(Number {
+            words,
+            at: (at, y.end + 14.0 + row * LINE),
+        })
+    };
+    (0..).zip(places).filter_map(place).collect()
 }
 
 /// Sample and words of each line of the legend.
 fn legend(chart: &FuseChart) -> Vec<(&'static str, String)> {
     let mut all: Vec<(&'static str, String)> = Vec::new();
+    let is_numbered = below(chart).len() > 1;
+    let mut number = 0;
     for band in chart.bands.iter().rev() {
         let (class, which) = match band.rank {
-            Rank::Own => ("own", "this fuse"),
-            Rank::Above => ("above", "before it"),
-            Rank::Below => ("below", "behind it"),
+            Rank::Own => ("own", "this fuse".to_owned()),
+            Rank::Above => ("above", "before it".to_owned()),
+            Rank::Below if is_numbered => {
+                number += 1;
+                ("below", format!("{number}, behind it"))
+            }
+            Rank::Below => ("below", "behind it".to_owned()),
         };
         all.push((class, format!("{which}: {}", band.name)));
     }
@@ -294,7 +328,11 @@ fn legend(chart: &FuseChart) -> Vec<(&'static str, String)> {
         all.push(("", name.clone()));
     }
     if chart.marks.iter().any(|mark| mark.lasts.is_some()) {
-        all.push(("bar", "thick: how long a start lasts".to_owned()));
+        all.push(("bar", "heavy line: how long a start lasts".to_owned()));
+    }
+    if chart.marks.iter().any(|mark| mark.spread.is_some()) {
+        let words = "grey: stall currents of motors of that kind";
+        all.push(("spread", words.to_owned()));
     }
     all.into_iter()
         .flat_map(|(class, words)| {
@@ -312,7 +350,7 @@ pub(super) fn letters_beside_sample() -> usize {
 
 /// A text in rows: nothing of it is lost, for its end may be a rating. It breaks
 /// between words, and within one that is longer than a row.
-fn wrapped(text: &str, most: usize) -> Vec<String> {
+pub(super) fn wrapped(text: &str, most: usize) -> Vec<String> {
     let most = most.max(1);
     let mut pieces: Vec<String> = Vec::new();
     for word in text.split(' ') {
@@ -343,13 +381,4 @@ fn keys(legend: &[(&'static str, String)], top: f64) -> Vec<Element> {
         sample.into_iter().chain([words])
     })
     .collect()
-}
-
-/// The text, or its beginning with a mark that something is missing.
-pub(super) fn short(text: &str, most: usize) -> String {
-    if text.chars().count() <= most {
-        return text.to_owned();
-    }
-    let kept: String = text.chars().take(most.saturating_sub(1)).collect();
-    kept + "\u{2026}"
 }

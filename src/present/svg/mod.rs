@@ -6,9 +6,11 @@
 
 mod diagram;
 mod glyphs;
+mod hops;
 mod ladder;
 mod log_chart;
 mod trace;
+mod upright;
 
 pub use diagram::{alone as diagram_alone, diagram};
 pub use ladder::ladder;

@@ -1,8 +1,9 @@
 //! A trace in time: seconds logarithmic, amperes or volts level by level.
 
 use super::glyphs::{line, round};
-use super::log_chart::{Axis, LEFT, LINE, RIGHT, SIZE, beside, letters_beside_sample, short, text};
-use super::{WIDE, ground, picture};
+use super::log_chart::{Axis, LEFT, LINE, RIGHT, SIZE, letters_beside_sample, text, wrapped};
+use super::upright::{Upright, drawn, height as rows_height, merged};
+use super::{WIDE, ground, picture, upright};
 use crate::drawing::width;
 use crate::markup::{Element, element};
 use crate::quantities::print::significant;
@@ -14,15 +15,16 @@ const STEPS: f64 = 6.0;
 
 /// The trace; `alone` gives it its own colours.
 pub fn trace(chart: &TraceChart, number: usize, alone: bool) -> Element {
-    let top = 8.0 + chart.moments.len() as f64 * LINE;
-    let legend = chart.curves.len() + chart.levels.len();
-    let height = top + FIELD + 40.0 + legend as f64 * LINE;
     let x = Axis {
         from: chart.seconds.0,
         to: chart.seconds.1,
         start: LEFT,
         end: WIDE - RIGHT,
     };
+    let moments = moments(chart, &x);
+    let top = upright::TOP + rows_height(&moments);
+    let legend = legend(chart);
+    let height = top + FIELD + 40.0 + legend.len() as f64 * LINE;
     let highest = highest(chart);
     let up = |value: f64| top + FIELD - (value / highest).clamp(0.0, 1.0) * FIELD;
     let title = chart.title.replace('`', "");
@@ -56,8 +58,8 @@ pub fn trace(chart: &TraceChart, number: usize, alone: bool) -> Element {
         ));
     }
     shown
-        .all(moments(chart, &x, top + FIELD))
-        .all(legend_rows(chart, top + FIELD + 44.0))
+        .all(drawn("event", &moments, (LEFT, top + FIELD), &[]))
+        .all(keys(&legend, top + FIELD + 44.0))
 }
 
 /// A round figure above everything shown.
@@ -140,18 +142,17 @@ fn field(
 }
 
 /// Each moment an upright line with its name in a row of its own above the field.
-fn moments(chart: &TraceChart, x: &Axis, low: f64) -> Vec<Element> {
-    let mut all = Vec::new();
-    for (row, (name, time_s)) in (0..).zip(&chart.moments) {
-        let at = x.at(*time_s);
-        let base = 8.0 + (f64::from(row) + 1.0) * LINE - 4.0;
-        all.push(line("event", (at, base - 9.0), (at, low)));
-        all.push(beside(at, base, name));
-    }
-    all
+fn moments(chart: &TraceChart, x: &Axis) -> Vec<Upright> {
+    let all = chart.moments.iter();
+    merged(
+        all.map(|(name, time_s)| (x.at(*time_s), name.clone()))
+            .collect(),
+    )
 }
 
-fn legend_rows(chart: &TraceChart, top: f64) -> Vec<Element> {
+/// Sample and words of each row of the legend; a row without sample goes on from
+/// the one above.
+fn legend(chart: &TraceChart) -> Vec<(Option<&'static str>, String)> {
     let curves = (0..).zip(&chart.curves).map(|(at, curve): (usize, _)| {
         let class = if at == 0 { "curve" } else { "curve2" };
         (class, curve.name.as_str())
@@ -160,18 +161,22 @@ fn legend_rows(chart: &TraceChart, top: f64) -> Vec<Element> {
         .levels
         .iter()
         .map(|(name, _)| ("limit", name.as_str()));
-    let rows = (0..).zip(curves.chain(levels));
-    rows.flat_map(|(row, (class, name))| {
+    let all = curves.chain(levels).flat_map(|(class, name)| {
+        let rows = wrapped(name, letters_beside_sample())
+            .into_iter()
+            .enumerate();
+        rows.map(move |(row, words)| ((row == 0).then_some(class), words))
+    });
+    all.collect()
+}
+
+fn keys(legend: &[(Option<&'static str>, String)], top: f64) -> Vec<Element> {
+    let rows = (0..).zip(legend);
+    rows.flat_map(|(row, (class, words))| {
         let y = top + f64::from(row) * LINE;
-        [
-            line(class, (LEFT, y), (LEFT + 24.0, y)),
-            text(
-                LEFT + 30.0,
-                y + 4.0,
-                "start",
-                &short(name, letters_beside_sample()),
-            ),
-        ]
+        let sample = class.map(|class| line(class, (LEFT, y), (LEFT + 24.0, y)));
+        let words = text(LEFT + 30.0, y + 4.0, "start", words);
+        sample.into_iter().chain([words])
     })
     .collect()
 }
