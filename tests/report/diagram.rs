@@ -324,9 +324,9 @@ const PINNED_SHEETS: [(&str, usize, f64); 6] = [
     ("basalt-bilge-pump", 0, 792.0),
     ("flint-carburetted-two-stroke", 1, 898.0),
     ("gabbro-injected-outboard", 3, 1434.0),
-    ("gneiss-inboard-diesel", 1, 1612.0),
-    ("marl-tiller-9hp", 0, 1166.0),
-    ("schist-console-boat", 4, 1064.0),
+    ("gneiss-inboard-diesel", 1, 1646.0),
+    ("marl-tiller-9hp", 0, 1245.0),
+    ("schist-console-boat", 4, 1108.0),
 ];
 
 #[test]

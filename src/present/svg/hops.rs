@@ -9,8 +9,9 @@ const HALF: f64 = 3.5;
 /// Free room between a hop and a bend.
 const FREE: f64 = 0.5;
 
-/// From a hop to where the lines it crosses are left out, above and below.
-const ABOVE: f64 = 4.0;
+/// From a hop to where the lines it crosses are left out, above and below: less
+/// than to the next line, 8 away, which may bend right there.
+const ABOVE: f64 = 1.5;
 const BELOW: f64 = 4.0;
 /// Longest piece of its own line that is drawn once more beside a hop.
 const BESIDE: f64 = 4.0;
