@@ -48,8 +48,9 @@ pub(super) fn read(text: &str) -> Result<Log, String> {
 #[derive(Default)]
 struct Reader {
     log: Log,
-    /// The run that further entries of the same state belong to.
-    open: Option<Option<RunKind>>,
+    /// Whether a run was begun, and how the last one was run.
+    is_open: bool,
+    run: Option<RunKind>,
 }
 
 impl Reader {
@@ -72,7 +73,7 @@ impl Reader {
         };
         match figure(measure, value) {
             Ok(figure) if wrong.is_empty() => {
-                wrong.extend(self.keep(is_rest, run, measure, figure))
+                wrong.extend(self.keep(is_rest, run, measure, figure));
             }
             Ok(_) => {}
             Err(why) => wrong.push(why),
@@ -92,9 +93,9 @@ impl Reader {
             self.log.rest_v = Some(figure);
             return None;
         }
-        if self.open != Some(run) {
+        if !self.is_open || self.run != run {
             self.log.readings.open(run);
-            self.open = Some(run);
+            (self.is_open, self.run) = (true, run);
         }
         let kept = self.log.readings.read(measure, figure);
         kept.err().map(|of| {

@@ -172,7 +172,8 @@ fn trials() -> Vec<Interpretation> {
 fn no_sentence_calls_a_reading_what_a_condition_shows_that_excludes_it() {
     for found in trials() {
         let says = &found.statement;
-        let is_refused = says.contains("fits no one condition");
+        let is_refused =
+            says.contains("fits no one condition") || says.starts_with("not to be judged yet");
         let is_against = |because: &str| because.contains(", not ");
         if !is_refused && is_against(&found.conditions[0].because) {
             assert!(

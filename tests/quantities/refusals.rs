@@ -70,7 +70,7 @@ const REFUSED: &[(&str, Dimension, &str, &str)] = &[
         "3 A +/-",
         Dimension::Current,
         "does not begin with a number",
-        "\"15 A\"",
+        "\"12 V\"",
     ),
     (
         "A",

@@ -39,15 +39,16 @@ impl Hop {
 /// The path of one of a drawing's conductors. Level pieces hop over upright ones.
 pub(super) fn way(all: &[Routed], number: usize) -> String {
     let points = &all[number].points;
-    let mut path = points.first().map_or_else(String::new, |(x, y)| {
-        format!("M{} {}", round(*x), round(*y))
-    });
+    let point = |(x, y): (f64, f64)| format!("{} {}", round(x), round(y));
+    let mut path = points
+        .first()
+        .map_or_else(String::new, |first| ["M", &point(*first)].concat());
     for pair in points.windows(2) {
         let (from, to) = (pair[0], pair[1]);
         for hop in hops(all, number, from, to) {
             path += &hop.arc();
         }
-        path += &format!("L{} {}", round(to.0), round(to.1));
+        path.extend(["L", &point(to)]);
     }
     path
 }
@@ -55,22 +56,17 @@ pub(super) fn way(all: &[Routed], number: usize) -> String {
 /// Of a conductor that hops: what is left out of the lines it crosses, and the
 /// hops themselves.
 pub(super) fn bridges(all: &[Routed], number: usize) -> Option<(String, String)> {
-    let (mut gaps, mut arcs) = (String::new(), String::new());
+    let (mut gaps, mut arcs) = (Vec::new(), Vec::new());
     for pair in all[number].points.windows(2) {
         for hop in hops(all, number, pair[0], pair[1]) {
             let ((x, y), reach) = (hop.at, hop.half + hop.beside);
-            gaps += &format!(
-                "M{} {}V{}",
-                round(x),
-                round(y - hop.half - ABOVE),
-                round(y + BELOW)
-            );
-            arcs += &format!("M{} {}", round(x - hop.step * reach), round(y));
-            arcs += &hop.arc();
-            arcs += &format!("L{} {}", round(x + hop.step * reach), round(y));
+            let (top, low) = (round(y - hop.half - ABOVE), round(y + BELOW));
+            gaps.push(format!("M{} {top}V{low}", round(x)));
+            let end = |side: f64| format!("{} {}", round(x + side * hop.step * reach), round(y));
+            arcs.push(format!("M{}{}L{}", end(-1.0), hop.arc(), end(1.0)));
         }
     }
-    (!arcs.is_empty()).then_some((gaps, arcs))
+    (!arcs.is_empty()).then(|| (gaps.concat(), arcs.concat()))
 }
 
 /// The hops of one piece, in its order.
