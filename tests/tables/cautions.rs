@@ -2,7 +2,7 @@
 
 use ampkeel::tables::cautions::{caution, cautions, cautions_for, topics, two_line_summary};
 
-const TAGS: [&str; 34] = [
+const TAGS: [&str; 35] = [
     "vapour",
     "switch-far",
     "far-battery",
@@ -29,6 +29,7 @@ const TAGS: [&str; 34] = [
     "clamp-starter",
     "trim-drop",
     "high-volts",
+    "high-tension",
     "injector-pulse",
     "no-bridge",
     "fuse-never",
