@@ -36,13 +36,7 @@ const LEADS_SHARE: f64 = 0.5;
 
 impl Aims {
     pub(super) fn of(evidence: &Evidence) -> Self {
-        let both = |run: &Run| {
-            Some((
-                run.get(Measure::Volts)?,
-                run.get(Measure::Amps)?,
-                run.clone(),
-            ))
-        };
+        let both = |run| Some((Run::get(run, Measure::Volts)?, run.get(Measure::Amps)?, run));
         let mut read = evidence.runs.iter().filter_map(both);
         let Some((volts, amps, run)) = read.find(|(_, amps, _)| *amps >= LEAST_A) else {
             return Self::default();

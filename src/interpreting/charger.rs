@@ -11,7 +11,7 @@ use super::charger_output::{held, outputs};
 use super::charging_balance::{Charges, Giver, Sink};
 use super::evidence::{Evidence, Run};
 use super::family::{Bench, Family, Warned, Weighed, among};
-use super::specimen::{Brings, Expected, Group, SPECIMENS, Seen, Specimen};
+use super::specimen::{Brings, Expected, Group, OPEN_OHM, SPECIMENS, Seen, Specimen};
 use super::{Estimate, Measure, OPEN_V, charger_words, diode, estimates};
 use crate::bench::{ChargerPart, Draws, Refused};
 use crate::circuit::Winding;
@@ -72,8 +72,6 @@ const CELL_V: f64 = 2.05;
 const INSULATED_OHM: (f64, f64) = (1e5, 1e8);
 /// Ohms from which a leg leaks and is no dead short: `leak-readings`.
 const LEAST_LEAK_OHM: f64 = 5.0;
-/// Ohms of something open.
-const OPEN_OHM: f64 = 1e7;
 
 const fn band(low: f64, typical: f64, high: f64) -> Band<f64> {
     Band { low, typical, high }

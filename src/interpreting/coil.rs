@@ -14,7 +14,7 @@ use super::family::{Bench, Family, Warned, Weighed, Words, among};
 use super::joint::Joints;
 use super::odds::DOUBTED;
 use super::short::{self, SHORTED, Short, is_lead_cut};
-use super::specimen::{Group, SPECIMENS, Seen, Specimen};
+use super::specimen::{Group, OPEN_OHM, SPECIMENS, Seen, Specimen};
 use super::supply::{self, Trouble};
 use super::{Estimate, Measure, estimates};
 use crate::bench::{Draws, Feed, Load, Refused, Rig, Settled, lamp_for, lit, settled};
@@ -118,8 +118,6 @@ const MOVES_FROM: Band<f64> = Band {
 /// How to know that a tap arrives.
 const TAP_AGAIN: &str = "tap it again with a small test lamp across its two pins: where the lamp stays dark the tap never arrives, by an opened lead fuse or a clip that does not bite; where it flashes and nothing ticks, the plunger is stuck";
 
-/// Ohms of an open winding.
-const OPEN_OHM: f64 = 1e7;
 /// What shorted turns leave of a winding.
 const LEFT: Band<f64> = Band {
     low: 0.2,

@@ -8,13 +8,11 @@ use super::Measure;
 use super::contact::{ContactPart, Fault, OVERLOAD, OVERLOADED};
 use super::evidence::Run;
 use super::family::Bench;
-use super::specimen::{Group, SPECIMENS, Seen, Specimen, sound_contact};
+use super::specimen::{Group, OPEN_OHM, SPECIMENS, Seen, Specimen, sound_contact};
 use super::supply::{self, Trouble};
 use crate::bench::Draws;
 use crate::quantities::{Band, Ohms};
 
-/// Ohms of an open contact or element.
-const OPEN_OHM: f64 = 1e7;
 /// How many times as much a tired element has.
 const TIRED: (f64, f64) = (1.5, 10.0);
 /// Likelihood from which a reading of the current may be one of none.

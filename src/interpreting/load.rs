@@ -8,7 +8,7 @@ use super::evidence::Evidence;
 use super::family::{Bench, Family, Warned, Weighed, Words, among};
 use super::joint::Joints;
 use super::short::{SHORTED, Short};
-use super::specimen::{Group, SPECIMENS, Seen, Specimen};
+use super::specimen::{Group, OPEN_OHM, SPECIMENS, Seen, Specimen};
 use super::supply::{self, Trouble};
 use super::{Estimate, Measure, estimates};
 use crate::bench::{Draws, Feed, Load, Refused, Settled, settled};
@@ -55,8 +55,6 @@ const WORDS: [Words; 5] = [
     ),
 ];
 
-/// Ohms of an open load.
-const OPEN_OHM: f64 = 1e7;
 /// Volts at which a load's share of a joint is reckoned.
 const REFERENCE_V: f64 = 12.0;
 

@@ -8,7 +8,7 @@ use super::evidence::{Evidence, Run, RunKind};
 use super::family::{Bench, Family, Warned, Weighed, Words, among};
 use super::joint::Joints;
 use super::short::{self, SHORTED, Short, is_lead_cut};
-use super::specimen::{Group, SPECIMENS, Seen, Specimen};
+use super::specimen::{Group, OPEN_OHM, SPECIMENS, Seen, Specimen};
 use super::supply::{self, Trouble};
 use super::{Estimate, Measure, estimates};
 use crate::bench::{Draws, Feed, Load, Refused, Rig, Settled, settled};
@@ -105,8 +105,6 @@ const WORDS: [Words; 12] = [
     ),
 ];
 
-/// Ohms of an open coil.
-const OPEN_OHM: f64 = 1e7;
 /// Share of stuck pumps whose driver goes on pulsing.
 const STILL_PULSED: f64 = 0.3;
 /// Strokes of a gummed pump last so many times as long.

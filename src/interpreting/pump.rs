@@ -12,7 +12,7 @@ use super::aim::Aims;
 use super::evidence::RunKind;
 use super::family::Bench;
 use super::fault::{self, Fault, Ill, Sizes};
-use super::specimen::{Brings, Group, SPECIMENS, Seen, Specimen};
+use super::specimen::{Brings, Group, OPEN_OHM, SPECIMENS, Seen, Specimen};
 use super::{Measure, supply};
 use crate::bench::{Draws, FILM, Feed, Load, Refused, Settled, settled};
 use crate::circuit::{Condition, Given, WorkingPoint};
@@ -37,8 +37,6 @@ const GEARED_TIMES: Band<f64> = Band {
     typical: 2.0,
     high: 3.2,
 };
-/// Ohms across an open winding.
-const OPEN_OHM: f64 = 1e7;
 /// A motor as it is tried.
 pub(super) struct Turning<'a> {
     /// Its figures.

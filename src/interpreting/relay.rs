@@ -9,7 +9,7 @@ use super::evidence::{Evidence, Run, RunKind};
 use super::family::{Bench, Family, Warned, Weighed, among};
 use super::joint::Joints;
 use super::short::{SHORTED, Short, is_lead_cut};
-use super::specimen::{Group, SPECIMENS, Seen, Specimen, sound_contact};
+use super::specimen::{Group, OPEN_OHM, SPECIMENS, Seen, Specimen, sound_contact};
 use super::supply::{self, Trouble};
 use super::{Estimate, Measure, estimates, relay_words};
 use crate::bench::{Draws, Feed, Load, Refused, Rig, Settled, settled};
@@ -51,8 +51,6 @@ const FAULTS: [(Fault, &str); 12] = [
 
 /// A lamp of 55 W at 12 V: its resistance hot.
 const LAMP_OHM: f64 = 12.0 * 12.0 / 55.0;
-/// Ohms of an open coil.
-const OPEN_OHM: f64 = 1e7;
 /// Share of burnt contacts that conduct nothing at all.
 const BURNT_OPEN: f64 = 0.2;
 /// Share of reversed diodes that have opened the lead's fuse.

@@ -5,6 +5,9 @@ use super::aim::decades_density;
 use crate::bench::Draws;
 use crate::quantities::{Band, Ohms};
 
+/// Ohms of what is open: beyond a hand meter's open reading
+/// ([`super::OPEN_OHM`]), so that every error leaves it open.
+pub(super) const OPEN_OHM: f64 = 1e7;
 /// Specimens drawn of each condition.
 pub const SPECIMENS: usize = 4096;
 
