@@ -87,6 +87,8 @@ pub(super) struct Simulation<'f, 'c> {
     solver: Solver<LANES>,
     /// Branches that stand otherwise than in the base, in any lane.
     touched: BTreeSet<usize>,
+    /// Where each solution starts: the sound circuit in the state that is shown.
+    start: Start,
 }
 
 impl<'f, 'c> Simulation<'f, 'c> {
@@ -96,6 +98,7 @@ impl<'f, 'c> Simulation<'f, 'c> {
             guards,
             solver: Solver::new(&frame.plan),
             touched: BTreeSet::new(),
+            start: Start::flat(FIRST_LOAD_V),
         }
     }
 
@@ -112,6 +115,8 @@ impl<'f, 'c> Simulation<'f, 'c> {
     ) -> Vec<Shown> {
         let base = self.frame.settings(state, &BTreeSet::new());
         self.touched.extend(0..base.len());
+        self.put_base(&base);
+        self.start_from_sound();
         let mut all = Vec::with_capacity(suspects.len());
         for (chunk, start) in suspects.chunks(LANES).zip(before.chunks(LANES)) {
             let lanes = chunk.iter().zip(start);
@@ -143,6 +148,13 @@ impl<'f, 'c> Simulation<'f, 'c> {
                 break;
             }
         }
+    }
+
+    /// Most suspects differ little from the sound circuit: fewer steps from there.
+    fn start_from_sound(&mut self) {
+        let flat = Start::flat(FIRST_LOAD_V);
+        let sound = self.solver.solve(&flat, &Settings::study()).point(0);
+        self.start = sound.map_or(flat, |point| Start::from_point(&point));
     }
 
     fn put_base(&mut self, base: &[Setting]) {
@@ -216,9 +228,7 @@ impl<'f, 'c> Simulation<'f, 'c> {
                     self.put(branch, Some(at), setting);
                 }
             }
-            let outcome = self
-                .solver
-                .solve(&Start::flat(FIRST_LOAD_V), &Settings::study());
+            let outcome = self.solver.solve(&self.start, &Settings::study());
             take(self.frame, &outcome, lanes);
             if !rules.relays_move {
                 return;

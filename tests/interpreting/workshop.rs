@@ -245,3 +245,23 @@ fn everyday_words_name_the_classes_that_may_be_meant() {
     let output = run(&["--class", "High-Pressure Fuel Pump", "--ohms", "0.6ohm"]);
     assert!(output.status.success());
 }
+
+/// What `bench` prints of a typical part with a condition, `interpret` names it.
+#[test]
+fn the_rows_that_bench_prints_of_a_starter_are_within_the_ranges_of_interpret() {
+    let read = [
+        "--battery-volts",
+        "12.63V",
+        "--volts",
+        "11.1V",
+        "--amps",
+        "80A",
+    ];
+    let answer = json(&[&["--class", "starter 40 hp"][..], &read].concat());
+    let both = odds(&answer, "shorted-coil") + odds(&answer, "dragging");
+    assert!(
+        both > 0.8 && odds(&answer, "shorted-coil") > 0.05,
+        "{}",
+        said(&answer)
+    );
+}

@@ -126,12 +126,15 @@ fn rescaled(base: &MotorParameters, current_a: f64, locked_a: f64, fuse_a: f64) 
     }
 }
 
+/// Commutator bars of a small starter (judgement).
+const STARTER_BARS: u32 = 25;
+
 /// Starter by engine power, 2 to 150 hp.
 ///
 /// Cranking current by class of power, between classes by the logarithm of
 /// power. Stalled resistance 5.77 mohm x 120 A / I with the brushes in it;
 /// no-load current 30 A x I / 130 A at 10500 rpm gives k and friction; the rest
-/// of k I is the cranking torque.
+/// of k I is the cranking torque. Twenty-five commutator bars are judgement.
 pub(super) fn starter(power: f64) -> Result<Sourced<MotorParameters>, OutOfTable> {
     let current = cranking_current(power)?;
     let table = need("starter-model")?;
@@ -174,7 +177,7 @@ pub(super) fn starter(power: f64) -> Result<Sourced<MotorParameters>, OutOfTable
         },
         j: spread(of("rotor inertia")? * share, 0.5),
         l: spread(of("inductance")? / share, 0.5),
-        bars: None,
+        bars: Some(STARTER_BARS),
         dp_ref: Pascals::new(0.0),
         current_ref: Amps::new(current.typical),
         speed_ref: Some(RadiansPerSecond::new(speed)),
