@@ -11,7 +11,7 @@ use crate::reporting::Diagram;
 const POINTS: f64 = 7.0 / 9.5;
 
 /// What captions and notes take of a page's height, points.
-const WORDS_PT: f64 = 62.0;
+const WORDS_PT: f64 = 52.0;
 /// What a caption and the room under a piece take, units.
 const BETWEEN: f64 = 44.0;
 /// Room beside a cut for the letters of the lines that go on.
