@@ -38,8 +38,12 @@ impl Page {
     /// Pages that so many pieces of a height take, one below the other.
     fn count(&self, pieces: usize, height: f64) -> usize {
         let on_one = ((self.h + BETWEEN) / (height + BETWEEN)).floor().max(1.0) as usize;
-        let rows = (height / self.h).ceil() as usize;
-        pieces.div_ceil(on_one) * rows
+        pieces.div_ceil(on_one) * self.rows(height)
+    }
+
+    /// Pages above each other that a height takes.
+    fn rows(&self, height: f64) -> usize {
+        (height / self.h).ceil().max(1.0) as usize
     }
 }
 
@@ -61,7 +65,11 @@ pub(super) fn paper(diagram: &Diagram, name: &str, title: &str) -> Element {
     let folded = |page: &Page| folded(drawing, page.w);
     let upright = folded(&UPRIGHT);
     let lying = folded(&LYING);
-    let cost = |page: &Page, spans: &[Span]| (page.count(spans.len(), drawing.height), spans.len());
+    // A page that is not high enough would cut symbols.
+    let cost = |page: &Page, spans: &[Span]| {
+        let count = page.count(spans.len(), drawing.height);
+        (page.rows(drawing.height), count, spans.len())
+    };
     let (page, across) = if cost(&UPRIGHT, &upright) <= cost(&LYING, &lying) {
         (UPRIGHT, upright)
     } else {
