@@ -36,6 +36,7 @@ pub(super) fn plug(
     ))
     .cautions(tagged(&["switch-far", "fuse-lead", "lamp-hot", "vapour"])?)
     .meter(Jack::Millivolts)
+    .outside("more than a sound pin: unplug it and plug it in ten times and read again; what stays is a pin on its way, clean it")
     .outside(format!(
         "over {}, or jumping: clean, close the socket, crimp anew",
         current_of(&lamp) * bad

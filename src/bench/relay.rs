@@ -292,6 +292,7 @@ fn contacts(relay: &RelayModel, found: &Expected) -> Result<Step, OutOfTable> {
         positive(found.across),
         Unit::Volts,
     ))
+    .outside("more than a sound contact: let it click ten times and read again; what stays is a contact on its way")
     .outside(format!(
         "over {bad}: burnt contacts, replace it; this finds what the ohms range misses"
     )))

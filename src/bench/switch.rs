@@ -182,6 +182,7 @@ fn under_lamp(
         Unit::Volts,
     ))
     .sign("alike each of the ten times")
+    .outside("more than a sound contact: work it ten times more and read again; what stays is a contact on its way")
     .outside(format!(
         "over {}: burnt contact, replace it; ohms do not find this",
         current_of(lamp) * bad

@@ -74,6 +74,10 @@ pub(super) fn impossible(
         return Some(format!("{read} cannot come from such a {part}; {other}"));
     }
     let said = match (slip, nowhere) {
+        // One fault at a time is weighed: a second one is not excluded.
+        (Some(slip), _) if is_misfit && !is_single(evidence) => format!(
+            "{read}{together} cannot come from one {part} with one fault on this rig: two faults at once, or a slip, the likeliest being: {slip}. {again}"
+        ),
         (Some(slip), _) => format!(
             "{read}{together} cannot come from one {part} on this rig; the likeliest slip: {slip}. {again}"
         ),
@@ -81,7 +85,7 @@ pub(super) fn impossible(
             "{read}: every condition of one {part} shows something else; the nearest has {nearest}. Was it read at that place, on that range? {again}"
         ),
         (None, None) => format!(
-            "{read}{together} cannot come from one {part} with one fault on this rig, and no single slip of the meter explains it; check the rig. {again}"
+            "{read}{together} cannot come from one {part} with one fault on this rig, and no single slip of the meter explains it; two faults at once may. Check the rig. {again}"
         ),
     };
     Some(placed(weighed.bench.rig, &said))

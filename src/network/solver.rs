@@ -80,6 +80,21 @@ impl<const W: usize> Solver<W> {
         })
     }
 
+    /// Takes over what `other`, a solver of the same plan, holds of some branches, in
+    /// every lane. What a solver holds was checked when it was set. Branches that the
+    /// plan does not have are passed over.
+    pub(crate) fn copy(&mut self, other: &Self, branches: &[usize]) {
+        debug_assert!(Arc::ptr_eq(&self.layout, &other.layout), "one plan");
+        for branch in branches {
+            let Ok(at) = self.sorted(*branch) else {
+                continue;
+            };
+            let first = self.layout.parameters_at(at);
+            let stored = first..first + self.layout.sorted[at].law.stored();
+            self.group.parameters[stored.clone()].copy_from_slice(&other.group.parameters[stored]);
+        }
+    }
+
     fn put(
         &mut self,
         branch: usize,

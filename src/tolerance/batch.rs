@@ -5,6 +5,7 @@
 //! verdict of its own, taken where it closed. Ripple of pulsed loads heats as in
 //! the typical state.
 
+use super::changes::Changes;
 use super::unknowns::{Moves, Unknown, figures};
 use crate::circuit::{Circuit, PartId, State};
 use crate::devices::Resolved;
@@ -37,8 +38,23 @@ pub(super) struct Setup {
     pub at: Operated,
     /// Relays that closed from here; none for the state at rest.
     pub closing: BTreeSet<PartId>,
-    /// Branches that some unknown changes.
-    changing: Vec<usize>,
+    /// Branches that some unknown changes, and that no earlier setup has alike.
+    pub own: Vec<usize>,
+    /// Those that an earlier setup has alike, whatever is drawn: its number, and the
+    /// branches in order.
+    pub alike: Vec<(usize, Vec<usize>)>,
+}
+
+impl Setup {
+    fn new(state: usize, at: Operated, closing: BTreeSet<PartId>) -> Self {
+        Self {
+            state,
+            at,
+            closing,
+            own: Vec::new(),
+            alike: Vec::new(),
+        }
+    }
 }
 
 impl<'c> Batch<'c> {
@@ -81,29 +97,26 @@ impl<'c> Batch<'c> {
         self.unknowns.iter().map(|u| u.band.typical).collect()
     }
 
-    /// Marks the branches that any unknown changes at either end of its range.
+    /// Finds the branches that any unknown changes at either end of its range, and
+    /// which setups have them alike at every end of every one.
     fn find_changing(&mut self) {
         let typical = self.typical();
         let mut scratch = self.scratch();
-        let of = |scratch: &Scratch, setup: &Setup| self.settings(scratch, setup);
+        let of = |scratch: &Scratch| -> Vec<Vec<Setting>> {
+            let setups = self.setups.iter();
+            setups.map(|setup| self.settings(scratch, setup)).collect()
+        };
         self.fill(&mut scratch, &typical);
-        let plain: Vec<Vec<Setting>> = self.setups.iter().map(|s| of(&scratch, s)).collect();
-        let mut changes: Vec<BTreeSet<usize>> = vec![BTreeSet::new(); self.setups.len()];
-        for number in 0..self.unknowns.len() {
-            let band = self.unknowns[number].band;
-            for end in [band.low, band.high] {
+        let mut changes = Changes::at(of(&scratch));
+        for (number, unknown) in self.unknowns.iter().enumerate() {
+            for end in [unknown.band.low, unknown.band.high] {
                 let mut values = typical.clone();
                 values[number] = end;
                 self.fill(&mut scratch, &values);
-                for ((setup, plain), changes) in self.setups.iter().zip(&plain).zip(&mut changes) {
-                    let now = of(&scratch, setup).into_iter().zip(plain).enumerate();
-                    changes.extend(now.filter(|(_, (now, was))| now != *was).map(|(at, _)| at));
-                }
+                changes.see(&of(&scratch));
             }
         }
-        for (setup, changes) in self.setups.iter_mut().zip(changes) {
-            setup.changing = changes.into_iter().collect();
-        }
+        changes.share_out(&mut self.setups);
     }
 
     fn settings(&self, scratch: &Scratch, setup: &Setup) -> Vec<Setting> {
@@ -157,6 +170,17 @@ impl<'c> Batch<'c> {
         }
     }
 
+    /// The setups whose own branches the wanted ones need.
+    fn asked(&self, wanted: impl Fn(usize) -> bool) -> Vec<bool> {
+        let mut asked: Vec<bool> = (0..self.setups.len()).map(&wanted).collect();
+        for at in (0..self.setups.len()).filter(|at| wanted(*at)) {
+            for (earlier, _) in &self.setups[at].alike {
+                asked[*earlier] = true;
+            }
+        }
+        asked
+    }
+
     /// A worker with its own solvers: one a thread.
     pub(super) fn worker(&self) -> Worker<'_> {
         let scratch = self.scratch();
@@ -190,20 +214,11 @@ fn setups(workings: &Workings) -> Vec<Setup> {
     let mut all = Vec::new();
     for (state, point) in workings.points.iter().enumerate() {
         let Some(at) = point else { continue };
-        all.push(Setup {
-            state,
-            at: at.clone(),
-            closing: BTreeSet::new(),
-            changing: Vec::new(),
-        });
+        all.push(Setup::new(state, at.clone(), BTreeSet::new()));
         let asks = |relays: &BTreeSet<PartId>| relays.iter().any(|r| at.pulled_in.contains(r));
         for closing in at.closings.iter().filter(|closing| asks(&closing.relays)) {
-            all.push(Setup {
-                state,
-                at: closing.at.clone(),
-                closing: closing.relays.clone(),
-                changing: Vec::new(),
-            });
+            let relays = closing.relays.clone();
+            all.push(Setup::new(state, closing.at.clone(), relays));
         }
     }
     all
@@ -225,15 +240,17 @@ pub(super) struct Worker<'b> {
 }
 
 impl Worker<'_> {
-    /// Puts one circuit into a lane of the wanted setups.
+    /// Puts one circuit into a lane; [`Worker::solve`] shares out what setups have
+    /// alike.
     pub(super) fn load(&mut self, lane: usize, values: &[f64], wanted: impl Fn(usize) -> bool) {
         self.batch.fill(&mut self.scratch, values);
         self.sound[lane] = true;
+        let asked = self.batch.asked(wanted);
         let setups = self.batch.setups.iter().zip(&mut self.solvers);
-        for (_, (setup, (solver, _))) in setups.enumerate().filter(|(at, _)| wanted(*at)) {
+        for ((setup, (solver, _)), _) in setups.zip(asked).filter(|(_, is_asked)| *is_asked) {
             let found = self.batch.as_found(setup);
             let state = &self.scratch.states[setup.state];
-            for &branch in &setup.changing {
+            for &branch in &setup.own {
                 let setting = found.setting(&self.scratch.resolved, state, branch);
                 let put = if setting.scale > 0.0 {
                     solver.set(branch, lane, setting.parameters)
@@ -259,8 +276,12 @@ impl Worker<'_> {
         wanted: impl Fn(usize) -> bool,
         mut see: impl FnMut(usize, &Outcome<'_, LANES>, [bool; LANES]),
     ) {
-        let solvers = self.solvers.iter_mut().enumerate();
-        for (number, (solver, start)) in solvers.filter(|(at, _)| wanted(*at)) {
+        for number in (0..self.solvers.len()).filter(|at| wanted(*at)) {
+            let (before, from_here) = self.solvers.split_at_mut(number);
+            let (solver, start) = &mut from_here[0];
+            for (earlier, branches) in &self.batch.setups[number].alike {
+                solver.copy(&before[*earlier].0, branches);
+            }
             let outcome = solver.solve(start, settings);
             let solved =
                 std::array::from_fn(|lane| self.sound[lane] && outcome.failure(lane).is_none());

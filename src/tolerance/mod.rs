@@ -14,6 +14,7 @@
 
 mod along;
 mod batch;
+mod changes;
 mod corner;
 mod dense;
 mod eight;

@@ -256,39 +256,46 @@ impl<'b> Taker<'b> {
         self.eight.solved(&self.values[..count])
     }
 
-    fn each(&mut self, samples: Range<u64>, mut see: impl FnMut(&Self, usize, bool)) {
+    /// Every group of a range, with how many samples it has and which are solved.
+    fn groups(&mut self, samples: Range<u64>, mut see: impl FnMut(&Self, usize, [bool; LANES])) {
         let mut first = samples.start;
         while first < samples.end {
             let count = (samples.end - first).min(LANES as u64) as usize;
             let solved = self.group(first, count);
-            for (lane, solved) in solved.into_iter().enumerate().take(count) {
-                see(self, lane, solved);
-            }
+            see(self, count, solved);
             first += count as u64;
         }
     }
 
     fn rows(&mut self, samples: Range<u64>) -> (Vec<Row>, u64) {
         let (mut rows, mut unsolved) = (Vec::new(), 0);
-        self.each(samples, |taker, lane, solved| {
-            unsolved += u64::from(!solved);
-            rows.push(Row {
+        self.groups(samples, |taker, count, solved| {
+            unsolved += missing(&solved[..count]);
+            rows.extend((0..count).map(|lane| Row {
                 values: taker.values[lane].clone(),
                 columns: taker.eight.row(lane),
-            });
+            }));
         });
         (rows, unsolved)
     }
 
-    /// Counts every column of a range; how many had no operating point.
+    /// Counts every column of a range; how many had no operating point. A histogram
+    /// takes its group at once: all of them together pass the near caches.
     fn count(&mut self, samples: Range<u64>, counts: &mut [Histogram]) -> u64 {
         let mut unsolved = 0;
-        self.each(samples, |taker, lane, solved| {
-            unsolved += u64::from(!solved);
+        self.groups(samples, |taker, count, solved| {
+            unsolved += missing(&solved[..count]);
             for (histogram, column) in counts.iter_mut().zip(&taker.eight.columns) {
-                histogram.count(column[lane]);
+                column[..count]
+                    .iter()
+                    .for_each(|value| histogram.count(*value));
             }
         });
         unsolved
     }
+}
+
+/// How many have no operating point.
+fn missing(solved: &[bool]) -> u64 {
+    solved.iter().filter(|solved| !**solved).count() as u64
 }
