@@ -9,7 +9,7 @@ use super::symbol::Side;
 const SWEEPS: usize = 8;
 /// Two conductors on either side of a channel, or the two ends of one that is
 /// not straight, lie at least so far apart.
-pub(super) const APART: f64 = 12.0;
+pub(super) const APART: f64 = 8.0;
 /// Farthest an item is moved to keep conductors apart.
 const FARTHEST: i32 = 4000;
 /// What a passing conductor's wish to be straight weighs against a symbol's.

@@ -39,8 +39,7 @@ pub(super) fn wiring(diagram: &Diagram, sheets: &[DiagramSheet]) -> Vec<Node> {
                 .class(format!("s s{number}"))
                 .all(words(&overlay.sentence))
         });
-    let hint =
-        "Where a picture is wider than the screen it goes on to the right: move it sideways.";
+    let hint = "Where a picture is wider than the screen it goes on to either side: move it. It begins at what is marked, where something is.";
     let mut stage = element("div")
         .class("stage")
         .with(element("p").attr("aria-live", "polite").all(sentences))

@@ -10,7 +10,7 @@ const HALF: f64 = 3.5;
 const FREE: f64 = 0.5;
 
 /// From a hop to where the lines it crosses are left out, above and below: less
-/// than to the next line, 12 away, which may bend right there.
+/// than to the next line, 8 away, which may bend right there.
 const ABOVE: f64 = 1.5;
 const BELOW: f64 = 4.0;
 /// Longest piece of its own line that is drawn once more beside a hop.
