@@ -20,6 +20,7 @@
 //! Used by `reporting` and `present`.
 
 mod align;
+mod beside;
 mod graph;
 mod grid;
 mod layers;

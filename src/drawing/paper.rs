@@ -150,4 +150,7 @@ pub struct Drawing {
     pub symbols: Vec<Placed>,
     /// Conductors, wires first.
     pub conductors: Vec<Routed>,
+    /// From left to right where level conductors alone pass, so that a drawing
+    /// too wide for its paper can be folded there.
+    pub folds: Vec<f64>,
 }

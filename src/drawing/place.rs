@@ -1,10 +1,11 @@
 //! Puts an arrangement on paper: columns and tracks get their measures.
 
+use super::beside::{letters, under, under_words};
 use super::grid::{Item, Stop};
 use super::lettering::{cut, width};
 use super::paper::{Anchor, Drawing, Lettering, Placed, Port, Rect, Routed};
 use super::route::{Tracks, tracks};
-use super::rows::{Arrangement, FOOT_LINE, HEAD};
+use super::rows::{Arrangement, HEAD};
 use super::symbol::{Glyph, LONGEST_MARK, Side, Symbol};
 use super::zone::{Zone, words, zone};
 use crate::circuit::Circuit;
@@ -20,7 +21,7 @@ pub(super) const HALF: f64 = 21.0;
 /// Half the width of a block with its terminals' names inside.
 pub(super) const HALF_WIDE: f64 = 34.0;
 /// From the drawn symbol to where a terminal's conductors meet.
-const MEET: f64 = 5.0;
+pub(super) const MEET: f64 = 5.0;
 /// Height of a symbol's name.
 pub(super) const NAME: f64 = 11.0;
 /// Height of all other lettering.
@@ -28,9 +29,7 @@ pub(super) const SMALL: f64 = 9.5;
 /// Height of a terminal's mark.
 pub(super) const MARK: f64 = 9.5;
 /// Longest name shown whole.
-const LONGEST_NAME: usize = 20;
-/// Longest rating or class shown whole under a symbol: no class of the tables is longer.
-const LONGEST_UNDER: usize = 32;
+pub(super) const LONGEST_NAME: usize = 20;
 /// Room for what a state says on a conductor: `12.3 A 0.12 V`.
 const STATE: &str = "12.3 A 12.3 mV";
 
@@ -77,6 +76,7 @@ pub(super) fn place(circuit: &Circuit, now: &Arrangement<'_>) -> Drawing {
         height: bottom(now) + 2.0 * MARGIN,
         symbols,
         conductors,
+        folds: across.folds,
     }
 }
 
@@ -86,36 +86,75 @@ struct Across {
     columns: Vec<(f64, f64)>,
     /// First track of each channel.
     tracks: Vec<f64>,
+    /// How far each conductor's lettering may stand inside a column, towards the
+    /// symbol it leads to.
+    slacks: Vec<f64>,
+    /// Beside the tracks of each channel between two columns.
+    folds: Vec<f64>,
     end: f64,
 }
 
 impl Across {
     fn of(now: &Arrangement<'_>, channels: &[Tracks], texts: &[String], zones: &[Zone]) -> Self {
+        let widest: Vec<f64> = now.grid.columns.iter().map(|of| widest(now, of)).collect();
+        let slacks: Vec<f64> = (0..texts.len())
+            .map(|edge| slack(now, &widest, edge, zones[edge]))
+            .collect();
         let room = |channel: usize, side: Side| {
             let here = |at: &usize| zones[*at].channel == channel && zones[*at].side == side;
             let all = (0..texts.len()).filter(here);
-            let widest = all
-                .map(|at| width(&texts[at], SMALL, false).max(width(STATE, SMALL, false)))
-                .fold(0.0, f64::max);
-            if widest > 0.0 { widest + BESIDE } else { 0.0 }
+            all.map(|at| {
+                let letters = width(&texts[at], SMALL, false).max(width(STATE, SMALL, false));
+                letters + BESIDE - slacks[at]
+            })
+            .fold(0.0, f64::max)
         };
         let mut x = MARGIN;
-        let (mut columns, mut tracks) = (Vec::new(), Vec::new());
+        let (mut columns, mut tracks, mut folds) = (Vec::new(), Vec::new(), Vec::new());
         for (channel, of) in channels.iter().enumerate() {
             x += room(channel, Side::Left) + BESIDE;
             tracks.push(x);
-            x += (of.count as f64 - 1.0).max(0.0) * TRACK + BESIDE + room(channel, Side::Right);
-            if let Some(items) = now.grid.columns.get(channel) {
-                let widest = items.iter().map(|item| item_width(now, *item));
-                let widest = widest.fold(0.0, f64::max);
-                columns.push((x, widest));
-                x += widest;
+            x += (of.count as f64 - 1.0).max(0.0) * TRACK;
+            if channel > 0 && channel < widest.len() {
+                folds.push(x + BESIDE / 2.0);
+            }
+            x += BESIDE + room(channel, Side::Right);
+            if let Some(&wide) = widest.get(channel) {
+                columns.push((x, wide));
+                x += wide;
             }
         }
         Self {
             columns,
             tracks,
+            slacks,
+            folds,
             end: x,
+        }
+    }
+}
+
+fn widest(now: &Arrangement<'_>, items: &[Item]) -> f64 {
+    let widths = items.iter().map(|item| item_width(now, *item));
+    widths.fold(0.0, f64::max)
+}
+
+/// What a column leaves free between its edge and where a conductor meets its
+/// symbol: names are wider than signs and stand above the line, so lettering
+/// goes in under them. What passes a column has all of it.
+fn slack(now: &Arrangement<'_>, widest: &[f64], edge: usize, zone: Zone) -> f64 {
+    match zone.stop {
+        Stop::Column(column) => widest[column],
+        Stop::End(end) => {
+            let number = now.graph.edges[edge].ends[end].0;
+            let symbol = &now.graph.symbols[number];
+            let wide = widest[now.grid.column_of[number]];
+            let taken = match symbol.glyph {
+                Glyph::Stud => 0.0,
+                glyph if marks_inside(glyph) => half_of(symbol) + MEET,
+                _ => half_of(symbol) + MEET + mark_room(symbol),
+            };
+            (wide / 2.0 - taken - 2.0).max(0.0)
         }
     }
 }
@@ -145,14 +184,6 @@ fn item_width(now: &Arrangement<'_>, item: Item) -> f64 {
         .max(width(&symbol.elsewhere, SMALL, false));
     let drawn = 2.0 * (half_of(symbol) + MEET + mark_room(symbol)) + 4.0;
     lettering.max(drawn) + 4.0
-}
-
-fn under_words(symbol: &Symbol) -> String {
-    if symbol.glyph == Glyph::Stud {
-        String::new()
-    } else {
-        cut(&symbol.under, LONGEST_UNDER)
-    }
 }
 
 /// Half the width, wider where long names stand inside.
@@ -210,7 +241,10 @@ fn placed(now: &Arrangement<'_>, across: &Across, number: usize) -> Placed {
             }
         }
     }
-    let lettering = letters(symbol, &ports, centre, top, top + now.body(number));
+    let mut lettering = letters(symbol, &ports, centre, top);
+    let under = under(symbol, &ports, (left, wide), top, now.body(number));
+    // Marks come last.
+    lettering.splice(1..1, under);
     Placed {
         symbol: symbol.clone(),
         body,
@@ -225,56 +259,6 @@ fn meeting(symbol: &Symbol, centre: f64, half: f64, side: Side) -> f64 {
         (_, Side::Left) => centre - half - MEET,
         (_, Side::Right) => centre + half + MEET,
     }
-}
-
-fn letters(symbol: &Symbol, ports: &[Port], centre: f64, top: f64, low: f64) -> Vec<Lettering> {
-    let middle = |text: String, y: f64, size: f64, bold: bool| Lettering {
-        text,
-        x: centre,
-        y,
-        anchor: Anchor::Middle,
-        size,
-        bold,
-    };
-    let mut all = vec![middle(
-        cut(&symbol.name, LONGEST_NAME),
-        top - 6.0,
-        NAME,
-        true,
-    )];
-    let lines = [under_words(symbol), symbol.elsewhere.clone()];
-    let lines = lines.into_iter().filter(|line| !line.is_empty());
-    all.extend((0..).zip(lines).map(|(at, line)| {
-        let y = low + 11.0 + f64::from(at) * FOOT_LINE;
-        middle(line, y, SMALL, false)
-    }));
-    for port in ports {
-        let mark = &symbol.pins[port.pin].mark;
-        if mark.is_empty() {
-            continue;
-        }
-        let inside = marks_inside(symbol.glyph);
-        let (x, anchor) = match (port.side, inside) {
-            (Side::Left, false) => (port.x - 2.0, Anchor::End),
-            (Side::Right, false) => (port.x + 2.0, Anchor::Start),
-            (Side::Left, true) => (port.x + MEET + 5.0, Anchor::Start),
-            (Side::Right, true) => (port.x - MEET - 5.0, Anchor::End),
-        };
-        let y = if inside {
-            port.y() - 3.0
-        } else {
-            port.reach().0 - 2.5
-        };
-        all.push(Lettering {
-            text: cut(mark, if inside { LONGEST_MARK } else { 8 }),
-            x,
-            y,
-            anchor,
-            size: MARK,
-            bold: false,
-        });
-    }
-    all
 }
 
 fn routed(
@@ -353,14 +337,14 @@ fn lettering_place(
                 .columns
                 .get(zone.channel)
                 .map_or(across.end, |column| column.0);
-            (y, right - gap, Anchor::End)
+            (y, right + across.slacks[edge] - gap, Anchor::End)
         }
         Side::Left => {
             let left = match zone.channel.checked_sub(1) {
                 Some(column) => across.columns[column].0 + across.columns[column].1,
                 None => MARGIN,
             };
-            (y, left + gap, Anchor::Start)
+            (y, left - across.slacks[edge] + gap, Anchor::Start)
         }
     }
 }

@@ -52,6 +52,17 @@ pub enum Glyph {
     Pin,
 }
 
+impl Glyph {
+    /// Whether its sign is no higher than the room of one conductor, however many
+    /// meet at it.
+    pub fn is_small(self) -> bool {
+        !matches!(
+            self,
+            Self::Block | Self::Driver | Self::Selector | Self::Changeover | Self::Stud
+        )
+    }
+}
+
 /// Which way a terminal looks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Side {

@@ -4,7 +4,8 @@
 //! middle and late ([`Protector`], [`Element`]), driven by a current that is
 //! constant or falls exponentially ([`Course`]), in closed form. A wire is its
 //! copper and its insulation wall ([`WireBody`]): the published ampacity at
-//! long times, the IEC adiabatic formula at short ones.
+//! long times, the IEC adiabatic formula at short ones. The winding of a motor
+//! that stands warms by its own current ([`StandingWinding`]).
 //!
 //! # Limits
 //! Gates and networks hold for genuine fuses. No heat flows along a wire into
@@ -20,6 +21,7 @@ mod fitted;
 mod opening;
 mod pace;
 mod protector;
+mod winding;
 mod wire;
 mod wire_limits;
 
@@ -30,5 +32,6 @@ pub use fitted::{Fitted, fitted};
 pub use opening::{HOLDS, OPENS_FROM, Opening, Zone, holds_to, opening};
 pub use pace::{Clock, Pace};
 pub use protector::{CLOSES_BELOW, Family, Outcome, Protector, Run};
+pub use winding::{FedWinding, StandingWinding};
 pub use wire::{WireBody, WireHeat};
 pub use wire_limits::{ADIABATIC_S, WireLimits, end_temperature};

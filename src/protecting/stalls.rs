@@ -1,8 +1,14 @@
 //! A locked motor behind its fuse: who gives way first.
 //!
-//! The winding heats without loss, so its current falls. The earliest fuse meets
-//! the cold winding's current, the latest the one that chokes soonest (half the
-//! copper), which goes on hot once its insulation has failed.
+//! The winding heats, so its current falls (`heating::FedWinding`, the law that
+//! `transients` follows too; up to the limit of its insulation loss is left out,
+//! since that fails it soonest). The earliest fuse meets the cold winding's
+//! current, the latest the one that chokes soonest (half the copper).
+//!
+//! Past the limit nobody knows: turns short, which takes more, or its copper
+//! stays whole and heats on, which takes less. Both ends are worked out: with the
+//! current of the limit going on, which the wire has to bear, and with whole
+//! copper, by which alone an opening is promised.
 
 use super::case::{Case, Fitted};
 use super::check::{Check, Kind, Verdict};
@@ -11,7 +17,7 @@ use super::starts::start_of;
 use super::wires::finite;
 use crate::circuit::Condition;
 use crate::findings::{Finding, code};
-use crate::heating::{Course, Duty, Family, Protector};
+use crate::heating::{Course, Duty, Family, FedWinding, Protector, StandingWinding};
 use crate::quantities::{Amps, Celsius, Seconds, print};
 use crate::tables::OutOfTable;
 use crate::tables::fuses::{Edge, standard_ratings, steady_loading};
@@ -21,58 +27,73 @@ struct Stall {
     /// Fuse current with a cold and with a ruined winding.
     cold_a: f64,
     hot_a: f64,
+    /// Fuse current once the winding is as hot as its copper gets.
+    settled_a: f64,
     earliest_s: Option<f64>,
+    /// Latest opening where the current of the winding at its limit goes on.
     latest_s: Option<f64>,
+    /// The same where its copper stays whole and heats on.
+    latest_whole_s: Option<f64>,
     /// Time until the winding's insulation fails, soonest, typical, latest.
     fails_s: [f64; 3],
 }
 
-/// Temperature steps from start to limit.
-const WARMING_STEPS: u32 = 60;
+/// Share of the way to its settled temperature after which a winding counts as settled.
+const SETTLED: f64 = 0.999;
 
-/// A stalled motor on a fuse: current falls as its winding heats without loss;
-/// `winding` scales the typical winding's resistance.
+/// A stalled motor on a fuse; `winding` scales the typical winding's resistance.
 fn stall(device: &Protector, driven: &Driven<'_>, winding: f64) -> Result<Stall, OutOfTable> {
     let beside_a = driven.beside_a;
     let body = driven.motor.winding_body()?;
     let start_degc = driven.motor.winding.si();
-    let limit_degc = body.limit.si().max(start_degc);
+    let limit_k = body.limit.si().max(start_degc) - start_degc;
     let law = driven.motor.law(Condition::Locked);
-    let at = |degc: f64| {
-        let r_ohm = winding * law.r_ohm * (234.5 + degc) / (234.5 + start_degc);
-        let amps = (driven.feed.volts - law.v_brush_v).max(0.0) / (driven.feed.ohm + r_ohm);
-        (amps, amps * amps * r_ohm)
+    // Of half the copper; without loss up to the limit, with it beyond.
+    let fed = |heat_j_per_k: f64, cools_s: f64| FedWinding {
+        winding: StandingWinding {
+            r_ohm: winding * law.r_ohm,
+            per_k: StandingWinding::per_k_at(start_degc),
+            heat_j_per_k,
+            cools_s,
+        },
+        volts: (driven.feed.volts - law.v_brush_v).max(0.0),
+        feed_ohm: driven.feed.ohm,
     };
-    let step_k = (limit_degc - start_degc) / f64::from(WARMING_STEPS);
-    let warming = (0..WARMING_STEPS).map(|step| {
-        let (amps, watts) = at(start_degc + (f64::from(step) + 0.5) * step_k);
-        (amps, body.heat_j_per_k * step_k / watts.max(1e-9))
-    });
-    let warming: Vec<(f64, f64)> = warming.collect();
-    let fails_s: f64 = warming.iter().map(|(_, seconds)| seconds).sum();
-    let (cold_a, hot_a) = (at(start_degc).0 + beside_a, at(limit_degc).0 + beside_a);
-    // The latest fuse meets the winding that heats, and so chokes, soonest; what
-    // it does once it has failed nobody knows, so the hot current goes on.
-    let falling = warming.iter().map(|(amps, seconds)| {
-        Course::constant(device.multiple(amps + beside_a), seconds / body.spread)
-    });
-    let goes_on = Course::constant(device.multiple(hot_a), f64::INFINITY);
-    let duty = Duty::once(falling.chain([goes_on]).collect());
+    let light = body.heat_j_per_k / body.spread;
+    let lossless = fed(light, f64::INFINITY);
+    let warming = lossless.courses(0.0, limit_k);
+    let soonest_s: f64 = warming.iter().map(|(_, seconds)| seconds).sum();
+    // What it loses goes with its surface, which stays what it is.
+    let lossy = fed(light, body.cools_s / body.spread);
+    let settles_k = lossy.settles_k().max(limit_k);
+    let (cold_a, hot_a) = (lossless.current_a(0.0), lossless.current_a(limit_k));
+    let (cold_a, hot_a) = (cold_a + beside_a, hot_a + beside_a);
+    let settled_a = lossy.current_a(settles_k) + beside_a;
+    let course =
+        |(amps, seconds): &(f64, f64)| Course::constant(device.multiple(amps + beside_a), *seconds);
+    let for_good = |amps: f64| Course::constant(device.multiple(amps), f64::INFINITY);
     let warm = device.multiple(driven.running_a + beside_a);
     let late = device.element(Edge::Late);
-    let latest_s = late.run(late.cold(), &duty).opens.map(|at| at.0);
+    // The latest fuse meets the winding that heats, and so chokes, soonest.
+    let latest = |after: Vec<Course>| {
+        let to_limit = warming.iter().map(course);
+        let duty = Duty::once(to_limit.chain(after).collect());
+        late.run(late.cold(), &duty).opens.map(|at| at.0)
+    };
+    let beyond = lossy.courses(limit_k, limit_k + SETTLED * (settles_k - limit_k));
+    let beyond = beyond.iter().map(course).chain([for_good(settled_a)]);
     let early = device.element(Edge::Early);
-    let steady = Duty::once(vec![Course::constant(
-        device.multiple(cold_a),
-        f64::INFINITY,
-    )]);
+    let steady = Duty::once(vec![for_good(cold_a)]);
     let earliest_s = early.run(early.settled(warm), &steady).opens.map(|at| at.0);
+    let typical_s = soonest_s * body.spread;
     Ok(Stall {
         cold_a,
         hot_a,
+        settled_a,
         earliest_s,
-        latest_s,
-        fails_s: [fails_s / body.spread, fails_s, fails_s * body.spread],
+        latest_s: latest(vec![for_good(hot_a)]),
+        latest_whole_s: latest(beyond.collect()),
+        fails_s: [soonest_s, typical_s, typical_s * body.spread],
     })
 }
 
@@ -109,11 +130,13 @@ pub(super) fn stalls(
         .in_state(&driven.state.name)
         .figure("stall_cold_a", found.cold_a)
         .figure("stall_hot_a", found.hot_a)
+        .figure("stall_settled_a", found.settled_a)
         .figure("stall_low_a", weak.cold_a)
         .figure("stall_high_a", strong.cold_a)
         .figure("stall_solved_a", driven.locked_a + driven.beside_a)
         .figure("opens_earliest_s", found.earliest_s)
         .figure("opens_latest_s", found.latest_s)
+        .figure("opens_latest_whole_s", found.latest_whole_s)
         .figure("winding_fails_soonest_s", soon_s)
         .figure("winding_fails_s", typical_s)
         .figure("winding_fails_latest_s", found.fails_s[2])
@@ -151,7 +174,8 @@ pub(super) fn stalls(
             findings.push(wire.finding(fuse, driven, cold));
         }
     }
-    let never = found.latest_s.is_none() || weak.latest_s.is_none();
+    // Promised is what whole copper, which draws least, opens too.
+    let never = found.latest_whole_s.is_none() || weak.latest_whole_s.is_none();
     findings.extend(never.then(|| {
         let statement = format!(
             "`{}` need not open when `{}` is stalled and it carries {cold}{}",
@@ -181,16 +205,24 @@ fn tail(found: &Stall, limit: Celsius, in_time: bool) -> String {
             seconds(early.unwrap_or_default()),
             seconds(late)
         ),
-        (early, Some(late)) => format!(
-            "it opens between {} and {} if {winding} and then goes on drawing {}, later or never if it heats on and draws less: the wire is saved, the motor may not be",
-            seconds(early.unwrap_or_default()),
-            seconds(late),
-            Amps::new(found.hot_a)
-        ),
+        (early, Some(late)) => {
+            let whole = match found.latest_whole_s {
+                Some(whole) => format!("by {}", seconds(whole)),
+                None => "perhaps never".to_owned(),
+            };
+            format!(
+                "it opens between {} and {} if {winding} and then goes on drawing {}, {whole} if its copper stays whole and heats on until it draws {}: the wire is saved, the motor may not be",
+                seconds(early.unwrap_or_default()),
+                seconds(late),
+                Amps::new(found.hot_a),
+                Amps::new(found.settled_a)
+            )
+        }
         (Some(early), None) => format!(
-            "it may open after {} or later, or never: {winding} and then draws {}, at which no opening is promised",
+            "it may open after {} or later, or never: {winding} and then draws {}, {} once its copper settles, at which no opening is promised",
             seconds(early),
-            Amps::new(found.hot_a)
+            Amps::new(found.hot_a),
+            Amps::new(found.settled_a)
         ),
         (None, None) => format!("this fuse will not open on it: {winding}"),
     }
@@ -337,12 +369,14 @@ fn what_would(
             let run = closer.run(&start.duty(&closer), |element| element.settled(before));
             run.early.opens.is_none()
         });
-        let ends = stall(&closer, driven, 1.0)?.latest_s;
-        if let (true, Some(latest_s)) = (survives, ends) {
+        let closer_stall = stall(&closer, driven, 1.0)?;
+        if let (true, Some(latest_s)) = (survives, closer_stall.latest_s) {
             let when = if latest_s <= soon_s {
                 "in time for the winding"
-            } else {
+            } else if closer_stall.latest_whole_s.is_some() {
                 "if not in time for the winding"
+            } else {
+                "if not in time for the winding, and perhaps never if its copper stays whole and heats on"
             };
             return Ok(format!(
                 "{rating} still carries its load and its start and opens on the stall within {}, {when}",

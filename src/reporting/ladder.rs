@@ -2,8 +2,7 @@
 //! the volts go.
 
 use crate::circuit::Circuit;
-use crate::solving::{Rung, Solution};
-use std::collections::BTreeSet;
+use crate::solving::{Rung, RungKind, Solution};
 
 /// Steps that lose less than this share of the whole stand together.
 const LEAST: f64 = 0.004;
@@ -11,8 +10,6 @@ const LEAST: f64 = 0.004;
 const NEXT_TO_NOTHING: f64 = 0.01;
 /// The same where no rule sets a limit, volts: no hand meter shows less.
 const UNSEEN_V: f64 = 0.001;
-/// What solving calls the joints of a wire.
-const ENDS: &str = ", its two ends";
 
 /// One step of a ladder.
 #[derive(Debug, Clone, PartialEq)]
@@ -56,14 +53,13 @@ impl LadderChart {
 /// loss against its limit first.
 pub(super) fn ladders(circuit: &Circuit, solution: &Solution) -> Vec<LadderChart> {
     let nominal_v = circuit.boat.nominal.si();
-    let copper = coppers(circuit);
     let mut all: Vec<(f64, LadderChart)> = Vec::new();
     for part in &circuit.parts {
         let states = solution.states.iter().filter(|state| !state.what_if);
         let of_part = states.filter_map(|state| {
             let reading = state.parts.get(&part.name)?;
             let ladder = state.ladders.get(&part.name)?;
-            let steps = steps(&copper, &ladder.feed, &ladder.back);
+            let steps = steps(&ladder.feed, &ladder.back);
             let lost_v = steps.iter().map(|step| step.drop_v).sum();
             let rule = reading.rule_drop_v.zip(reading.limit_pct);
             let rule = rule.map(|(drop_v, pct)| (drop_v, pct / 100.0 * nominal_v));
@@ -84,22 +80,13 @@ pub(super) fn ladders(circuit: &Circuit, solution: &Solution) -> Vec<LadderChart
     all.into_iter().map(|(_, chart)| chart).collect()
 }
 
-/// What the rungs of bare copper are called: a wire with its size and length.
-fn coppers(circuit: &Circuit) -> BTreeSet<String> {
-    let name = |wire: &crate::circuit::Wire| {
-        let (size, length) = (wire.size.value, wire.length.value.typical);
-        format!("{}, {size} {length}", circuit.wire_label(wire))
-    };
-    circuit.wires.iter().map(name).collect()
-}
-
-fn steps(copper: &BTreeSet<String>, feed: &[Rung], back: &[Rung]) -> Vec<Step> {
+fn steps(feed: &[Rung], back: &[Rung]) -> Vec<Step> {
     let whole: f64 = feed.iter().chain(back).map(|rung| rung.drop_v.abs()).sum();
     let step = |rung: &Rung, back: bool| Step {
-        what: in_words(&rung.what),
+        what: rung.what.replace('`', ""),
         drop_v: rung.drop_v,
         back,
-        is_copper: copper.contains(&rung.what),
+        is_copper: rung.kind == RungKind::Copper,
     };
     let mut all = Vec::new();
     for (rungs, back) in [(feed, false), (back, true)] {
@@ -108,7 +95,7 @@ fn steps(copper: &BTreeSet<String>, feed: &[Rung], back: &[Rung]) -> Vec<Step> {
             .partition(|rung| rung.drop_v.abs() < LEAST * whole);
         all.extend(large.into_iter().map(|rung| step(rung, back)));
         for is_copper in [true, false] {
-            let alike = |rung: &&&Rung| copper.contains(&rung.what) == is_copper;
+            let alike = |rung: &&&Rung| (rung.kind == RungKind::Copper) == is_copper;
             let those: Vec<&&Rung> = small.iter().filter(alike).collect();
             match those[..] {
                 [] => {}
@@ -133,13 +120,4 @@ fn together(count: usize, is_copper: bool) -> String {
         "joints, fuses and contacts"
     };
     format!("{count} {what} that lose little, together")
-}
-
-/// A rung in plain words.
-fn in_words(what: &str) -> String {
-    let plain = what.replace('`', "");
-    match plain.strip_suffix(ENDS) {
-        Some(wire) => format!("joints at both ends of {wire}"),
-        None => plain,
-    }
 }

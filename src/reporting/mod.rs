@@ -295,9 +295,9 @@ fn cited(findings: &[Finding], assumed: &[Assumed], own: Vec<Source>) -> Vec<Sou
     all
 }
 
-/// Widest piece of a diagram on one sheet of paper, lying, at the size of print
-/// that can be read. A wider diagram is shown in sheets as well.
-pub const ONE_SHEET: f64 = 1240.0;
+/// Widest diagram that stands on one sheet of paper, lying, with letters that can
+/// be read. A wider one is shown in sheets as well.
+pub const ONE_SHEET: f64 = 996.0;
 
 fn in_sheets(
     circuit: &Circuit,

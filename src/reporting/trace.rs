@@ -171,13 +171,13 @@ fn stall(asked: &Asked<'_>) -> Option<TraceChart> {
     })
 }
 
-/// What the curve of a stall shows beside the verdict, whose figure is that of a
-/// winding at its limit and not hotter.
+/// What the curve of a stall shows beside the verdict: its copper stays whole
+/// throughout, while one of the verdict's two ends is a winding at its limit.
 fn falls(curve: &TraceCurve, until_s: f64) -> String {
     let most = curve.points.iter().map(|point| point.1).fold(0.0, f64::max);
     let last = curve.points.last().map_or(most, |point| point.1);
     format!(
-        "The curve is drawn as if no fuse opened, the winding heating on past its limit: {} at most, {} after {}.",
+        "The curve is drawn as if no fuse opened and the copper stayed whole, heating on past its limit: {} at most, {} after {}. Turns that short at the limit would draw more, so a current read there may lie above the curve; the moments are those of a typical winding, the verdict's of the one that chokes soonest.",
         Amps::new(most),
         Amps::new(last),
         Seconds::new(until_s)

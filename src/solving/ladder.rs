@@ -4,7 +4,7 @@
 //! branch that carries most, until a post of the supply is reached.
 
 use super::net::Role;
-use super::solution::{Ladder, Rung};
+use super::solution::{Ladder, Rung, RungKind};
 use super::view::View;
 use crate::circuit::zones::fuse_name;
 use crate::network::Parameters;
@@ -104,8 +104,9 @@ fn steps(view: &View<'_>, index: usize, against: bool) -> Vec<Rung> {
     let drop_v = (volts[branch.from] - volts[branch.to]).abs();
     let circuit = view.circuit;
     let name = |part| circuit.part(part).name.clone();
-    let one = |what: String| {
+    let one = |kind: RungKind, what: String| {
         vec![Rung {
+            kind,
             what,
             drop_v,
             current_a,
@@ -123,12 +124,14 @@ fn steps(view: &View<'_>, index: usize, against: bool) -> Vec<Rung> {
             let copper = format!("{label}, {} {}", wire.size.value, wire.length.value.typical);
             let mut rungs = vec![
                 Rung {
+                    kind: RungKind::Copper,
                     what: copper,
                     drop_v: (drop_v - joints_v).max(0.0),
                     current_a,
                 },
                 Rung {
-                    what: format!("{label}, its two ends"),
+                    kind: RungKind::WireEnds,
+                    what: format!("joints at both ends of {label}"),
                     drop_v: joints_v,
                     current_a,
                 },
@@ -138,18 +141,26 @@ fn steps(view: &View<'_>, index: usize, against: bool) -> Vec<Rung> {
             }
             rungs
         }
-        Role::Link(id) => one(format!("`{}` fuse and clips", fuse_name(circuit, id))),
-        Role::Switch(part, ..) => one(format!("`{}` switch", name(part))),
-        Role::Make(part) => one(format!("`{}` contact 30-87", name(part))),
-        Role::Break(part) => one(format!("`{}` contact 30-87a", name(part))),
-        Role::Channel { part, .. } => one(format!("`{}` channel", name(part))),
-        Role::Diode(part) => one(format!("`{}` diode", name(part))),
-        Role::Pin(part) => one(format!("`{}` pin", name(part))),
-        Role::Join => one("bolted joint".to_owned()),
+        Role::Link(id) => one(
+            RungKind::Fuse,
+            format!("`{}` fuse and clips", fuse_name(circuit, id)),
+        ),
+        Role::Switch(part, ..) => one(RungKind::Contact, format!("`{}` switch", name(part))),
+        Role::Make(part) => one(RungKind::Contact, format!("`{}` contact 30-87", name(part))),
+        Role::Break(part) => one(
+            RungKind::Contact,
+            format!("`{}` contact 30-87a", name(part)),
+        ),
+        Role::Channel { part, .. } => one(RungKind::Contact, format!("`{}` channel", name(part))),
+        Role::Diode(part) => one(RungKind::Contact, format!("`{}` diode", name(part))),
+        Role::Pin(part) => one(RungKind::Contact, format!("`{}` pin", name(part))),
+        Role::Join => one(RungKind::Contact, "bolted joint".to_owned()),
         Role::Load { part, .. }
         | Role::Coil(part)
         | Role::PullWinding(part)
-        | Role::CoilDiode(part) => one(format!("through `{}`", name(part))),
-        Role::Supply(part) | Role::Charger(part) => one(format!("`{}`", name(part))),
+        | Role::CoilDiode(part) => one(RungKind::Through, format!("through `{}`", name(part))),
+        Role::Supply(part) | Role::Charger(part) => {
+            one(RungKind::Through, format!("`{}`", name(part)))
+        }
     }
 }

@@ -38,8 +38,8 @@ pub(crate) use operating::Operated;
 pub use rule::{basis_source, rule_ohm};
 pub use screen::{document, first_screen};
 pub use solution::{
-    BatteryReading, FuseReading, Ladder, PartReading, RelayReading, Rung, Solution, StateSolution,
-    WireReading,
+    BatteryReading, FuseReading, Ladder, PartReading, RelayReading, Rung, RungKind, Solution,
+    StateSolution, WireReading,
 };
 pub use thickness::{BUNDLE_FROM, excepted_from_least, least_above};
 

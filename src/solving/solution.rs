@@ -159,10 +159,27 @@ pub struct Ladder {
     pub back: Vec<Rung>,
 }
 
+/// What a step of the ladder is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RungKind {
+    /// Copper of a wire, of which alone the drop rule counts.
+    Copper,
+    /// The joints at both ends of a wire.
+    WireEnds,
+    /// A fuse with its clips, or a breaker.
+    Fuse,
+    /// A switch, a contact, an output, a pin, a diode, a bolted joint.
+    Contact,
+    /// Another load or supply on the way.
+    Through,
+}
+
 /// One step of the ladder.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Rung {
-    /// What it is: a wire, its joints, a fuse, a contact.
+    /// What kind of step it is.
+    pub kind: RungKind,
+    /// What it is, in words: a wire, its joints, a fuse, a contact.
     pub what: String,
     /// Volts lost in it.
     pub drop_v: f64,

@@ -329,8 +329,12 @@ mod tests {
     /// A fuel pump as it turns.
     fn pump() -> Motor {
         Motor {
-            r_ohm: 0.5,
-            per_k: 0.004,
+            winding: crate::heating::StandingWinding {
+                r_ohm: 0.5,
+                per_k: 0.004,
+                heat_j_per_k: 8.0,
+                cools_s: 60.0,
+            },
             v_brush_v: 0.8,
             k_v_s: 0.014,
             l_h: 3e-4,
@@ -339,8 +343,6 @@ mod tests {
             reverse_nm: 0.01,
             linear_nm_s: 0.0,
             drag_nm_s2: 8e-8,
-            heat_j_per_k: 8.0,
-            cools_s: 60.0,
             motion: Motion::Forward,
             turned: true,
         }
@@ -420,7 +422,10 @@ mod tests {
             (0.1, 1.5e-4, 0.0235, 1.2e-4, 0.03),
         ] {
             let motor = Motor {
-                r_ohm: r,
+                winding: crate::heating::StandingWinding {
+                    r_ohm: r,
+                    ..pump().winding
+                },
                 v_brush_v: 0.0,
                 k_v_s: k,
                 l_h: l,

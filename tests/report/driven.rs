@@ -249,7 +249,7 @@ fn open_forms_are_seen_in_print_and_the_closed_ones_where_asked() {
 }
 
 #[test]
-fn letters_of_every_diagram_are_five_points_and_a_half_high_on_paper() {
+fn letters_of_every_diagram_are_seven_points_high_on_paper() {
     if !there("letters") {
         return;
     }
@@ -257,20 +257,26 @@ fn letters_of_every_diagram_are_five_points_and_a_half_high_on_paper() {
     for name in BOATS {
         let mut driven = Driven::open(&page(&boat(name), &folder));
         driven.ask("Emulation.setEmulatedMedia", &json!({ "media": "print" }));
-        // Points a unit of each printed piece, the narrower Letter lying: 259 mm.
+        // Each printed piece: letters in points where nothing shrinks it, width and
+        // height in points; Letter lying is 259 mm wide and A4 189 high, A4
+        // upright is 186 mm wide and Letter 252 high.
         let found = driven.eval(
             "JSON.stringify(Array.from(document.querySelectorAll('.sheets figure')).map(f=>{\
-            const s=f.querySelector('svg'),b=s.viewBox.baseVal;\
-            const w=Math.min(parseFloat(s.getAttribute('width')),259/25.4*72,172/25.4*72*b.width/b.height);\
-            return [f.querySelector('figcaption').textContent,9.5*w/b.width]}))",
+            const s=f.querySelector('svg'),b=s.viewBox.baseVal,u=f.closest('.upright');\
+            const w=parseFloat(s.getAttribute('width')),h=parseFloat(s.getAttribute('height'));\
+            const room=(u?[186,252]:[259,172]).map(mm=>mm/25.4*72);\
+            return [f.querySelector('figcaption').textContent,9.5*w/b.width,w/room[0],h/room[1]]}))",
         );
-        let found: Vec<(String, f64)> = serde_json::from_str(&found).expect("pieces");
+        let found: Vec<(String, f64, f64, f64)> = serde_json::from_str(&found).expect("pieces");
         let smallest = driven.eval("Math.min(...Array.from(document.querySelectorAll('#diagram text')).map(t=>parseFloat(t.getAttribute('font-size'))))");
         assert_eq!(smallest, "9.5");
         assert!(!found.is_empty());
-        for (caption, points) in found {
-            let is_overview = caption.contains("small, to find one");
-            assert!(is_overview || points >= 5.2, "{name}: {caption}: {points}");
+        for (caption, points, wide, high) in found {
+            assert!(points >= 6.99, "{name}: {caption}: {points}");
+            assert!(
+                wide <= 1.001 && high <= 1.001,
+                "{name}: {caption}: {wide} {high}"
+            );
         }
     }
 }

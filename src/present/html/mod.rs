@@ -5,6 +5,7 @@
 mod charts;
 mod findings;
 mod page;
+mod paper;
 mod sheets;
 mod steps;
 mod table;

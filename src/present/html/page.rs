@@ -12,7 +12,7 @@ use crate::span::CircuitText;
 use sha2::{Digest, Sha256};
 
 const STYLE: &str = include_str!("style.css");
-const SCRIPT: &str = include_str!("worksheet.js");
+const SCRIPT: &str = concat!(include_str!("worksheet.js"), include_str!("pictures.js"));
 
 /// File and page number at the foot of every sheet of paper; the file's hash,
 /// digits and small letters alone, stands between the two.

@@ -1,10 +1,11 @@
 //! The wiring diagram on a page: a choice of states that needs no script, and
 //! sheets for paper.
 
+use super::paper::paper;
 use super::words::words;
 use crate::markup::{Element, Node, element};
 use crate::present::svg;
-use crate::reporting::{Diagram, DiagramSheet, Flow, ONE_SHEET, Overlay};
+use crate::reporting::{Diagram, DiagramSheet, Flow, Overlay};
 use std::fmt::Write;
 
 /// Rules that show the chosen state; plain names and numbers, nothing of the file's.
@@ -38,8 +39,7 @@ pub(super) fn wiring(diagram: &Diagram, sheets: &[DiagramSheet]) -> Vec<Node> {
                 .class(format!("s s{number}"))
                 .all(words(&overlay.sentence))
         });
-    let hint =
-        "Where a picture is wider than the screen it goes on to the right: move it sideways.";
+    let hint = "Where a picture is wider than the screen it goes on to either side: move it. It begins at what is marked, where something is.";
     let mut stage = element("div")
         .class("stage")
         .with(element("p").attr("aria-live", "polite").all(sentences))
@@ -147,82 +147,4 @@ fn shown_first(overlays: &[Overlay]) -> usize {
     judged
         .max_by_key(|(at, overlay)| (carrying(overlay), std::cmp::Reverse(*at)))
         .map_or(0, |(at, _)| at)
-}
-
-/// Largest piece of a diagram on one sheet of paper, lying, with what it
-/// shares with its neighbours.
-const SHEET: (f64, f64) = (ONE_SHEET, 740.0);
-
-/// What neighbouring pieces both show, so that nothing is lost at a cut.
-const SHARED: f64 = 50.0;
-
-/// Points of paper a unit of the drawing: the smallest letters, 9.5 units high,
-/// stand 6 points high, and the widest piece fills the page.
-const POINTS: f64 = 0.635;
-
-/// A diagram so much larger than a sheet is shrunk rather than cut: its letters
-/// are then 5.5 points high.
-const SHRUNK: f64 = 1.09;
-
-/// Widest diagram that stands on the narrower of both papers upright, 186 mm, at
-/// the size of its letters.
-const UPRIGHT: f64 = 186.0 / 25.4 * 72.0 / POINTS;
-
-/// A diagram in pieces that can be read on paper; shown in print alone.
-fn paper(diagram: &Diagram, name: &str, title: &str) -> Element {
-    let (w, h) = (diagram.drawing.width, diagram.drawing.height);
-    let pieces = |length: f64, most: f64| {
-        if length <= SHRUNK * most {
-            1
-        } else {
-            (length / (most - 2.0 * SHARED)).ceil() as usize
-        }
-    };
-    let (across, down) = (pieces(w, SHEET.0), pieces(h, SHEET.1));
-    let (wide, high) = (w / across as f64, h / down as f64);
-    // A cut has a strip of its neighbour on it; an outer edge has none.
-    let span = |at: usize, of: usize, length: f64| {
-        let from = at as f64 * length - if at > 0 { SHARED } else { 0.0 };
-        let to = (at + 1) as f64 * length + if at + 1 < of { SHARED } else { 0.0 };
-        (from.floor(), (to - from).ceil())
-    };
-    // A small one stands in the text's own upright page.
-    let is_small = across * down == 1 && w <= UPRIGHT && h <= SHEET.1;
-    let mut all = element("div").class(if is_small { "sheets upright" } else { "sheets" });
-    for row in 0..down {
-        for column in 0..across {
-            let number = row * across + column + 1;
-            let count = across * down;
-            let caption = if count == 1 {
-                title.to_owned()
-            } else {
-                format!(
-                    "{title}, piece {number} of {count}: row {} of {down}, column {} of {across}",
-                    row + 1,
-                    column + 1
-                )
-            };
-            let ((x, w), (y, h)) = (span(column, across, wide), span(row, down, high));
-            all = all.with(printed(name, &caption, (x, y), (w, h), POINTS));
-        }
-    }
-    all
-}
-
-fn printed(
-    name: &str,
-    caption: &str,
-    (x, y): (f64, f64),
-    (w, h): (f64, f64),
-    points: f64,
-) -> Element {
-    let piece = element("svg")
-        .attr("viewBox", format!("{x} {y} {w} {h}"))
-        .attr("width", format!("{:.0}pt", w * points))
-        .attr("height", format!("{:.0}pt", h * points))
-        .attr("aria-hidden", "true")
-        .with(element("use").attr("href", format!("#{name}")));
-    element("figure")
-        .with(element("figcaption").text(caption))
-        .with(piece)
 }

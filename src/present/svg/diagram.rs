@@ -192,14 +192,22 @@ fn around_mark(mark: &Lettering) -> Rect {
     }
 }
 
-/// Room of a frame around a symbol, clear of its circle.
+/// Height of a sign that takes one conductor's room.
+const ONE_ROW: f64 = 24.0;
+
+/// Room of a frame around a symbol's sign, clear of its circle.
 fn around_symbol(placed: &Placed) -> Rect {
     let body = placed.body;
+    let h = if placed.symbol.glyph.is_small() {
+        body.h.min(ONE_ROW)
+    } else {
+        body.h
+    };
     Rect {
         x: body.x - 2.0,
-        y: body.y - 3.0,
+        y: body.y + (body.h - h) / 2.0 - 3.0,
         w: body.w + 4.0,
-        h: body.h + 6.0,
+        h: h + 6.0,
     }
 }
 

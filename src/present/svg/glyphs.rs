@@ -49,7 +49,7 @@ fn letter((x, y): (f64, f64), text: &str) -> Element {
 }
 
 /// A figure with at most one decimal.
-pub(super) fn round(value: f64) -> String {
+pub(in crate::present) fn round(value: f64) -> String {
     crate::quantities::print::plain(value, 1)
         .trim_end_matches('0')
         .trim_end_matches('.')

@@ -17,6 +17,8 @@ pub use ladder::ladder;
 pub use log_chart::fuse_chart;
 pub use trace::trace;
 
+pub(super) use glyphs::round as plain;
+
 use crate::markup::{Element, element};
 
 /// Colours of a picture that stands alone.

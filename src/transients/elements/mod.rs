@@ -273,8 +273,12 @@ mod tests {
         hold(&Filament::new(12.0, 0.8, 10.0), &[0.9], 12.0);
         hold(&Warming::new(10.0, 2.0, 12.0), &[0.4], 11.0);
         let mut motor = Motor {
-            r_ohm: 0.5,
-            per_k: 0.004,
+            winding: crate::heating::StandingWinding {
+                r_ohm: 0.5,
+                per_k: 0.004,
+                heat_j_per_k: 8.0,
+                cools_s: 60.0,
+            },
             v_brush_v: 0.8,
             k_v_s: 0.014,
             l_h: 3e-4,
@@ -283,8 +287,6 @@ mod tests {
             reverse_nm: 0.01,
             linear_nm_s: 1e-6,
             drag_nm_s2: 8e-8,
-            heat_j_per_k: 8.0,
-            cools_s: 60.0,
             motion: Motion::Still,
             turned: false,
         };

@@ -1,7 +1,8 @@
 //! Motor: `v = r(T) i + l di/dt + v_brush sat(i / 0.3 A) + k w` and, while it
 //! turns, `k i = j dw/dt + torque sign(w) + b w + c2 w |w|`; at rest `w` is 0
 //! until `k i` passes the torque. While it stands its winding heats,
-//! `m c dT/dt = i^2 r(T)`, and loses that heat with a time constant.
+//! `m c dT/dt = i^2 r(T)`, and loses that heat with a time constant
+//! (`heating::StandingWinding`).
 //!
 //! # Limits
 //! While it turns its heat is taken to be carried off, as in the steady state,
@@ -11,6 +12,7 @@
 //! feeds a voltage; it takes about a microampere.
 
 use super::{MOST, Remembers, Slopes, States};
+use crate::heating::StandingWinding;
 
 /// Current below which the brush drop is proportional, amperes, as in the steady law.
 const BRUSH_A: f64 = 0.3;
@@ -31,10 +33,8 @@ pub(in crate::transients) enum Motion {
 /// A motor.
 #[derive(Debug, Clone)]
 pub(in crate::transients) struct Motor {
-    /// Winding at the temperature of its place, ohms.
-    pub(in crate::transients) r_ohm: f64,
-    /// Relative rise of its resistance per kelvin.
-    pub(in crate::transients) per_k: f64,
+    /// Its winding while it stands.
+    pub(in crate::transients) winding: StandingWinding,
     /// Brush drop, volts.
     pub(in crate::transients) v_brush_v: f64,
     /// Torque constant, V s.
@@ -51,10 +51,6 @@ pub(in crate::transients) struct Motor {
     pub(in crate::transients) linear_nm_s: f64,
     /// Torque per speed squared, N m s2.
     pub(in crate::transients) drag_nm_s2: f64,
-    /// Heat of its copper, joules per kelvin.
-    pub(in crate::transients) heat_j_per_k: f64,
-    /// Time constant of its cooling, seconds.
-    pub(in crate::transients) cools_s: f64,
     /// How it moves.
     pub(in crate::transients) motion: Motion,
     /// Whether it has turned since it last broke away.
@@ -95,7 +91,7 @@ impl Motor {
     /// Volts behind its winding, and the winding, for current held by its
     /// inductance over `h` seconds.
     pub(in crate::transients) fn held(&self, x: &States, h: f64) -> (f64, f64) {
-        let ohm = self.l_h / h + self.winding(x);
+        let ohm = self.l_h / h + self.ohm(x);
         (
             self.brush(x[0]).0 + self.k_v_s * x[1] - x[0] * self.l_h / h,
             ohm,
@@ -103,8 +99,8 @@ impl Motor {
     }
 
     /// Winding at its temperature, ohms.
-    pub(in crate::transients) fn winding(&self, x: &States) -> f64 {
-        self.r_ohm * (1.0 + self.per_k * x[2])
+    pub(in crate::transients) fn ohm(&self, x: &States) -> f64 {
+        self.winding.ohm(x[2])
     }
 
     fn brush(&self, i: f64) -> (f64, f64) {
@@ -141,12 +137,12 @@ impl Remembers for Motor {
     fn value(&self, x: &States, v: f64) -> (f64, States) {
         let [i, w, rise, ..] = *x;
         let mut f = [0.0; MOST];
-        let winding = self.winding(x);
+        let winding = self.ohm(x);
         f[0] = (v - winding * i - self.brush(i).0 - self.k_v_s * w) / self.l_h;
-        f[2] = -rise / self.cools_s;
         if self.motion == Motion::Still {
-            f[2] += i * i * winding / self.heat_j_per_k;
+            f[2] = self.winding.warms(rise, i);
         } else {
+            f[2] = self.winding.cools(rise);
             f[1] = (self.k_v_s * i - self.load(w).0) / self.j_kgm2;
         }
         (self.current(x, v), f)
@@ -158,17 +154,22 @@ impl Remembers for Motor {
         slopes.i = current;
         slopes.i_v = LEAK_S;
         slopes.f = f;
-        let winding = self.winding(x);
-        let by_rise = self.r_ohm * self.per_k;
+        let winding = self.ohm(x);
+        let by_rise = self.winding.ohm_by_rise();
+        let StandingWinding {
+            heat_j_per_k,
+            cools_s,
+            ..
+        } = self.winding;
         slopes.i_x[0] = 1.0;
         slopes.f_v[0] = 1.0 / self.l_h;
         slopes.f_x[0][0] = -(winding + self.brush(i).1) / self.l_h;
         slopes.f_x[0][1] = -self.k_v_s / self.l_h;
         slopes.f_x[0][2] = -by_rise * i / self.l_h;
-        slopes.f_x[2][2] = -1.0 / self.cools_s;
+        slopes.f_x[2][2] = -1.0 / cools_s;
         if self.motion == Motion::Still {
-            slopes.f_x[2][0] = 2.0 * i * winding / self.heat_j_per_k;
-            slopes.f_x[2][2] += i * i * by_rise / self.heat_j_per_k;
+            slopes.f_x[2][0] = 2.0 * i * winding / heat_j_per_k;
+            slopes.f_x[2][2] += i * i * by_rise / heat_j_per_k;
         } else {
             slopes.f_x[1][0] = self.k_v_s / self.j_kgm2;
             slopes.f_x[1][1] = -self.load(w).1 / self.j_kgm2;
