@@ -204,16 +204,17 @@ fn body(circuit: &Circuit, sizing: &Sizing) -> Object {
 fn wire(circuit: &Circuit, sized: &SizedWire) -> Object {
     let given = &circuit.wires[sized.wire];
     let name = given.name.as_ref().map(|name| name.value.as_str());
+    let was = sized.was.to_string();
     let object = Object::new()
         .text_or_null("name", name)
         .text("from", &circuit.terminal(given.from).label)
         .text("to", &circuit.terminal(given.to).label)
         .text("size", &sized.size.to_string())
-        .text("was", &sized.was.to_string())
+        .text_or_null("was", (!sized.is_unread).then_some(was.as_str()))
         .text("binding", sized.binding.word())
         .text("because", &sized.because)
         .number("copper_kg", sized.kg)
-        .number("length_m", given.length.value.typical.si())
+        .number("length_m", given.length.value.high.si())
         .text_or_null("colour", given.colour.as_ref().map(|c| c.value.as_str()));
     with_columns(object, &given.columns)
 }

@@ -152,6 +152,7 @@ const PAGES: &[(&str, &str)] = pages![
     "wire-list-column",
     "wire-list-row",
     "wire-list-unreadable",
+    "wire-size-unread",
     "wire-to-itself",
     "wire-unprotected",
     "wire-unprotected-far",

@@ -77,7 +77,8 @@ fn place(out: &mut Sink, circuit: &Circuit, entry: Entered) -> Option<Reading> {
         None => None,
     };
     let (quantity, band) = read?;
-    let taken = taken(out, circuit, &at, spot?, quantity, black)?;
+    let read = (quantity, band.typical.abs());
+    let taken = taken(out, circuit, &at, spot?, read, black)?;
     Some(Reading {
         at: at.text,
         taken,
@@ -172,6 +173,11 @@ fn figure(out: &mut Sink, quantity: Measured, text: &Named) -> Option<Band<f64>>
         Measured::Volts | Measured::Millivolts => (Dimension::Voltage, 100.0),
     };
     let finding = match parse_band_in(dimension, &text.text) {
+        Ok(band) if band.low >= band.high && text.text.contains("+/-") => {
+            Finding::new(codes::OUT_OF_RANGE, "", "no meter is free of error")
+                .with_label(text.span, "error of nought")
+                .with_hint("write how far the meter may be off, or leave `+/-` out: the usual error of a meter is taken then")
+        }
         Ok(band) if band.low.abs().max(band.high.abs()) <= most => return Some(band),
         Ok(_) => Finding::new(codes::OUT_OF_RANGE, "", "no meter reads that on a boat")
             .with_label(text.span, "too much")
@@ -193,11 +199,20 @@ fn taken(
     circuit: &Circuit,
     at: &Named,
     spot: Spot,
-    quantity: Measured,
+    (quantity, read_v): (Measured, f64),
     black: Option<TerminalId>,
 ) -> Option<Taken> {
     if quantity == Measured::Amps {
         let carrier = match spot {
+            Spot::Part(part) if shares_out(circuit, part) => {
+                let hint = "name one of its fuses or ways, or the wire the clamp was around";
+                let what = format!(
+                    "`{}` has no current of its own: several go through it",
+                    at.text
+                );
+                unknown(out, codes::WRONG_PART, at, &what, hint.to_owned());
+                return None;
+            }
             Spot::Part(part) => Carrier::Part(part),
             Spot::Fuse(fuse) => Carrier::Fuse(fuse),
             Spot::Wire(wire) => Carrier::Wire(wire),
@@ -213,6 +228,14 @@ fn taken(
         };
         return Some(Taken::Amps(carrier));
     }
+    if quantity == Measured::Volts
+        && black.is_none()
+        && read_v > LOST_IN_A_FUSE_V
+        && let Spot::Fuse(fuse) = spot
+    {
+        out.push(to_minus(circuit, at, fuse));
+        return None;
+    }
     let (red, other) = match spot {
         Spot::Terminal(terminal) => (terminal, black.or_else(|| circuit.minus_post())?),
         Spot::Wire(wire) => (circuit.wires[wire].from, circuit.wires[wire].to),
@@ -223,6 +246,31 @@ fn taken(
         Measured::Millivolts => Taken::Millivolts(red, other),
         _ => Taken::Volts(red, other),
     })
+}
+
+/// Whether several currents go through a part, none of them its own.
+fn shares_out(circuit: &Circuit, part: PartId) -> bool {
+    let device = &circuit.part(part).device;
+    matches!(device, Device::FuseBlock(_) | Device::Plug(_))
+}
+
+/// Volts that no sound fuse loses: what is more was read to minus, or the fuse is
+/// open and no reading of this state (a blade fuse loses some 0.1 V at its rating).
+const LOST_IN_A_FUSE_V: f64 = 1.0;
+
+/// Volts at a fuse that are none across it.
+fn to_minus(circuit: &Circuit, at: &Named, fuse: FuseId) -> Finding {
+    let (_, far) = fuse_terminals(circuit, fuse);
+    let far = &circuit.terminal(far).label;
+    let what = format!(
+        "`{}` is a fuse, and no sound one loses so many volts from clip to clip",
+        at.text
+    );
+    Finding::new(codes::TERMINAL_NEEDED, "", what)
+        .with_label(at.span, "across it, or to minus?")
+        .with_hint(format!(
+            "read to the battery's minus, it is at = \"{far}\" behind the fuse; across the fuse, write quantity = \"millivolts\"; all the battery's volts across it say that it is open, which `ampkeel trace` looks into"
+        ))
 }
 
 /// The two terminals a meter across a part is on.

@@ -22,6 +22,10 @@ pub fn document(circuit: &Circuit, sizing: &Sizing) -> Document {
     );
     document.answer(answer(circuit, sizing));
     document.table(wires(circuit, sizing));
+    document.table(unread(circuit, sizing));
+    if let Some(long) = sized_for_longest(circuit, sizing) {
+        document.paragraph(long);
+    }
     document.table(fuses(sizing));
     document.bullets(unchanged(circuit, sizing));
     document.heading("Shopping list");
@@ -57,16 +61,28 @@ pub fn cutting_list(circuit: &Circuit, sizing: &Sizing) -> Table {
             circuit.wire_label(given),
             colour.to_owned(),
             wire.size.to_string(),
-            metres(given.length.value.typical.si()),
-            if wire.size == wire.was {
-                "stays"
-            } else {
+            cut(given),
+            if wire.is_unread {
+                "read its size"
+            } else if wire.changes() {
                 "new"
+            } else {
+                "stays"
             }
             .to_owned(),
         ]);
     }
     table
+}
+
+/// The length of a wire to cut.
+fn cut(wire: &Wire) -> String {
+    let length = wire.length.value;
+    if length.is_range() {
+        format!("measure, up to {}", metres(length.high.si()))
+    } else {
+        metres(length.typical.si())
+    }
 }
 
 /// Number of the table each wire was written in, counted from 1 in file order.
@@ -115,8 +131,11 @@ fn answer(circuit: &Circuit, sizing: &Sizing) -> String {
     }
     let wires = sizing.changed_wires().count();
     let fuses = sizing.changed_fuses().count();
-    let change = if wires + fuses == 0 {
+    let unread = sizing.unread_wires().count();
+    let change = if wires + fuses == 0 && unread == 0 {
         "nothing has to change".to_owned()
+    } else if wires + fuses == 0 {
+        "nothing that was read has to change".to_owned()
     } else {
         format!(
             "{} of {} and {} of {} change",
@@ -126,16 +145,23 @@ fn answer(circuit: &Circuit, sizing: &Sizing) -> String {
             counted(sizing.fuses.len(), "fuse")
         )
     };
+    let change = match unread {
+        0 => change,
+        1 => format!("{change}, and 1 wire has to be read first"),
+        _ => format!("{change}, and {unread} wires have to be read first"),
+    };
     let verdict = if sizing.collisions.is_empty() {
         "meets everything that sizes can meet"
     } else {
         "does not meet everything: some rules collide"
     };
-    let copper = format!(
-        "{} of copper instead of {}",
-        kg(sizing.copper_kg),
-        kg(sizing.was_kg)
-    );
+    let instead = if unread == 0 {
+        format!(" instead of {}", kg(sizing.was_kg))
+    } else {
+        // What is there now is not known.
+        String::new()
+    };
+    let copper = format!("{} of copper{instead}", kg(sizing.copper_kg));
     let (found_kg, least) = if sizing.bounds_new {
         (
             sizing.new_kg,
@@ -185,6 +211,37 @@ fn wires(circuit: &Circuit, sizing: &Sizing) -> Table {
     table
 }
 
+/// Wires of which only the size they need is known.
+fn unread(circuit: &Circuit, sizing: &Sizing) -> Table {
+    let mut table = Table::new("wires whose size nobody read")
+        .words("wire")
+        .figures("needs")
+        .words("decided by")
+        .words("the next size down");
+    for wire in sizing.unread_wires() {
+        table.row([
+            Cell::plain(circuit.wire_label(&circuit.wires[wire.wire])),
+            Cell::plain(wire.size.to_string()),
+            Cell::plain(wire.binding.word()),
+            Cell::plain(&wire.because),
+        ]);
+    }
+    table
+}
+
+/// Which ends of lengths that are ranges were taken.
+fn sized_for_longest(circuit: &Circuit, sizing: &Sizing) -> Option<String> {
+    let is_range = |wire: &&SizedWire| circuit.wires[wire.wire].length.value.is_range();
+    let first = sizing.wires.iter().find(is_range)?;
+    let given = &circuit.wires[first.wire];
+    Some(format!(
+        "Where a length is a range it is sized for the long end: {} are, like `{}` with {}. Measure before anything is bought or cut: shorter wires may be thinner, and a little more flows in them.",
+        counted(sizing.wires.iter().filter(is_range).count(), "wire"),
+        circuit.wire_label(given),
+        Metres::new(given.length.value.high.si())
+    ))
+}
+
 fn fuses(sizing: &Sizing) -> Table {
     let mut table = Table::new("fuses")
         .words("fuse")
@@ -215,7 +272,8 @@ fn fuses(sizing: &Sizing) -> Table {
 /// Wires that stay, counted by what holds them.
 fn unchanged(circuit: &Circuit, sizing: &Sizing) -> Vec<String> {
     let mut by_reason: BTreeMap<(&str, String), Vec<&SizedWire>> = BTreeMap::new();
-    for wire in sizing.wires.iter().filter(|wire| wire.size == wire.was) {
+    let stay = |wire: &&SizedWire| wire.size == wire.was && !wire.is_unread;
+    for wire in sizing.wires.iter().filter(stay) {
         let reason = (wire.binding.word(), wire.size.to_string());
         by_reason.entry(reason).or_default().push(wire);
     }

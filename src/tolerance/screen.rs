@@ -1,11 +1,17 @@
 //! Ranges and three-valued verdicts on a screen: what stands, then what to measure.
 
 use super::season::STARTS;
-use super::{Measure, Range, Readings, Side, Standing, Study, Verdict, Way};
+use super::{Measure, Narrowed, Range, Readings, Side, Standing, Study, Verdict, Way};
 use crate::circuit::Circuit;
 use crate::document::{Cell, Document, Emphasis, Table};
-use crate::findings::Code;
-use crate::quantities::{Amps, Dimension, Volts, print, print_in};
+use crate::findings::{Code, Finding};
+use crate::quantities::{Amps, Dimension, Metres, Volts, print, print_in};
+
+/// What is said where a fuse stands before a wire that was guessed by it.
+const GUESSED_SIZE: &str = "Guessed: nobody read the size of that wire, and it was taken by the fuse before it, so no share of boats tells whether the two suit each other. A larger fuse makes the guess thicker, and with it the volts lost look smaller; the wire stays as thin as it is. Read its size.";
+
+/// What is said where the wire before the first fuse was not measured.
+const GUESSED_LENGTH: &str = "Guessed: nobody measured that wire between battery and fuse, and boats are too unlike for a share to tell; a tape does.";
 
 /// Writes the document of a study; `only` keeps one state.
 pub fn document(circuit: &Circuit, study: &Study, only: Option<&str>) -> Document {
@@ -21,21 +27,37 @@ pub fn document(circuit: &Circuit, study: &Study, only: Option<&str>) -> Documen
         .collect();
     document.answer(answer(study, &verdicts));
     document.table(open_table(&verdicts));
+    let is_guessed = |dimension| {
+        let mut guessed = verdicts.iter().filter(|verdict| verdict.is_guessed);
+        guessed.any(|verdict| verdict.dimension == dimension)
+    };
+    if is_guessed(Dimension::Current) {
+        document.paragraph(GUESSED_SIZE);
+    }
+    if is_guessed(Dimension::Length) {
+        document.paragraph(GUESSED_LENGTH);
+    }
     document.paragraph(holding(&verdicts));
     if let Some(readings) = &study.readings {
         document.table(checked(readings));
+        document.paragraph(
+            "`!` marks a reading outside what the rest would show; one in twenty is by chance.",
+        );
         document.table(narrowed(readings));
     }
     if !study.next.is_empty() {
         document.heading("Measure next, one after the other");
         document.bullets(study.next.iter().map(measure));
     }
+    if let Some(left) = left_open(study) {
+        document.paragraph(left);
+    }
     for state in &circuit.states {
         if shown(Some(&state.name)) {
             document.table(ranges(study, &state.name));
         }
     }
-    document.paragraph(how_drawn(study));
+    document.paragraph(how_drawn(circuit, study));
     document
 }
 
@@ -62,7 +84,7 @@ fn answer(study: &Study, verdicts: &[&Verdict]) -> String {
     });
     let contradict = study.readings.as_ref().is_some_and(|r| r.contradict);
     let first = if contradict {
-        "your readings contradict the drawing or each other, so nothing below can be relied on until they are taken again; "
+        "your readings contradict the drawing or each other and are set aside until they are taken again; without them, "
     } else {
         ""
     };
@@ -94,6 +116,9 @@ pub(super) fn about(code: Code, subject: &str) -> String {
         "fuse-above-wire" => format!("rating of `{subject}`, by law"),
         "fuse-above-wire-practice" => format!("rating of `{subject}`"),
         "relay-not-pulled-in" => format!("volts with which `{subject}` closes"),
+        "wire-unprotected" => {
+            format!("metres from the post to the end of `{subject}`, no fuse before it")
+        }
         "starter-volts-low" => format!("volts of `{subject}` while cranking"),
         other => format!("`{subject}`: {other}"),
     }
@@ -103,6 +128,7 @@ fn figure(value: f64, like: f64, dimension: Dimension) -> String {
     match dimension {
         Dimension::Voltage => print::alike(Volts::new(value), Volts::new(like)),
         Dimension::Share => print::percent(value),
+        Dimension::Length => Metres::new(value).to_string(),
         _ => print::alike(Amps::new(value), Amps::new(like)),
     }
 }
@@ -114,6 +140,27 @@ fn spread(low: f64, high: f64, dimension: Dimension) -> String {
         low
     } else {
         format!("{low} to {high}")
+    }
+}
+
+/// A verdict that fails as a finding, so that it counts like one of `solve`.
+pub(super) fn failing(verdict: &Verdict) -> Finding {
+    let side = match verdict.side {
+        Side::Above => "at most",
+        Side::Below => "at least",
+    };
+    let statement = format!(
+        "{}: {} in nine of ten drawn boats, {side} {} is allowed; bad in {} of them",
+        about(verdict.code, &verdict.subject),
+        spread(verdict.p5, verdict.p95, verdict.dimension),
+        figure(verdict.limit, verdict.limit, verdict.dimension),
+        percent(verdict.share)
+    );
+    let finding = Finding::new(verdict.code, verdict.about_fuse_or_part(), statement)
+        .with_hint("the typical boat passes, but your ranges and readings leave hardly one that does; `ampkeel size` finds sizes that mend it");
+    match &verdict.state {
+        Some(state) => finding.in_state(state),
+        None => finding,
     }
 }
 
@@ -155,7 +202,11 @@ fn open_table(verdicts: &[&Verdict]) -> Table {
             Cell::plain(about),
             Cell::plain(boats),
             Cell::plain(format!("{side} {limit}")),
-            Cell::plain(percent(verdict.share)),
+            Cell::plain(if verdict.is_guessed {
+                "guessed".to_owned()
+            } else {
+                percent(verdict.share)
+            }),
             Cell::with(verdict.standing.words(), emphasis),
         ]);
     }
@@ -233,27 +284,27 @@ fn narrowed(readings: &Readings) -> Table {
         .words("now");
     for one in &readings.narrowed {
         let (low, middle, high) = one.after;
-        let before = between(one.before.0, one.before.1, one.dimension);
-        let now = between(low, high, one.dimension);
+        let plain = |value| plain(value, one);
+        let before = format!("{} to {}", plain(one.before.0), plain(one.before.1));
+        let now = format!("{} to {}", plain(low), plain(high));
         table.row([
-            format!("{} of `{}`", one.what, one.subject),
+            match one.dimension {
+                Some(_) => format!("{} of `{}`", one.what, one.subject),
+                None => format!("{} of `{}`, of the usual", one.what, one.subject),
+            },
             before,
-            format!("{}, likeliest near {}", now, plain(middle, one.dimension)),
+            format!("{}, likeliest near {}", now, plain(middle)),
         ]);
     }
     table
 }
 
-/// A figure of any dimension, or a bare one.
-fn plain(value: f64, dimension: Option<Dimension>) -> String {
-    dimension.map_or_else(
-        || print::significant(value, 2),
-        |dimension| print_in(dimension, value),
-    )
-}
-
-fn between(low: f64, high: f64, dimension: Option<Dimension>) -> String {
-    format!("{} to {}", plain(low, dimension), plain(high, dimension))
+/// A figure with its unit; of what no meter on a boat shows, its share of the usual.
+fn plain(value: f64, of: &Narrowed) -> String {
+    match of.dimension {
+        Some(dimension) => print_in(dimension, value),
+        None => print::percent(value / of.typical),
+    }
 }
 
 /// What to do, in shop words.
@@ -305,6 +356,24 @@ fn measure(measure: &Measure) -> String {
     format!("{text}: {settles}")
 }
 
+/// Verdicts that none of the steps tells for good.
+fn left_open(study: &Study) -> Option<String> {
+    if study.left_open.is_empty() {
+        return None;
+    }
+    let each = study
+        .left_open
+        .iter()
+        .map(|(verdict, share)| format!("{verdict} (in {} of boats)", percent(*share)));
+    let each: Vec<String> = each.collect();
+    let after = if study.next.is_empty() {
+        "Nothing that an owner could measure tells"
+    } else {
+        "Still not told after all of these:"
+    };
+    Some(format!("{after} {}.", each.join("; ")))
+}
+
 fn ranges(study: &Study, state: &str) -> Table {
     let mut table = Table::new(format!("Readings in `{state}`, in 5 to 95 % of boats"))
         .words("at")
@@ -337,13 +406,18 @@ fn ranges(study: &Study, state: &str) -> Table {
     table
 }
 
-fn how_drawn(study: &Study) -> String {
+fn how_drawn(circuit: &Circuit, study: &Study) -> String {
     let mut text = format!(
         "{} boats drawn (seed {}) over {} figures that are not known exactly, each on its own between its ends (judgement); relays stand as in the typical boat. Holds: bad in fewer than 1 of 40; fails: good in fewer than 1 of 40.",
         study.options.samples,
         study.options.seed,
         study.unknowns.len()
     );
+    if circuit.wires.iter().any(|wire| wire.insulation.is_none()) {
+        text = format!(
+            "{text} Where no insulation is named a wire may carry what 60 \u{b0}C allows: one marked 105 \u{b0}C may carry more, `insulation = \"105 degC\"`."
+        );
+    }
     if study.unsolved > 0 {
         text = format!(
             "{text} In {} of them some state has no operating point; they are left out there.",
