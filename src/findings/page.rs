@@ -116,6 +116,7 @@ const PAGES: &[(&str, &str)] = pages![
     "pump-wrong-duty",
     "rating-not-made",
     "reading-contradicts",
+    "reading-not-used",
     "readings-leave-few",
     "relay-chatters",
     "relay-coil-reversed",

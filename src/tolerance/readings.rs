@@ -146,7 +146,7 @@ fn all_narrowed(batch: &Batch<'_>, sharpened: &Sharpened) -> Vec<Narrowed> {
 /// What is to be said of the readings.
 pub(super) fn findings(circuit: &Circuit, readings: Option<&Readings>) -> Vec<Finding> {
     let Some(readings) = readings else {
-        return Vec::new();
+        return not_used(circuit, &[]).collect();
     };
     let mut all = Vec::new();
     let worst = readings
@@ -160,7 +160,8 @@ pub(super) fn findings(circuit: &Circuit, readings: Option<&Readings>) -> Vec<Fi
             all.push(contradicts(&circuit.readings[checked.number], checked));
         }
     }
-    if readings.counting < FEW && all.is_empty() {
+    all.extend(not_used(circuit, &readings.checked));
+    if readings.counting < FEW && !readings.contradict {
         let statement = format!(
             "the readings leave few of the drawn boats: about {:.0} count, so ranges are coarse",
             readings.counting
@@ -171,6 +172,22 @@ pub(super) fn findings(circuit: &Circuit, readings: Option<&Readings>) -> Vec<Fi
         );
     }
     all
+}
+
+/// Readings that no study can take.
+fn not_used<'a>(circuit: &'a Circuit, used: &'a [Checked]) -> impl Iterator<Item = Finding> + 'a {
+    let each = circuit.readings.iter().enumerate();
+    let left = each.filter(|(number, _)| {
+        let mut used = used.iter();
+        !used.any(|checked| checked.number == *number)
+    });
+    left.map(|(_, reading)| {
+        let statement = format!("the reading at `{}` is not used", reading.at);
+        Finding::new(code("reading-not-used"), &reading.at, statement)
+            .in_state(&circuit.states[reading.state].name)
+            .with_label(reading.span, "this reading")
+            .with_hint("name a fuse, a wire or a load that the same current goes through")
+    })
 }
 
 fn contradicts(reading: &Reading, checked: &Checked) -> Finding {
