@@ -153,6 +153,7 @@ const PAGES: &[(&str, &str)] = pages![
     "wire-list-column",
     "wire-list-row",
     "wire-list-unreadable",
+    "wire-listed-twice",
     "wire-size-unread",
     "wire-to-itself",
     "wire-unprotected",

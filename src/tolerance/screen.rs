@@ -156,8 +156,15 @@ pub(super) fn failing(verdict: &Verdict) -> Finding {
         figure(verdict.limit, verdict.limit, verdict.dimension),
         percent(verdict.share)
     );
-    let finding = Finding::new(verdict.code, verdict.about_fuse_or_part(), statement)
-        .with_hint("the typical boat passes, but your ranges and readings leave hardly one that does; `ampkeel size` finds sizes that mend it");
+    let what = if verdict.code.name().starts_with("fuse") {
+        "find what draws too much, and never fit a larger fuse to stop one opening"
+    } else {
+        "`ampkeel size` finds wires that mend it"
+    };
+    let finding =
+        Finding::new(verdict.code, verdict.about_fuse_or_part(), statement).with_hint(format!(
+            "the typical boat passes, but what is known leaves hardly a boat that does; {what}"
+        ));
     match &verdict.state {
         Some(state) => finding.in_state(state),
         None => finding,
