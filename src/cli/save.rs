@@ -42,9 +42,8 @@ pub fn save(path: &Path, text: &str, force: bool) -> Result<(), Failure> {
 }
 
 /// Writes files that belong together: all are asked for first, and each is
-/// finished beside its place before the first takes it. Where one cannot take its
-/// place, those before it are put back as they were. Power that fails between two
-/// of them still leaves the first alone: no file system changes two names at once.
+/// finished beside its place before the first takes it. No file system changes two
+/// names at once: one that another names goes first, so that none names a missing one.
 ///
 /// # Errors
 /// A file that is already there without `force`, or cannot be written.
@@ -57,48 +56,10 @@ pub fn save_all(files: &[(&Path, &str)], force: bool) -> Result<(), Failure> {
         Ok((path.to_path_buf(), file))
     };
     let finished: Vec<_> = files.iter().map(finish).collect::<Result<_, Failure>>()?;
-    let mut placed: Vec<(PathBuf, Before)> = Vec::new();
     for (path, file) in finished {
-        let before = Before::of(&file.target);
-        let target = file.target.clone();
-        if let Err(reason) = file.place() {
-            for (target, before) in placed.into_iter().rev() {
-                Before::put_back(before, &target);
-            }
-            return Err(unwritable(&path, reason));
-        }
-        placed.push((target, before));
+        file.place().map_err(|reason| unwritable(&path, reason))?;
     }
     Ok(())
-}
-
-/// What stood where a file is put.
-enum Before {
-    /// Nothing.
-    Nothing,
-    /// A file with this inside.
-    File(Vec<u8>),
-    /// Something that cannot be read, and so not be put back.
-    Unreadable,
-}
-
-impl Before {
-    fn of(target: &Path) -> Self {
-        match fs::read(target) {
-            Ok(inside) => Self::File(inside),
-            Err(why) if why.kind() == io::ErrorKind::NotFound => Self::Nothing,
-            Err(_) => Self::Unreadable,
-        }
-    }
-
-    /// Puts it back as far as that can be done: the first failure is the one told.
-    fn put_back(self, target: &Path) {
-        match self {
-            Self::Nothing => drop(fs::remove_file(target)),
-            Self::File(inside) => drop(fs::write(target, inside)),
-            Self::Unreadable => {}
-        }
-    }
 }
 
 fn unwritable(path: &Path, reason: io::Error) -> Failure {

@@ -102,8 +102,14 @@ impl Args {
             let list = list.map_or_else(String::new, |list| {
                 format!(", its wire list in `{}`", list.display())
             });
+            let unread = match sizing.unread_wires().count() {
+                0 => "",
+                _ => {
+                    " Wires nobody read stand in it with the size they need: write what you read in their place."
+                }
+            };
             document.paragraph(format!(
-                "The circuit with these sizes is in `{}`{list}; `ampkeel solve` shows what it does.",
+                "The circuit with these sizes is in `{}`{list}; `ampkeel solve` shows what it does.{unread}",
                 path.display()
             ));
         }

@@ -230,10 +230,9 @@ fn taken(
     }
     if quantity == Measured::Volts
         && black.is_none()
-        && read_v > LOST_IN_A_FUSE_V
-        && let Spot::Fuse(fuse) = spot
+        && let Some(far) = beyond_its_loss(circuit, spot, read_v)
     {
-        out.push(to_minus(circuit, at, fuse));
+        out.push(to_minus(at, far));
         return None;
     }
     let (red, other) = match spot {
@@ -254,22 +253,32 @@ fn shares_out(circuit: &Circuit, part: PartId) -> bool {
     matches!(device, Device::FuseBlock(_) | Device::Plug(_))
 }
 
-/// Volts that no sound fuse loses: what is more was read to minus, or the fuse is
-/// open and no reading of this state (a blade fuse loses some 0.1 V at its rating).
-const LOST_IN_A_FUSE_V: f64 = 1.0;
+/// Volts that no sound fuse loses from clip to clip (a blade fuse loses some 0.1 V
+/// at its rating), and that no wire loses under a load that still runs (judgement):
+/// what is more was read to minus, or something is open.
+const LOST_V: [f64; 2] = [1.0, 6.0];
 
-/// Volts at a fuse that are none across it.
-fn to_minus(circuit: &Circuit, at: &Named, fuse: FuseId) -> Finding {
-    let (_, far) = fuse_terminals(circuit, fuse);
-    let far = &circuit.terminal(far).label;
+/// The far terminal of a fuse or wire, where so many volts are none along it.
+fn beyond_its_loss(circuit: &Circuit, spot: Spot, read_v: f64) -> Option<&str> {
+    let [in_a_fuse_v, in_a_wire_v] = LOST_V;
+    let (far, most_v) = match spot {
+        Spot::Fuse(fuse) => (fuse_terminals(circuit, fuse).1, in_a_fuse_v),
+        Spot::Wire(wire) => (circuit.wires[wire].to, in_a_wire_v),
+        Spot::Part(_) | Spot::Terminal(_) => return None,
+    };
+    (read_v > most_v).then(|| circuit.terminal(far).label.as_str())
+}
+
+/// Volts at a fuse or wire that are none along it.
+fn to_minus(at: &Named, far: &str) -> Finding {
     let what = format!(
-        "`{}` is a fuse, and no sound one loses so many volts from clip to clip",
+        "so many volts are not lost along `{}` while its load runs",
         at.text
     );
     Finding::new(codes::TERMINAL_NEEDED, "", what)
-        .with_label(at.span, "across it, or to minus?")
+        .with_label(at.span, "along it, or to minus?")
         .with_hint(format!(
-            "read to the battery's minus, it is at = \"{far}\" behind the fuse; across the fuse, write quantity = \"millivolts\"; all the battery's volts across it say that it is open, which `ampkeel trace` looks into"
+            "read to the battery's minus, it is at = \"{far}\"; what is lost along it are millivolts: quantity = \"millivolts\"; all the battery's volts along it say that it is open, which `ampkeel trace` looks into"
         ))
 }
 
