@@ -182,7 +182,12 @@ fn body(circuit: &Circuit, sizing: &Sizing) -> Object {
     Object::new()
         .objects(
             "wires",
-            wires.map(|sized| wire(circuit, sized).count("run", runs[sized.wire])),
+            wires.map(|sized| {
+                let length = sizing.circuit.wires[sized.wire].length.value;
+                wire(circuit, sized)
+                    .number("length_m", length.typical.si())
+                    .count("run", runs[sized.wire])
+            }),
         )
         .object(
             "fuses",
@@ -220,7 +225,6 @@ fn wire(circuit: &Circuit, sized: &SizedWire) -> Object {
         .text("binding", sized.binding.word())
         .text("because", &sized.because)
         .number("copper_kg", sized.kg)
-        .number("length_m", given.length.value.high.si())
         .text_or_null("colour", given.colour.as_ref().map(|c| c.value.as_str()));
     with_columns(object, &given.columns)
 }

@@ -13,7 +13,8 @@
 //! (`proof`), and where few are left each is tried.
 //!
 //! A length that is a range counts with its long end, for volts lost and for shorts
-//! that have to open a fuse alike.
+//! that have to open a fuse alike; with the likely one, and it says so, where no
+//! choice keeps every rule at the long ends.
 //!
 //! # Limits
 //! What flows a little harder through a shorter wire is not looked at: where lengths
@@ -41,6 +42,7 @@ mod proof;
 mod rewrite;
 mod rounds;
 mod screen;
+mod screen_buying;
 mod search;
 mod shopping;
 mod stock;
@@ -53,7 +55,7 @@ pub use shopping::{BuyFuse, BuyWire, ShoppingList, Terminals};
 pub use stock::Stock;
 
 use crate::circuit::zones::{FuseId, Zones};
-use crate::circuit::{Circuit, PartId};
+use crate::circuit::{Circuit, PartId, Wire};
 use crate::devices::resolve;
 use crate::findings::{Finding, Severity};
 use crate::protecting::{Kind, Verdict};
@@ -142,6 +144,9 @@ pub struct Sizing {
     /// Why nothing was sized: a part stands the wrong way round, and its
     /// currents are those of a fault.
     pub not_sized: Option<String>,
+    /// Whether lengths that are ranges count with their likely value, since at the
+    /// long ends some rules collide.
+    pub is_for_likely: bool,
 }
 
 impl SizedWire {
@@ -182,7 +187,24 @@ pub fn left_to_mend<'a>(findings: impl IntoIterator<Item = &'a Finding>) -> Vec<
 /// # Errors
 /// A size of the file or of the stock that no table holds.
 pub fn size(circuit: &Circuit, stock: &Stock) -> Result<Sizing, SolveError> {
-    with_task(&at_longest(circuit), stock, |task, not_sized| {
+    let longest = sized(&at_longest(circuit), stock)?;
+    let is_range = |wire: &Wire| wire.length.value.is_range();
+    if longest.collisions.is_empty() || !circuit.wires.iter().any(is_range) {
+        return Ok(longest);
+    }
+    // Lengths nobody measured may be long enough that nothing fits: what fits the
+    // likely ones is of more use, if it says so.
+    let mut likely = sized(circuit, stock)?;
+    likely.is_for_likely = true;
+    Ok(if likely.collisions.is_empty() {
+        likely
+    } else {
+        longest
+    })
+}
+
+fn sized(circuit: &Circuit, stock: &Stock) -> Result<Sizing, SolveError> {
+    with_task(circuit, stock, |task, not_sized| {
         let mut sizing = answer(task)?;
         if not_sized.is_some() {
             sizing.collisions.clear();
@@ -284,6 +306,7 @@ fn answer(task: &Task<'_>) -> Result<Sizing, SolveError> {
         solution,
         collisions,
         not_sized: None,
+        is_for_likely: false,
     })
 }
 

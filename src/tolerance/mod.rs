@@ -24,6 +24,8 @@ mod questions;
 mod readings;
 mod sampling;
 mod screen;
+mod screen_readings;
+mod screen_steps;
 mod season;
 mod sharpen;
 mod strata;

@@ -1,11 +1,11 @@
 //! Ranges and three-valued verdicts on a screen: what stands, then what to measure.
 
 use super::season::STARTS;
-use super::{Measure, Narrowed, Range, Readings, Side, Standing, Study, Verdict, Way};
+use super::{Range, Side, Standing, Study, Verdict, screen_readings, screen_steps};
 use crate::circuit::Circuit;
 use crate::document::{Cell, Document, Emphasis, Table};
 use crate::findings::{Code, Finding};
-use crate::quantities::{Amps, Dimension, Metres, Volts, print, print_in};
+use crate::quantities::{Amps, Dimension, Metres, Volts, print};
 
 /// What is said where a fuse stands before a wire that was guessed by it.
 const GUESSED_SIZE: &str = "Guessed: nobody read the size of that wire, and it was taken by the fuse before it, so no share of boats tells whether the two suit each other. A larger fuse makes the guess thicker, and with it the volts lost look smaller; the wire stays as thin as it is. Read its size.";
@@ -39,17 +39,17 @@ pub fn document(circuit: &Circuit, study: &Study, only: Option<&str>) -> Documen
     }
     document.paragraph(holding(&verdicts));
     if let Some(readings) = &study.readings {
-        document.table(checked(readings));
+        document.table(screen_readings::checked(readings));
         document.paragraph(
             "`!` marks a reading outside what the rest would show; one in twenty is by chance.",
         );
-        document.table(narrowed(readings));
+        document.table(screen_readings::narrowed(readings));
     }
     if !study.next.is_empty() {
         document.heading("Measure next, one after the other");
-        document.bullets(study.next.iter().map(measure));
+        document.bullets(study.next.iter().map(screen_steps::measure));
     }
-    if let Some(left) = left_open(study) {
+    if let Some(left) = screen_steps::left_open(study) {
         document.paragraph(left);
     }
     for state in &circuit.states {
@@ -80,7 +80,7 @@ fn answer(study: &Study, verdicts: &[&Verdict]) -> String {
     parts.push(format!("{holds} hold"));
     let first = study.next.first().filter(|_| open > 0);
     let next = first.map_or_else(String::new, |next| {
-        format!("; measure first: {}", measured(next))
+        format!("; measure first: {}", screen_steps::measured(next))
     });
     let contradict = study.readings.as_ref().is_some_and(|r| r.contradict);
     let first = if contradict {
@@ -124,7 +124,7 @@ pub(super) fn about(code: Code, subject: &str) -> String {
     }
 }
 
-fn figure(value: f64, like: f64, dimension: Dimension) -> String {
+pub(super) fn figure(value: f64, like: f64, dimension: Dimension) -> String {
     match dimension {
         Dimension::Voltage => print::alike(Volts::new(value), Volts::new(like)),
         Dimension::Share => print::percent(value),
@@ -133,7 +133,7 @@ fn figure(value: f64, like: f64, dimension: Dimension) -> String {
     }
 }
 
-fn spread(low: f64, high: f64, dimension: Dimension) -> String {
+pub(super) fn spread(low: f64, high: f64, dimension: Dimension) -> String {
     let like = low.abs().max(high.abs());
     let (low, high) = (figure(low, like, dimension), figure(high, like, dimension));
     if low == high {
@@ -221,7 +221,7 @@ fn open_table(verdicts: &[&Verdict]) -> Table {
 }
 
 /// A share of drawn boats, never a false 0 or 100.
-fn percent(share: f64) -> String {
+pub(super) fn percent(share: f64) -> String {
     let percent = 100.0 * share;
     if percent > 99.5 && percent < 100.0 {
         "over 99 %".to_owned()
@@ -258,127 +258,6 @@ fn holding(verdicts: &[&Verdict]) -> String {
         text = format!("{text} Nearest to failing: {}.", near.join("; "));
     }
     text
-}
-
-fn checked(readings: &Readings) -> Table {
-    let mut table = Table::new("Your readings against the rest of the boat")
-        .words("at")
-        .words("state")
-        .figures("read")
-        .words("the rest would show (95 %)");
-    for reading in &readings.checked {
-        let (low, high) = reading.expected;
-        let odd = !(low..=high).contains(&reading.value);
-        let emphasis = if odd { Emphasis::Warn } else { Emphasis::Ok };
-        let shown = figure(reading.value, reading.value, reading.dimension);
-        table.row([
-            Cell::plain(format!("`{}`", reading.at)),
-            Cell::plain(reading.state.clone()),
-            Cell::plain(shown),
-            Cell::with(
-                spread(low.max(0.0), high.max(0.0), reading.dimension),
-                emphasis,
-            ),
-        ]);
-    }
-    table
-}
-
-fn narrowed(readings: &Readings) -> Table {
-    let mut table = Table::new("What your readings narrow (5 to 95 % of boats)")
-        .words("what")
-        .words("before")
-        .words("now");
-    for one in &readings.narrowed {
-        let (low, middle, high) = one.after;
-        let plain = |value| plain(value, one);
-        let before = format!("{} to {}", plain(one.before.0), plain(one.before.1));
-        let now = format!("{} to {}", plain(low), plain(high));
-        table.row([
-            match one.dimension {
-                Some(_) => format!("{} of `{}`", one.what, one.subject),
-                None => format!("{} of `{}`, of the usual", one.what, one.subject),
-            },
-            before,
-            format!("{}, likeliest near {}", now, plain(middle)),
-        ]);
-    }
-    table
-}
-
-/// A figure with its unit; of what no meter on a boat shows, its share of the usual.
-fn plain(value: f64, of: &Narrowed) -> String {
-    match of.dimension {
-        Some(dimension) => print_in(dimension, value),
-        None => print::percent(value / of.typical),
-    }
-}
-
-/// What to do, in shop words.
-fn measured(measure: &Measure) -> String {
-    let subject = &measure.subject;
-    match measure.way {
-        Way::Tape => format!("the length of `{subject}` with a tape"),
-        Way::Print => format!("the size of `{subject}`, printed on it or by its strands"),
-        Way::DropAtWork => format!(
-            "millivolts over {} of `{subject}` while its load runs",
-            joined(&measure.what)
-        ),
-        Way::AtWork => format!("volts and amperes of `{subject}` while it works"),
-        Way::AtRest => format!("volts of `{subject}` at rest, hours after charge or load"),
-        Way::UnderLoad => format!("volts of `{subject}` before and under a known load"),
-        Way::WhileCharging => format!("volts at the battery and amperes while `{subject}` charges"),
-        Way::Ohms => format!("ohms of `{subject}`, its plug pulled"),
-        Way::Thermometer => format!("the temperature of the {subject}"),
-        Way::None => format!("{} of `{subject}`", joined(&measure.what)),
-    }
-}
-
-fn joined(what: &[&str]) -> String {
-    let mut once: Vec<&str> = Vec::new();
-    for what in what {
-        if !once.contains(what) {
-            once.push(what);
-        }
-    }
-    once.join(" and ")
-}
-
-fn measure(measure: &Measure) -> String {
-    let settles = if measure.settles.is_empty() {
-        format!(
-            "settles nothing alone, but makes {} of the spread of a verdict",
-            percent(measure.share)
-        )
-    } else {
-        let each: Vec<String> = measure
-            .settles
-            .iter()
-            .take(4)
-            .map(|(verdict, chance)| format!("{verdict} (in {} of boats)", percent(*chance)))
-            .collect();
-        format!("then told: {}", each.join("; "))
-    };
-    let text = measured(measure);
-    format!("{text}: {settles}")
-}
-
-/// Verdicts that none of the steps tells for good.
-fn left_open(study: &Study) -> Option<String> {
-    if study.left_open.is_empty() {
-        return None;
-    }
-    let each = study
-        .left_open
-        .iter()
-        .map(|(verdict, share)| format!("{verdict} (in {} of boats)", percent(*share)));
-    let each: Vec<String> = each.collect();
-    let after = if study.next.is_empty() {
-        "Nothing that an owner could measure tells"
-    } else {
-        "Still not told after all of these:"
-    };
-    Some(format!("{after} {}.", each.join("; ")))
 }
 
 fn ranges(study: &Study, state: &str) -> Table {

@@ -46,12 +46,12 @@ impl Standing {
 
 impl Question {
     /// How it stands by the share of drawn boats in which it is bad. What was guessed
-    /// never holds by its guess; a length nobody measured fails by none either.
+    /// neither holds nor fails by its guess.
     fn standing(&self, share: f64) -> Standing {
-        match Standing::of(share) {
-            _ if self.is_guessed && self.dimension == Dimension::Length => Standing::Open,
-            Standing::Holds if self.is_guessed => Standing::Open,
-            standing => standing,
+        if self.is_guessed {
+            Standing::Open
+        } else {
+            Standing::of(share)
         }
     }
 }
@@ -91,7 +91,7 @@ pub struct Verdict {
     /// Whether it is good even there.
     pub holds_at_worst: bool,
     /// Whether its limit is a guess by the very fuse that is held against it, so
-    /// that the share says nothing: it is open however few are bad.
+    /// that the share says nothing: it is open whatever the share.
     pub is_guessed: bool,
     /// Its number among the questions.
     pub(super) question: usize,

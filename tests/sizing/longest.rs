@@ -3,7 +3,7 @@
 use ampkeel::sizing::{Stock, rewritten};
 use ampkeel::span::CircuitText;
 
-use super::{circuit, sized, wire};
+use super::{awg, circuit, sized, wire};
 
 fn pump(length: &str, size: &str) -> String {
     format!(
@@ -55,4 +55,18 @@ fn a_wire_nobody_read_does_not_count_as_one_that_stays_or_changes() {
     assert_eq!(sizing.changed_wires().count(), 0);
     assert!(sizing.shopping.wires.iter().all(|row| row.changed_m <= 0.0));
     assert!(wire(&sizing, "bilge.minus to ground").is_unread);
+}
+
+#[test]
+fn where_nothing_fits_the_long_ends_the_likely_lengths_are_sized_and_named() {
+    // Only 16 AWG is at hand: by the same hand it serves 4 m and not 7 m.
+    let sizing = sized(&pump("3 to 7 m", READ), &awg(&[16]));
+    let long = sized(&pump("7 m", READ), &awg(&[16]));
+    assert!(!long.collisions.is_empty());
+    assert!(!sizing.is_for_likely && !sizing.collisions.is_empty());
+    let sizing = sized(&pump("1 to 7 m", READ), &awg(&[16]));
+    assert!(sizing.is_for_likely && sizing.collisions.is_empty());
+    // A range that fits at its long end is sized there.
+    let short = sized(&pump("1 to 4 m", READ), &awg(&[16]));
+    assert!(!short.is_for_likely && short.collisions.is_empty());
 }
