@@ -223,6 +223,22 @@ impl Feed {
         self.bent(&bend)
     }
 
+    /// The same feed with so many times the resistance between posts and part.
+    #[must_use]
+    pub fn leads_scaled(mut self, times: f64) -> Self {
+        let Some(mut bend) = self.bend else {
+            self.link.r_contacts_ohm *= times;
+            self.link.r_cold_ohm *= times;
+            return self;
+        };
+        let open_v = bend.knots[0].posts_v - bend.knots[0].part_v;
+        for knot in &mut bend.knots {
+            let lost_v = (knot.posts_v - knot.part_v) - open_v;
+            knot.part_v += (1.0 - times) * lost_v;
+        }
+        self.bent(&bend)
+    }
+
     /// Volts at the part while it draws nothing.
     pub fn open_v(&self) -> f64 {
         self.bend

@@ -11,7 +11,7 @@ use super::rig::{Rig, read};
 use super::steps::{Jack, Logged, Procedure, Quantity, Reading, Run, Step, Unit};
 use super::{Draws, Refused, SPECIMENS, Subject, chance};
 use crate::devices::PulsePump;
-use crate::quantities::{Amps, Band};
+use crate::quantities::{Amps, Band, Pascals};
 use crate::tables::OutOfTable;
 
 pub(super) fn procedure(
@@ -34,7 +34,7 @@ pub(super) fn procedure(
             )
             .outside("open both ways: coil or its contacts; electronic ones read open one way only")
             .outside("near zero: shorted; do not run it"),
-        setting_up(rig, true)?,
+        setting_up(rig, true, Pascals::new(0.0))?,
         running(rig, current, stuck)?,
         Step::new(
             "Switch off, clips off last, plug the ports. Judge pressure and flow by the maker's figures.",

@@ -95,7 +95,7 @@ pub(super) fn procedure(
             .cautions(off_the_engine(fuel)?)
             .cautions(tagged(&["shorted-part"])?),
         case(),
-        setting_up(rig, fuel)?,
+        setting_up(rig, fuel, Pascals::new(motor.pressure_pa))?,
         running(rig, &found, fuel)?,
         losses(&found, "pump"),
         putting_away(fuel),
@@ -158,7 +158,7 @@ pub(super) fn case() -> Step {
         )
 }
 
-pub(super) fn setting_up(rig: &Rig, fuel: bool) -> Result<Step, OutOfTable> {
+pub(super) fn setting_up(rig: &Rig, fuel: bool, against: Pascals) -> Result<Step, OutOfTable> {
     let (medium, tags): (&str, &[&str]) = if fuel {
         (
             "Fill the pump with test liquid, both hoses in one can, outlet open.",
@@ -172,6 +172,11 @@ pub(super) fn setting_up(rig: &Rig, fuel: bool) -> Result<Step, OutOfTable> {
                 "extinguisher",
                 "static",
             ],
+        )
+    } else if against.si() > 0.0 {
+        (
+            "Its inlet hose in a bucket of clean water, its own hose and nozzle on its outlet, the nozzle open: it is judged against that; with a bare outlet it draws far less.",
+            &["switch-far", "fuse-lead", "polarity"],
         )
     } else {
         (

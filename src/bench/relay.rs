@@ -130,7 +130,7 @@ pub(super) fn procedure(
     let sheet = Sheet {
         topics: topics(subject),
         tags: &["vapour"],
-        answer: answer(&found),
+        answer: answer(relay, &found),
         steps,
         ..Sheet::default()
     };
@@ -150,9 +150,14 @@ fn topics(subject: &Subject) -> &'static [&'static str] {
     }
 }
 
-fn answer(found: &Expected) -> String {
+fn answer(relay: &RelayModel, found: &Expected) -> String {
+    let moves = if relay.pull_winding.is_some() {
+        "and holds its plunger once that is pushed in"
+    } else {
+        "with one clear click"
+    };
     format!(
-        "a sound one has a coil of {} to {}, draws {} to {} on this rig with one clear click, and loses {} to {} across its contacts under a 55 W lamp",
+        "a sound one has a coil of {} to {}, draws {} to {} on this rig {moves}, and loses {} to {} across its contacts under a 55 W lamp",
         Ohms::new(found.ohms.low),
         Ohms::new(found.ohms.high),
         Amps::new(found.current.low.max(0.0)),
@@ -268,7 +273,11 @@ fn energise(
     } else {
         "one clear click on, one off"
     })
-    .outside("right current, no click or no hold: stuck armature")
+    .outside(if relay.pull_winding.is_some() {
+        "right current, but it does not stay when pushed in: stuck or rubbing armature; that it does not jump in by itself is right, the hold winding alone is too weak for that"
+    } else {
+        "right current, no click or no hold: stuck armature"
+    })
     .outside("no current: open coil, or a clip that does not make")
     .stop_if("it draws more, or smells"))
 }

@@ -1,18 +1,19 @@
 //! `interpret`: what a set of readings says about a part.
 
 use super::figures::above_zero;
+use super::interpret_log::Of;
 use super::ohms::OhmsArgs;
 use super::readings::{Readings, kind_word};
 use super::rig::RigArgs;
 use super::suits::SuitsArgs;
 use super::{Answer, Failure, Loaded, Reply, interpret_aboard, interpret_log, subject};
-use crate::bench::{Aboard, Kind, Options, Rig, Subject, usual};
+use crate::bench::{Aboard, Kind, Options, Rig, Subject, usual, usual_pressure};
 use crate::circuit::{Circuit, Fuse, Given};
 use crate::devices::{LinkModel, fuse_alone};
 use crate::findings::Assumed;
 use crate::interpreting::{
-    Estimate, Evidence, Examined, HARNESS, Interpretation, Measure, Priors, Question, SPECIMENS,
-    Verdict, document, interpret,
+    Estimate, Evidence, Examined, HARNESS, Interpretation, Measure, Priors, Question, RunKind,
+    SPECIMENS, Verdict, document, interpret,
 };
 use crate::present::json::Object;
 use crate::quantities::Amps;
@@ -84,7 +85,9 @@ impl Args {
         let rest = options.battery_volts.take();
         let rest_v = rest.map(|band| band.typical.si());
         if self.replacement.is_asked() {
-            return self.replacement.run(&self.rig, self.read(rest_v)?);
+            return self
+                .replacement
+                .run(&self.rig, self.read(rest_v, Of::TheOne)?.0);
         }
         self.ohms.sensible()?;
         if self.ohms.is_asked() {
@@ -110,7 +113,12 @@ impl Args {
             Some(place) => place.rig(&self.rig, &part, &examined, &options)?,
             None => rig_of(&part, loaded.as_ref().map(|(loaded, _)| loaded), &options)?,
         };
-        let mut evidence = self.evidence(rest_v, &examined, &part, &rig)?;
+        let of = match &loaded {
+            Some((loaded, name)) => Of::Part(&loaded.circuit, name),
+            None => Of::TheOne,
+        };
+        let (read, left_out) = self.read(rest_v, of)?;
+        let mut evidence = self.evidence(read, &examined, &part, &rig)?;
         for (measure, value) in evidence.runs.iter_mut().flat_map(|run| &mut run.readings) {
             if matches!(measure, Measure::Ohms | Measure::PullOhms) {
                 *value = self.ohms.less_leads(*value, &mut rig)?;
@@ -124,7 +132,12 @@ impl Args {
             evidence,
             seed: self.rig.seed,
         };
-        let found = interpret(&question).map_err(told)?;
+        let mut found = interpret(&question).map_err(told)?;
+        found.notes.extend(
+            left_out
+                .iter()
+                .map(|other| format!("The log's readings of `{other}` were left out.")),
+        );
         let loaded = loaded.as_ref().map(|(loaded, _)| loaded);
         let assumed = [part.assumed, question.rig.assumed].concat();
         Ok(reply(&found, question.rig.aboard.as_ref(), loaded, assumed))
@@ -132,7 +145,7 @@ impl Args {
 
     /// Ohms of a way of the harness.
     fn of_harness(&self, rest_v: Option<f64>) -> Result<Reply, Failure> {
-        let evidence = self.read(rest_v)?;
+        let (evidence, _) = self.read(rest_v, Of::TheOne)?;
         let own = priors(self.priors.as_deref(), HARNESS)?;
         let state = self.state.as_deref();
         let (loaded, found) = self.ohms.run(&self.rig, &evidence, state, own)?;
@@ -140,37 +153,40 @@ impl Args {
     }
 
     /// What was read, by options and log.
-    fn read(&self, rest_v: Option<f64>) -> Result<Evidence, Failure> {
+    fn read(&self, rest_v: Option<f64>, of: Of<'_>) -> Result<(Evidence, Vec<String>), Failure> {
+        let mut left_out = Vec::new();
         let mut evidence = Evidence {
             rest_v,
             fuse: None,
             runs: self.readings.runs.clone(),
         };
         if let Some(path) = &self.log {
-            let log = interpret_log::read(&text_of(path)?)
+            let log = interpret_log::read(&text_of(path)?, of)
                 .map_err(|why| refused(format!("`{}`: {why}", path.display())))?;
             evidence.rest_v = evidence.rest_v.or(log.rest_v);
             evidence.runs.extend(log.readings.runs);
+            left_out = log.left_out;
         }
-        Ok(evidence)
+        Ok((evidence, left_out))
     }
 
     /// What was read of this part.
     fn evidence(
         &self,
-        rest_v: Option<f64>,
+        read: Evidence,
         examined: &Examined,
         part: &Subject,
         rig: &Rig,
     ) -> Result<Evidence, Failure> {
         let evidence = Evidence {
             fuse: self.fuse(examined, rig)?,
-            ..self.read(rest_v)?
+            ..read
         };
         of_this_part(&evidence, examined, &part.in_words())?;
         if rig.aboard.is_some() {
             return interpret_aboard::evidence(evidence, examined);
         }
+        let evidence = on_its_nozzle(evidence, part);
         match examined.lacks(&evidence) {
             Some(why) => Err(refused(why)),
             None => Ok(evidence),
@@ -331,4 +347,17 @@ fn estimate(estimate: &Estimate) -> Object {
         .number("low", estimate.low)
         .number("high", estimate.high)
         .text("unit", estimate.unit)
+}
+
+/// A washdown pump works against its nozzle on the bench too, unless it was said
+/// otherwise.
+fn on_its_nozzle(mut evidence: Evidence, part: &Subject) -> Evidence {
+    if let Kind::Motor(motor) = &part.kind
+        && usual_pressure(&part.class, motor).si() > 0.0
+    {
+        for run in &mut evidence.runs {
+            run.kind.get_or_insert(RunKind::AtPressure);
+        }
+    }
+    evidence
 }

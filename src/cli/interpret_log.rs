@@ -9,7 +9,9 @@
 //! ```
 
 use super::readings::{Readings, figure, kind};
+use crate::circuit::Circuit;
 use crate::interpreting::{Measure, RunKind};
+use std::collections::BTreeSet;
 use toml::{Table, Value};
 
 /// What a log holds.
@@ -18,13 +20,37 @@ pub(super) struct Log {
     pub readings: Readings,
     /// Volts of the battery at rest.
     pub rest_v: Option<f64>,
+    /// Other parts whose readings stand in it.
+    pub left_out: Vec<String>,
+}
+
+/// Whose readings are wanted of a log.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Of<'a> {
+    /// Those of a part of a circuit: what stands at its other parts is left out.
+    Part(&'a Circuit, &'a str),
+    /// Those of the one part that the log is of.
+    TheOne,
+}
+
+impl Of<'_> {
+    /// The other part that an entry stands at, by its name.
+    fn other<'a>(self, at: &'a str) -> Option<&'a str> {
+        let Self::Part(circuit, name) = self else {
+            return None;
+        };
+        let head = at.split('.').next().unwrap_or(at);
+        let is_own = at == name || head == name || matches!(head, "posts" | "rest" | "battery");
+        (!is_own && circuit.find(head).is_some()).then_some(head)
+    }
 }
 
 /// Reads a log.
 ///
 /// # Errors
-/// In words, a line a mistake, each with the number of its entry.
-pub(super) fn read(text: &str) -> Result<Log, String> {
+/// In words, a line a mistake, each with the number of its entry; a log that has
+/// readings of other parts alone, or of several where one is asked for.
+pub(super) fn read(text: &str, of: Of<'_>) -> Result<Log, String> {
     let table: Table = text
         .parse()
         .map_err(|why: toml::de::Error| why.message().to_owned())?;
@@ -33,15 +59,45 @@ pub(super) fn read(text: &str) -> Result<Log, String> {
     };
     let mut reader = Reader::default();
     let mut wrong = Vec::new();
+    let mut others = BTreeSet::new();
+    let mut own = BTreeSet::new();
     for (number, entry) in (1..).zip(entries) {
+        let at = text_of(entry, "at").unwrap_or_default();
+        if let Some(other) = of.other(at) {
+            others.insert(other);
+            continue;
+        }
+        let head = at.split('.').next().unwrap_or(at);
+        if !matches!(head, "" | "posts" | "rest" | "battery") {
+            own.insert(head);
+        }
         let told = reader.take(entry).into_iter();
         wrong.extend(told.map(|why| format!("reading {number}: {why}")));
     }
+    match of {
+        Of::Part(_, name) if reader.is_empty() && !others.is_empty() => {
+            let others = listed(&others);
+            wrong.push(format!("no reading of `{name}`, only of {others}"));
+        }
+        Of::TheOne if own.len() > 1 => {
+            let all = listed(&own);
+            wrong.push(format!(
+                "readings of {all}: one part at a time; with their circuit file, the part's name picks its own"
+            ));
+        }
+        _ => {}
+    }
     if wrong.is_empty() {
+        reader.log.left_out = others.into_iter().map(str::to_owned).collect();
         Ok(reader.log)
     } else {
         Err(wrong.join("\n"))
     }
+}
+
+fn listed(names: &BTreeSet<&str>) -> String {
+    let all: Vec<String> = names.iter().map(|name| format!("`{name}`")).collect();
+    all.join(" and ")
 }
 
 /// Entries of a log taken one after the other.
@@ -54,6 +110,10 @@ struct Reader {
 }
 
 impl Reader {
+    fn is_empty(&self) -> bool {
+        self.log.rest_v.is_none() && self.log.readings.runs.is_empty()
+    }
+
     /// Takes an entry; everything that is wrong with it.
     fn take(&mut self, entry: &Value) -> Vec<String> {
         let state = text_of(entry, "state").unwrap_or_default();

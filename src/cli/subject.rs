@@ -38,7 +38,10 @@ pub(super) fn of_part(loaded: &Loaded, name: &str, options: &Options) -> Result<
 /// A class alone.
 pub(super) fn of_class(rig: &RigArgs, options: &Options) -> Result<Subject, Failure> {
     let class = rig.class.clone().unwrap_or_default();
-    Subject::of_class(&class, air(None, options)).map_err(|why| {
+    let asked = |class: &str| Subject::of_class(class, air(None, options));
+    // Capitals are no other class.
+    let found = asked(&class).or_else(|why| asked(&class.to_lowercase()).map_err(|_| why));
+    found.map_err(|why| {
         if matches!(why, Refused::NotMade { .. }) {
             return Failure::Refused(why.to_string());
         }
@@ -53,13 +56,69 @@ pub(super) fn of_class(rig: &RigArgs, options: &Options) -> Result<Subject, Fail
         .concat();
         let usual_fuses = ["blade fuse 15 A", "breaker 50 A"];
         let names = [names.as_slice(), &PLAIN_CLASSES, &usual_fuses].concat();
+        let meant = everyday(&class).map_or_else(String::new, |meant| {
+            format!("ask for {}; all ", meant.join(" or "))
+        });
         let list = format!(
-            "classes with bench steps: {}, {}",
+            "{meant}classes with bench steps: {}, {}",
             classes().join(", "),
             PLAIN_CLASSES.join(", ")
         );
         Failure::unknown("class", &class, names, list)
     })
+}
+
+/// What a shop calls a part, and the classes that may be meant.
+const EVERYDAY: [(&str, &[&str]); 17] = [
+    ("relay", &["\"plug-in\"", "\"starter-solenoid\""]),
+    (
+        "solenoid",
+        &["\"starter-solenoid\"", "\"shift-solenoid\"", "\"primer\""],
+    ),
+    (
+        "fuel pump",
+        &[
+            "\"high-pressure fuel pump\"",
+            "\"rotary lift pump\"",
+            "\"solenoid lift pump\"",
+        ],
+    ),
+    (
+        "lift pump",
+        &["\"rotary lift pump\"", "\"solenoid lift pump\""],
+    ),
+    (
+        "pump",
+        &["\"high-pressure fuel pump\"", "\"bilge pump 500 gal/h\""],
+    ),
+    (
+        "bilge pump",
+        &["\"bilge pump 500 gal/h\", with its own gal/h"],
+    ),
+    (
+        "livewell pump",
+        &["\"livewell pump 500 gal/h\", with its own gal/h"],
+    ),
+    ("starter", &["\"starter 40 hp\", with the engine's own hp"]),
+    (
+        "starter motor",
+        &["\"starter 40 hp\", with the engine's own hp"],
+    ),
+    ("trim motor", &["\"trim\""]),
+    ("tilt motor", &["\"trim\""]),
+    ("stator", &["\"charger\""]),
+    ("rectifier", &["\"charger\""]),
+    ("regulator", &["\"charger\""]),
+    ("coil", &["\"ignition coil\""]),
+    ("switch", &["\"rocker switch\""]),
+    ("fuse", &["\"blade fuse 15 A\", with its own rating"]),
+];
+
+/// The classes that an everyday word may mean.
+fn everyday(class: &str) -> Option<&'static [&'static str]> {
+    let class = class.trim().to_lowercase();
+    let found = EVERYDAY.iter().find(|(word, _)| *word == class);
+    found.map(|(_, meant)| *meant)
 }
 
 /// A starter hangs on jump cables: no fuse, and no ampere jack, in them.

@@ -215,7 +215,7 @@ fn is_lifted(bench: &Bench<'_>) -> bool {
     bench.evidence.runs.iter().filter_map(posts_v).any(is_above)
 }
 
-const CHARGE_AND_REST: &str = "charge it for a night, watch that it stays cool, let it rest for some hours and read its volts again: an empty one is back over 12.4 V, one with a shorted cell stays two volts short";
+const CHARGE_AND_REST: &str = "charge it for some hours in the open air while somebody is by, off at once when it gets warm or smells; let it rest for some hours and read its volts again: an empty one is back over 12.4 V, one with a shorted cell stays two volts short";
 /// The most that is left under a load that a battery does not bear (judgement).
 const COLLAPSED_V: f64 = 1.0;
 /// The most that is shown at rest, volts.

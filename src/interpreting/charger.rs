@@ -60,8 +60,15 @@ const LOADS_A: Band<f64> = band(0.0, 2.0, 9.0);
 const QUIET_V: Band<f64> = band(0.01, 0.06, 0.28);
 /// Share of stators with three phases.
 const THREE_PHASE: f64 = 0.4;
-/// Share of stators made with a grounded end, where the file does not say.
-const GROUNDED_END: f64 = 0.3;
+/// Share of stators made with a grounded end, where the file does not say: a lighting
+/// coil often has one, a full-wave rectifier with its regulator wants both ends free
+/// (judgement).
+const GROUNDED_LIGHTING: f64 = 0.4;
+const GROUNDED_REGULATED: f64 = 0.02;
+/// Share of grounded stators whose copper lies on the iron, and the most ohms those show;
+/// the others track through damp and carbon (judgement).
+const BARE: f64 = 0.6;
+const BARE_OHM: f64 = 5.0;
 /// Share of dead regulators that let nothing through at all (judgement).
 const DEAD: f64 = 0.6;
 /// What a sulphated battery has against charge, over a sound one.
@@ -358,12 +365,14 @@ impl Trial<'_> {
 
     fn to_ground(&self, fault: Fault, draws: &mut Draws) -> f64 {
         if fault == Fault::StatorGrounded {
-            return draws.decades(0.05, 1e4);
+            let most_ohm = if draws.chance(BARE) { BARE_OHM } else { 1e4 };
+            return draws.decades(0.05, most_ohm);
         }
         let is_made_so = match self.part.winding {
             Some(Winding::Grounded) => true,
             Some(Winding::Floating) => false,
-            None => draws.chance(GROUNDED_END),
+            None if self.part.regulated => draws.chance(GROUNDED_REGULATED),
+            None => draws.chance(GROUNDED_LIGHTING),
         };
         if is_made_so && fault != Fault::StatorOpen {
             draws.quantity(&self.part.coil)

@@ -16,7 +16,7 @@ use super::odds::DOUBTED;
 use super::short::{self, SHORTED, Short, is_lead_cut};
 use super::specimen::{Group, OPEN_OHM, SPECIMENS, Seen, Specimen};
 use super::supply::{self, Trouble};
-use super::{Estimate, Measure, estimates};
+use super::{Estimate, Measure, estimates, words};
 use crate::bench::{Draws, Feed, Load, Refused, Rig, Settled, lamp_for, lit, settled};
 use crate::quantities::{Amps, Band, Ohms};
 use crate::tables::readings::TestLamp;
@@ -253,6 +253,10 @@ impl Family for CoilPart {
     /// A pulsed winding draws by its driver, not by its feed.
     fn is_read_aboard(&self) -> bool {
         self.tried == Tried::Steady
+    }
+
+    fn at_rest(&self, condition: &str) -> Option<&'static str> {
+        words::at_rest(condition)
     }
 
     fn words(&self, condition: &str) -> (&'static str, &'static str) {

@@ -177,6 +177,13 @@ pub(super) trait Family {
     /// A condition in its words.
     fn words(&self, condition: &str) -> (&'static str, &'static str);
 
+    /// What readings without power are like, where the words of a run would say more
+    /// than was read.
+    fn at_rest(&self, condition: &str) -> Option<&'static str> {
+        let _ = condition;
+        None
+    }
+
     /// What a measure is called of it.
     fn name(&self, measure: Measure) -> &'static str {
         measure.words()

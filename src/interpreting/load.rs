@@ -10,7 +10,7 @@ use super::joint::Joints;
 use super::short::{SHORTED, Short};
 use super::specimen::{Group, OPEN_OHM, SPECIMENS, Seen, Specimen};
 use super::supply::{self, Trouble};
-use super::{Estimate, Measure, estimates};
+use super::{Estimate, Measure, estimates, words};
 use crate::bench::{Draws, Feed, Load, Refused, Settled, settled};
 use crate::devices::{LoadModel, LoadShape};
 
@@ -109,6 +109,10 @@ impl Family for LoadModel {
             &["pump"],
             &["polarity", "vapour", "switch-far", "eyes", "short"],
         )
+    }
+
+    fn at_rest(&self, condition: &str) -> Option<&'static str> {
+        words::at_rest(condition)
     }
 
     fn words(&self, condition: &str) -> (&'static str, &'static str) {

@@ -51,6 +51,7 @@ mod sentences;
 mod short;
 mod slip;
 mod specimen;
+mod stuck;
 mod suits;
 mod supply;
 mod surface;

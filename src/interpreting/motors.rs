@@ -9,7 +9,7 @@ use super::fault::{Ill, Sizes};
 use super::odds::DOUBTED;
 use super::pump::{self, Turning};
 use super::specimen::Group;
-use super::{Estimate, Measure, estimates, motor_words};
+use super::{Estimate, Measure, estimates, motor_words, words};
 use crate::bench::{Draws, Refused, Rig, free_current, fuse_words};
 use crate::circuit::Condition;
 use crate::devices::MotorModel;
@@ -52,6 +52,16 @@ pub(super) struct Pump<'a> {
 impl Pump<'_> {
     fn builds_pressure(&self) -> bool {
         self.motor.parameters.ap_per_pa.typical > 0.0
+    }
+
+    /// How a run was taken of which nobody said whether its outlet was open.
+    fn taken_as_open(&self, evidence: &Evidence) -> Option<String> {
+        let is_unsaid = |run: &Run| {
+            let turns = run.get(Measure::Amps).is_some() || run.get(Measure::Speed).is_some();
+            turns && run.kind.is_none() && run.kind() == RunKind::Wet
+        };
+        let applies = self.builds_pressure() && evidence.runs.iter().any(is_unsaid);
+        applies.then(|| "Taken as run in its liquid with its outlet open, as `bench` has it. Was it against its pressure? Add `--run at-pressure`: it draws more then.".to_owned())
     }
 }
 
@@ -143,7 +153,9 @@ impl Family for Pump<'_> {
     }
 
     fn notes(&self, weighed: &Weighed<'_>) -> Result<Vec<String>, Refused> {
-        notes(weighed)
+        let mut all = notes(weighed)?;
+        all.extend(self.taken_as_open(weighed.bench.evidence));
+        Ok(all)
     }
 
     fn cautions(&self) -> Warned {
@@ -153,6 +165,10 @@ impl Family for Pump<'_> {
 
     fn most_a(&self, rig: &Rig) -> Option<f64> {
         Some(stalled_a(self.motor, rig))
+    }
+
+    fn at_rest(&self, condition: &str) -> Option<&'static str> {
+        words::at_rest(condition)
     }
 
     fn words(&self, condition: &str) -> (&'static str, &'static str) {
@@ -270,6 +286,10 @@ impl Family for Free<'_> {
 
     fn most_a(&self, rig: &Rig) -> Option<f64> {
         Some(stalled_a(self.motor, rig))
+    }
+
+    fn at_rest(&self, condition: &str) -> Option<&'static str> {
+        words::at_rest(condition)
     }
 
     fn words(&self, condition: &str) -> (&'static str, &'static str) {

@@ -17,6 +17,7 @@ use super::odds::{self, NONE_OF_THESE, Priors};
 use super::ohms_words::{asks, cautions_of, next, notes, statement};
 use super::ranges;
 use super::specimen::{Group, SPECIMENS, Seen, Specimen};
+use super::stuck::{self, STUCK, Stuck};
 use super::verdict::verdicts;
 use super::{Estimate, Interpretation, Measure, estimates};
 use crate::bench::{Draws, Refused, Rig, Standing, ohms_between};
@@ -66,7 +67,7 @@ const COUNTS: f64 = 0.05;
 /// Loads that are named.
 pub(super) const NAMED: usize = 4;
 
-const WORDS: [Words; 5] = [
+const WORDS: [Words; 6] = [
     (
         "healthy",
         "no short in that",
@@ -92,6 +93,11 @@ const WORDS: [Words; 5] = [
         "an open load, plug or wire",
         "is more than a sound circuit shows; something does not conduct",
     ),
+    (
+        STUCK,
+        "a contact that stays closed",
+        "is what the load behind it shows: a float stuck down, a welded relay, a switch left on",
+    ),
 ];
 
 /// What the ohms of a way say.
@@ -105,7 +111,8 @@ pub fn interpret_ohms(question: &OhmsQuestion<'_>) -> Result<Interpretation, Ref
     let loads = loads(question, &resolved, &mut draws)?;
     let sound = drawn(question, &resolved, &question.standing, &mut draws)?;
     let shown = through_leads(question, &sound, &mut draws);
-    let groups = groups(question, &resolved, &loads, &sound, &mut draws)?;
+    let stuck = stuck::stuck(question, &resolved, &mut draws)?;
+    let groups = groups(question, &resolved, (&loads, &stuck), &sound, &mut draws)?;
     let evidence = Evidence {
         runs: vec![Run {
             kind: None,
@@ -135,14 +142,17 @@ pub fn interpret_ohms(question: &OhmsQuestion<'_>) -> Result<Interpretation, Ref
         rig: question.stood.clone(),
         in_boat: true,
         cautions: cautions_of(),
-        statement: statement(question, &groups, &found, &loads, &shown),
+        statement: statement(question, &groups, &found, (&loads, &stuck), &shown),
         conditions: verdicts(&Harness, &weighed),
         twins: odds::twins(&groups, &found),
         estimates: beside(question, top, &sound, &kernel, &mut draws)
             .into_iter()
             .collect(),
         impossible: None,
-        next_reading: Some(next(question, &resolved, &loads, &mut draws)?),
+        next_reading: Some(match parting(question, &groups, &found.share, &stuck) {
+            Some(how) => how,
+            None => next(question, &resolved, &loads, &mut draws)?,
+        }),
         notes: [
             notes(question, &loads, top)?,
             asks(question, &resolved, top, &mut draws)?,
@@ -279,7 +289,7 @@ fn through_leads(question: &OhmsQuestion<'_>, ohms: &[f64], draws: &mut Draws) -
 fn groups(
     question: &OhmsQuestion<'_>,
     resolved: &Resolved,
-    loads: &[Plugged],
+    (loads, stuck): (&[Plugged], &[Stuck]),
     sound: &[f64],
     draws: &mut Draws,
 ) -> Result<Vec<Group>, Refused> {
@@ -314,7 +324,22 @@ fn groups(
     if !open.is_empty() {
         groups.push(group("open", &open, draws));
     }
+    let closed: Vec<f64> = stuck.iter().flat_map(|one| one.ohms.clone()).collect();
+    if !closed.is_empty() {
+        groups.push(group(STUCK, &closed, draws));
+    }
     Ok(groups)
+}
+
+/// The reading that tells a contact that stays closed, where one is likely.
+fn parting(
+    question: &OhmsQuestion<'_>,
+    groups: &[Group],
+    shares: &[f64],
+    stuck: &[Stuck],
+) -> Option<String> {
+    let at = groups.iter().position(|group| group.condition == STUCK)?;
+    (shares[at] > odds::DOUBTED).then(|| stuck::next(question, stuck))?
 }
 
 /// What lies beside the loads, where something does.

@@ -4,6 +4,7 @@ use super::family::Family;
 use super::odds::{self, Odds};
 use super::ohms::{BESIDE, DIGIT_OHM, Harness, NAMED, OhmsQuestion, Plugged, drawn};
 use super::specimen::Group;
+use super::stuck::{self, STUCK, Stuck};
 use super::{Measure, OPEN_OHM, estimates, words};
 use crate::bench::{Draws, Refused, Standing};
 use crate::devices::Resolved;
@@ -49,7 +50,7 @@ pub(super) fn statement(
     question: &OhmsQuestion<'_>,
     groups: &[Group],
     found: &Odds,
-    loads: &[Plugged],
+    (loads, stuck): (&[Plugged], &[Stuck]),
     shown: &[f64],
 ) -> String {
     let top = odds::likeliest(found).map(|at| groups[at].condition);
@@ -100,7 +101,13 @@ pub(super) fn statement(
         };
         return format!("{surely}{short}: {read} {like} ({range}), {through}{but}");
     }
-    format!("{surely}{short}: {read} {like}; a sound circuit shows {range} there, {through}")
+    let which = if top == STUCK {
+        stuck::named(question, stuck)
+            .map_or_else(String::new, |which| format!(", as {which} would"))
+    } else {
+        String::new()
+    };
+    format!("{surely}{short}: {read} {like}{which}; a sound circuit shows {range} there, {through}")
 }
 
 /// Odds of a short below which there is none.

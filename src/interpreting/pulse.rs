@@ -10,7 +10,7 @@ use super::joint::Joints;
 use super::short::{self, SHORTED, Short, is_lead_cut};
 use super::specimen::{Group, OPEN_OHM, SPECIMENS, Seen, Specimen};
 use super::supply::{self, Trouble};
-use super::{Estimate, Measure, estimates};
+use super::{Estimate, Measure, estimates, words};
 use crate::bench::{Draws, Feed, Load, Refused, Rig, Settled, settled};
 use crate::devices::PulsePump;
 use crate::quantities::Band;
@@ -198,6 +198,10 @@ impl Family for PulsePump {
 
     fn most_a(&self, rig: &Rig) -> Option<f64> {
         Some(rig.open_volts.high.si() / self.coil_warm.low.si())
+    }
+
+    fn at_rest(&self, condition: &str) -> Option<&'static str> {
+        words::at_rest(condition)
     }
 
     fn words(&self, condition: &str) -> (&'static str, &'static str) {

@@ -20,6 +20,11 @@ use crate::devices::{LinkModel, MotorModel, RunningLaw};
 use crate::quantities::{Band, RadiansPerSecond, Volts};
 use crate::sources::{Source, Standing};
 
+/// Share of bad commutators that are crusted over, and times the ohms that gives to a
+/// meter's small current (judgement).
+const CRUSTED: f64 = 0.3;
+const CRUST: (f64, f64) = (1.0, 100.0);
+
 /// How far the speed of a sound one may be from one known as a plain figure.
 const SPEED_WITHIN: f64 = 0.04;
 /// Brush drop of real pumps over the class's: 0.5 to 1.5 of 0.8 V in `brush-drop`.
@@ -149,7 +154,7 @@ impl Trial<'_> {
             feed,
             laws,
             sound,
-            shown_ohm: draws.of(FILM),
+            shown_ohm: film(ill, draws),
             film_ohm: draws.of(self.turning.film_ohm),
             fuse_ohm: draws.quantity(&self.fuse().cold),
             beside_a: self.bench.rig.beside_fuse_a(draws),
@@ -294,4 +299,15 @@ fn start(one: &Drawn, law: &RunningLaw, s: &Settled, speed: f64) -> (f64, f64) {
     let settling_s = parameters.j.typical / (braking + 2.0 * law.drag_nm_s2 * speed);
     let fall = (peak_a - s.current_a) / (0.1 * s.current_a).max(1e-3);
     (peak_a, settling_s * fall.max(1.0).ln())
+}
+
+/// What a meter shows of the winding, as its multiple. A commutator that stood for years
+/// may show far more than a film.
+fn film(ill: Ill, draws: &mut Draws) -> f64 {
+    let film = draws.of(FILM);
+    if ill.word() == Condition::WornBrush.word() && draws.chance(CRUSTED) {
+        let (least, most) = CRUST;
+        return film * draws.decades(least, most);
+    }
+    film
 }

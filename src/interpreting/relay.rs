@@ -53,6 +53,23 @@ const FAULTS: [(Fault, &str); 12] = [
 const LAMP_OHM: f64 = 12.0 * 12.0 / 55.0;
 /// Share of burnt contacts that conduct nothing at all.
 const BURNT_OPEN: f64 = 0.2;
+/// Share of burnt contacts that have next to nothing left, and the most ohms those have:
+/// of a lamp's volts they leave it half a volt (judgement).
+const BURNT_AWAY: f64 = 0.2;
+const BURNT_AWAY_OHM: f64 = 60.0;
+/// Share of open coils whose break still conducts, green, and times the coil's ohms that
+/// it then has (judgement).
+const ROTTED: f64 = 0.15;
+const ROTTED_TIMES: (f64, f64) = (1.3, 1000.0);
+/// Share of relays with a resistor across the coil that nobody named, and its ohms
+/// (around the 680 ohm of `relay-data`; judgement).
+const HIDDEN: f64 = 0.2;
+const RESISTOR_OHM: (f64, f64) = (470.0, 1000.0);
+/// Share of the ohms that a coil with shorted turns keeps, and how often it is any less
+/// (judgement).
+const KEEPS: Band<f64> = band(0.2, 0.5, 0.8);
+const KEEPS_LESS: f64 = 0.2;
+const LEAST_KEPT: f64 = 0.005;
 /// Share of reversed diodes that have opened the lead's fuse.
 const CUT: f64 = 0.7;
 
@@ -113,6 +130,14 @@ impl Family for RelayModel {
             kind: Some(RunKind::Off),
             readings: Vec::new(),
         }]
+    }
+
+    fn lacks(&self, evidence: &Evidence) -> Option<&'static str> {
+        let mut runs = evidence.runs.iter();
+        let asks = |run: &Run| run.is_off() && run.get(Measure::Ohms).is_some();
+        runs.any(asks).then_some(
+            "`--ohms` are those of the coil, and off or on is the same to them: leave `--run off` out. Contacts, 30 to 87 with the coil off, must read open; anything less is welded: give `--run off --millivolts` with the lamp on them",
+        )
     }
 
     fn groups(&self, bench: &Bench<'_>, draws: &mut Draws) -> Result<Vec<Group>, Refused> {
@@ -240,7 +265,7 @@ impl Trial<'_> {
         };
         let (feed, weight) = supply::feed(self.bench, &trouble, draws);
         if fault == Fault::ShortedCoil {
-            coil_ohm *= draws.of(band(0.2, 0.5, 0.8));
+            coil_ohm *= shorted_share(draws);
         }
         let warmth = relay.coil_warm.typical.si() / relay.coil.typical.si();
         let mut pull_in_v = draws.quantity(&relay.pull_in) * warmth;
@@ -282,7 +307,10 @@ impl Trial<'_> {
     fn coil(&self, fault: Fault, coil_ohm: f64, draws: &mut Draws) -> (Load, f64) {
         let seen_ohm = 1.0 / (1.0 / coil_ohm + self.relay.suppressor_s);
         match fault {
-            Fault::OpenCoil => (Load::resistance(coil_ohm).scaled(0.0), OPEN_OHM),
+            Fault::OpenCoil => match self.across_open(coil_ohm, draws) {
+                Some(ohm) => (Load::resistance(ohm), ohm),
+                None => (Load::resistance(coil_ohm).scaled(0.0), OPEN_OHM),
+            },
             Fault::DiodeReversed => {
                 let forward = Load::resistance(draws.of(band(0.02, 0.06, 0.15)));
                 // One way round the meter sees the diode, the other way the coil.
@@ -297,14 +325,38 @@ impl Trial<'_> {
         }
     }
 
+    /// What an open coil leaves: its resistor, or a break that has rotted and not parted.
+    fn across_open(&self, coil_ohm: f64, draws: &mut Draws) -> Option<f64> {
+        let break_ohm = draws.chance(ROTTED).then(|| {
+            let (least, most) = ROTTED_TIMES;
+            coil_ohm * draws.decades(least, most)
+        });
+        let has_own = self.relay.suppressor_s > 0.0;
+        let resistor_ohm = if has_own {
+            Some(1.0 / self.relay.suppressor_s)
+        } else {
+            let (least, most) = RESISTOR_OHM;
+            draws.chance(HIDDEN).then(|| draws.decades(least, most))
+        };
+        match (break_ohm, resistor_ohm) {
+            (Some(a), Some(b)) => Some(1.0 / (1.0 / a + 1.0 / b)),
+            (one, other) => one.or(other),
+        }
+    }
+
     fn contact(&self, fault: Fault, draws: &mut Draws) -> f64 {
         if fault == Fault::BurntContacts {
             if draws.chance(BURNT_OPEN) {
                 return OPEN_OHM;
             }
-            // From where sound ones end to fifty times what is surely bad.
+            // From where sound ones end to fifty times what is surely bad; some have
+            // hardly a spot left that conducts.
+            let usual_ohm = 50.0 * self.bad_ohm;
+            if draws.chance(BURNT_AWAY) {
+                return draws.decades(usual_ohm, usual_ohm.max(BURNT_AWAY_OHM));
+            }
             let from_ohm = self.relay.contact.high.si().min(0.5 * self.bad_ohm);
-            return draws.decades(from_ohm, 50.0 * self.bad_ohm);
+            return draws.decades(from_ohm, usual_ohm);
         }
         sound_contact(&self.relay.contact, draws)
     }
@@ -390,5 +442,13 @@ impl Trial<'_> {
             }
             None => one.feed.open_v() / (one.contact_load_ohm + one.contact_ohm),
         }
+    }
+}
+
+fn shorted_share(draws: &mut Draws) -> f64 {
+    if draws.chance(KEEPS_LESS) {
+        draws.decades(LEAST_KEPT, KEEPS.low)
+    } else {
+        draws.of(KEEPS)
     }
 }

@@ -81,7 +81,10 @@ pub(super) fn how(measure: Measure, is_solenoid: bool) -> Option<&'static str> {
         }
         (Measure::Millivolts, false) => "the volts from 30 to 87 under a 55 W lamp",
         (Measure::Millivolts, true) => "the volts from large stud to large stud under a 55 W lamp",
-        (Measure::Moves, _) => "whether it clicks",
+        (Measure::Moves, true) => {
+            "whether it clicks; of one with a hold winding alone, whether it stays when its plunger is pushed in"
+        }
+        (Measure::Moves, false) => "whether it clicks",
         _ => return None,
     })
 }

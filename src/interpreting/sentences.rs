@@ -2,8 +2,8 @@
 
 use super::Measure;
 use super::estimates::middle_nine;
-use super::evidence::Evidence;
-use super::family::{Family, Weighed};
+use super::evidence::{Evidence, Run};
+use super::family::{Bench, Family, Weighed};
 use super::odds::{Compared, Odds};
 use super::ranges::Range;
 use super::{Question, ranges, slip, words};
@@ -32,13 +32,31 @@ pub(super) fn rig_in_words(family: &dyn Family, question: &Question) -> String {
     format!("{battery}, {}", rest.map_or("", |(_, rest)| rest))
 }
 
+/// Volts under which nothing feeds a part, where it should be fed.
+const DEAD_V: f64 = 0.5;
+
+/// That nothing reaches a part in the boat: every fault before it looks the same.
+fn unfed(bench: &Bench<'_>) -> Option<String> {
+    bench.rig.aboard.as_ref()?;
+    let mut runs = bench.evidence.runs.iter();
+    let is_dead = |run: &Run| {
+        let volts = run.get(Measure::Volts).filter(|_| !run.is_off());
+        let amps = run.get(Measure::Amps).unwrap_or(0.0);
+        let nothing = bench.kernel.as_nothing(Measure::Amps, amps) > 0.1;
+        volts.is_some_and(|volts| volts < DEAD_V) && nothing
+    };
+    runs.any(is_dead).then(|| {
+        "at its terminals is what anything shows that nothing feeds: its fuse, a relay, key or float that does not make, a broken wire or lost ground before it. Read the volts at its fuse and on both sides of its relay, or ask `ampkeel trace` with the file and `--load`".to_owned()
+    })
+}
+
 /// Why the readings cannot be, where no condition explains them.
 pub(super) fn impossible(
     family: &dyn Family,
     weighed: &Weighed<'_>,
     readings: &[Compared],
 ) -> Option<String> {
-    if family.hidden(weighed).is_some() {
+    if family.hidden(weighed).is_some() || unfed(weighed.bench).is_some() {
         return None;
     }
     let (groups, odds) = (weighed.groups, weighed.odds);
@@ -103,10 +121,14 @@ pub(super) fn statement(family: &dyn Family, weighed: &Weighed<'_>, is_impossibl
     if let Some(hidden) = family.hidden(weighed) {
         return format!("not to be judged yet: {read} {hidden}");
     }
+    if let Some(unfed) = unfed(weighed.bench) {
+        return format!("not to be judged yet: {read} {unfed}");
+    }
     match weighed.likeliest() {
         Some(condition) if !is_impossible => {
             let (short, like) = family.words(condition);
-            let like = &unpowered(evidence, like);
+            let at_rest = family.at_rest(condition);
+            let like = at_rest.filter(|_| is_at_rest(evidence)).unwrap_or(like);
             let surely = words::surely(weighed.share(condition));
             let nothing = evidence.runs.iter().all(|run| run.readings.is_empty());
             if nothing && evidence.rest_v.is_none() {
@@ -144,17 +166,10 @@ pub(super) fn statement(family: &dyn Family, weighed: &Weighed<'_>, is_impossibl
     }
 }
 
-/// What readings are like that were taken without power: nothing was drawn, and no fuse
-/// opened.
-fn unpowered(evidence: &Evidence, like: &str) -> String {
+/// Whether all was read without power.
+fn is_at_rest(evidence: &Evidence) -> bool {
     let mut measures = evidence.readings().map(|(_, of, _)| of);
-    if evidence.rest_v.is_some() || !measures.all(Measure::is_unpowered) {
-        return like.to_owned();
-    }
-    like.replace(" draws turning free;", " reads at rest;")
-        .replace(" draws on this rig;", " reads at rest;")
-        .replace(" shows, or the fuse it opened:", " reads:")
-        .replace(" draws", " reads")
+    evidence.rest_v.is_none() && measures.all(Measure::is_unpowered)
 }
 
 /// What a condition shows of a reading that its own range excludes.

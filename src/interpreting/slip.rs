@@ -19,6 +19,9 @@ const MILLIVOLTS_V: f64 = 0.04;
 const MISSED: f64 = 0.02;
 /// How often a speed of nothing stands for one that nobody measured.
 const UNMEASURED: f64 = 0.05;
+/// Ohms on another range. A thousandth of nearly anything is a short, and a thousand
+/// times is open: only where a sound one comes out does it explain what was read.
+const THOUSAND: &str = "the ohmmeter stood on another range, or kilohms were taken for ohms: the ohms are out by a thousand";
 /// An ohmmeter that shows nothing.
 const PROBES_MISSED: &str = "the ohms reading: the probes missed their terminals or stood on others, for whatever else was read needs a way that conducts";
 
@@ -28,6 +31,8 @@ struct Slip {
     readings: Vec<Compared>,
     /// Density given up for readings that are dropped.
     given_up: f64,
+    /// Whether it explains readings of a sound part alone.
+    of_sound: bool,
 }
 
 /// The slip that explains the readings best, in words; none where no single one does.
@@ -66,7 +71,8 @@ fn weight(slip: &Slip, groups: &[Group], kernel: &Kernel) -> f64 {
             .sum();
         group.prior * sum / group.specimens.len().max(1) as f64
     };
-    slip.given_up * groups.iter().map(of).sum::<f64>()
+    let counts = |group: &&Group| !slip.of_sound || group.condition == "healthy";
+    slip.given_up * groups.iter().filter(counts).map(of).sum::<f64>()
 }
 
 /// The highest density a reading can have: that of one its model foretold.
@@ -98,6 +104,7 @@ fn dropping(
         words,
         readings: left,
         given_up: how_often * foretold,
+        of_sound: false,
     })
 }
 
@@ -112,6 +119,7 @@ fn slips(plain: &[Compared], kernel: &Kernel) -> Vec<Slip> {
             words,
             readings,
             given_up,
+            of_sound: words == THOUSAND,
         });
     };
     if no_current {
@@ -155,10 +163,9 @@ fn slips(plain: &[Compared], kernel: &Kernel) -> Vec<Slip> {
         );
     }
     if plain.iter().any(|r| r.measure.is_ohms()) {
-        let words = "the ohmmeter stood on another range, or kilohms were taken for ohms: the ohms are out by a thousand";
         for factor in [1e3, 1e-3] {
             add(
-                words,
+                THOUSAND,
                 changed(plain, |r| {
                     if r.measure.is_ohms() {
                         r.value *= factor;
@@ -209,6 +216,7 @@ fn mixed_up(plain: &[Compared]) -> Option<Slip> {
             }
         }),
         given_up: 0.2,
+        of_sound: false,
     })
 }
 
@@ -229,6 +237,7 @@ fn swapped(plain: &[Compared]) -> Option<Slip> {
         words: "the meter's leads were swapped on the diode: red belongs on the anode, the end without the ring",
         readings,
         given_up: 0.3,
+        of_sound: false,
     })
 }
 

@@ -122,9 +122,9 @@ pub(super) fn feed(bench: &Bench<'_>, trouble: &Trouble, draws: &mut Draws) -> (
     } else if bench.rig.aboard.is_none() {
         feed = feed.at_rest(draws.of(unread(bench.rig)));
     }
-    feed = feed.weakened(trouble.battery_times);
-    feed.link.r_contacts_ohm *= trouble.leads_times;
-    feed.link.r_cold_ohm *= trouble.leads_times;
+    feed = feed
+        .weakened(trouble.battery_times)
+        .leads_scaled(trouble.leads_times);
     feed.link.r_contacts_ohm += trouble.lead_ohm;
     (feed, weight)
 }

@@ -139,3 +139,24 @@ pub(super) fn surely(probability: f64) -> String {
         _ => format!("not settled; likeliest ({percent}) "),
     }
 }
+
+/// What readings without power of a part that turns, pulls or glows are like: the words
+/// of a run would say more than was read.
+pub(super) fn at_rest(condition: &str) -> Option<&'static str> {
+    Some(match condition {
+        "healthy" => {
+            "is what a sound one reads at rest; what it does under power, only a run tells"
+        }
+        "shorted" => "is what a dead short inside reads: keep it off any battery",
+        "shorted-coil" => "is less than a sound winding reads at rest",
+        "hot" => "is what a warm winding reads; let it cool and read again",
+        "worn-brush" => {
+            "is more than a winding reads: a worn brush, a dirty commutator or only the film on them; the run decides"
+        }
+        "locked" | "dragging" | "dry" | "restricted" | "reversed" | "worn-stage" | "stuck"
+        | "low-supply" | "poor-contact" => {
+            "is what a sound one reads at rest too: only a run tells"
+        }
+        _ => return None,
+    })
+}

@@ -24,6 +24,7 @@ mod truth_coils;
 mod truth_contacts;
 mod truth_motors;
 mod truth_supplies;
+mod workshop;
 
 use ampkeel::bench::{Options, Rig, Subject, Usual, usual};
 use ampkeel::circuit::{BenchMeter, Given, MotorSpec, WorkingPoint};

@@ -11,7 +11,11 @@ use ampkeel::tracing::{
 };
 
 fn boat(name: &str) -> Circuit {
-    let path = format!("{}/circuits/{name}.toml", env!("CARGO_MANIFEST_DIR"));
+    boat_in("circuits", name)
+}
+
+fn boat_in(folder: &str, name: &str) -> Circuit {
+    let path = format!("{}/{folder}/{name}.toml", env!("CARGO_MANIFEST_DIR"));
     let text = std::fs::read_to_string(&path).expect(name);
     read(&CircuitText::new(name, text)).circuit.expect("sound")
 }
@@ -74,6 +78,45 @@ fn a_stop_line_bridged_to_plus_is_found_when_the_fuse_opens_as_the_engine_is_sto
         "{}",
         answer.statement
     );
+}
+
+/// What is known before a test leaves a short of the start wire likelier; the heavy
+/// cable's clamp, hot to the hand, or the volts it keeps from the starter, tell it.
+#[test]
+fn starter_current_through_a_thin_helm_lead_is_told_by_a_hot_clamp_or_by_its_volts() {
+    let circuit = boat_in("tests/tracing/cases", "case-07");
+    let mut evidence = Evidence::of(Complaint::FuseOpens);
+    evidence.fuse = Some(fuse(&circuit, "dash"));
+    evidence.states = vec![state(&circuit, "start")];
+    evidence.fine = vec![state(&circuit, "off"), state(&circuit, "run")];
+    evidence.when = vec![When::Start];
+    let cable = "house.plus to starter-relay.30";
+    let before = odds(&ask(&circuit, &evidence), Cause::SneakPath, Some(cable));
+    let mut wires = circuit.wires.iter();
+    let heavy = wires.position(|wire| circuit.wire_label(wire) == cable);
+    let mut hot = evidence.clone();
+    hot.signs = vec![(Spot::Wire(heavy.expect(cable)), SignKind::Hot)];
+    let mut read = evidence;
+    let relay = part(&circuit, "starter-relay");
+    let mut terminals = circuit.part(relay).terminals.iter();
+    let feed = terminals.find(|id| circuit.terminal(**id).label == "starter-relay.30");
+    read.readings = vec![reading(
+        Spot::Terminal(*feed.expect("terminal 30")),
+        Quantity::Volts,
+        7.5,
+        Some(state(&circuit, "start")),
+    )];
+    for told in [hot, read] {
+        let answer = ask(&circuit, &told);
+        assert_eq!(
+            answer.causes[0].cause,
+            Cause::SneakPath,
+            "{}",
+            answer.statement
+        );
+        assert_eq!(answer.causes[0].subject, cable);
+        assert!(odds(&answer, Cause::SneakPath, Some(cable)) > 2.0 * before);
+    }
 }
 
 #[test]

@@ -6,10 +6,10 @@ use crate::circuit::{Circuit, Device, PartId};
 use crate::devices::Resolved;
 use crate::findings::Finding;
 use crate::protecting::{Check, Kind, Report, Verdict};
-use crate::quantities::{Amps, Volts, print};
+use crate::quantities::{Amps, Pascals, Volts, print};
 use crate::solving::{Solution, WireReading, basis_source};
 use crate::tables::OutOfTable;
-use crate::tables::devices::pumps_fuel;
+use crate::tables::devices::{PumpClass, pump_class, pumps_fuel};
 
 pub(super) fn of_kind<'a>(
     report: &'a Report,
@@ -44,8 +44,40 @@ pub(super) fn held(check: &Check, word: &'static str) -> Held {
     }
 }
 
-/// What a pump of the new class is made to pump, against the old one's. No source: what
-/// a maker made a pump for is common sense, and pressures are the engine's manual's.
+/// The pressure that pumps of a class are made for; a pulsed lift pump's is that of a
+/// turning one.
+fn made_for(class: &str) -> Option<Pascals> {
+    match pump_class(class).ok()?.value {
+        PumpClass::Motor(pump) => Some(pump.dp_ref),
+        PumpClass::Solenoid(_) => made_for("rotary lift pump"),
+    }
+}
+
+/// How many times a fuel pump's pressure may be that of the one it replaces, either way,
+/// before it is no replacement: types of one kind differ by less (judgement).
+const OTHER_PRESSURE: f64 = 2.5;
+
+/// A fuel pump made for far less or far more pressure than the old one.
+fn of_other_pressure(old: &str, new: &str) -> Option<String> {
+    let (had, has) = (made_for(old)?, made_for(new)?);
+    let times = has.si() / had.si().max(1.0);
+    let made = format!("a {new} is made for about {has}, the {old} it replaces for {had}");
+    if times < 1.0 / OTHER_PRESSURE {
+        Some(format!(
+            "{made}: the engine gets too little fuel and runs lean or not at all"
+        ))
+    } else if times > OTHER_PRESSURE {
+        Some(format!(
+            "{made}: it presses a carburettor's needle off its seat, and petrol runs over"
+        ))
+    } else {
+        None
+    }
+}
+
+/// What a pump of the new class is made to pump, against the old one's. What a maker
+/// made a pump for is common sense; pressures are those of the classes, and the engine's
+/// manual's come first.
 pub(super) fn duty(old: &str, new: &str) -> Held {
     let (verdict, sentence) = match (pumps_fuel(old), pumps_fuel(new)) {
         (true, false) => (
@@ -56,10 +88,13 @@ pub(super) fn duty(old: &str, new: &str) -> Held {
             Verdict::Violation,
             format!("a {new} is made for petrol and is no {old}: water ruins it, and its flow is far less"),
         ),
-        (true, true) if old != new => (
-            Verdict::Caution,
-            format!("a {new} is another kind than the {old} it replaces: hold pressure and flow against the engine's manual"),
-        ),
+        (true, true) if old != new => match of_other_pressure(old, new) {
+            Some(sentence) => (Verdict::Violation, sentence),
+            None => (
+                Verdict::Caution,
+                format!("a {new} is another kind than the {old} it replaces: hold pressure and flow against the engine's manual"),
+            ),
+        },
         (true, true) => (
             Verdict::Note,
             "pressure, flow and hoses are the engine's manual's; that it is made for petrol stands on its label".to_owned(),
