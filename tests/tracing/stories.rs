@@ -100,7 +100,7 @@ fn starter_current_through_a_thin_helm_lead_is_told_by_a_hot_clamp_or_by_its_vol
     let relay = part(&circuit, "starter-relay");
     let mut terminals = circuit.part(relay).terminals.iter();
     let feed = terminals.find(|id| circuit.terminal(**id).label == "starter-relay.30");
-    read.readings = vec![reading(
+    read.figures = vec![reading(
         Spot::Terminal(*feed.expect("terminal 30")),
         Quantity::Volts,
         7.5,
