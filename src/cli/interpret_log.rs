@@ -35,7 +35,7 @@ pub(super) enum Of<'a> {
 
 impl Of<'_> {
     /// The other part that an entry stands at, by its name.
-    fn other<'a>(self, at: &'a str) -> Option<&'a str> {
+    fn other(self, at: &str) -> Option<&str> {
         let Self::Part(circuit, name) = self else {
             return None;
         };
