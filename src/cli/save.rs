@@ -42,7 +42,8 @@ pub fn save(path: &Path, text: &str, force: bool) -> Result<(), Failure> {
 }
 
 /// Writes files that belong together: all are asked for first, and each is
-/// finished beside its place before the first takes it.
+/// finished beside its place before the first takes it. No file system changes two
+/// names at once: one that another names goes first, so that none names a missing one.
 ///
 /// # Errors
 /// A file that is already there without `force`, or cannot be written.

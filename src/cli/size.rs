@@ -102,8 +102,14 @@ impl Args {
             let list = list.map_or_else(String::new, |list| {
                 format!(", its wire list in `{}`", list.display())
             });
+            let unread = match sizing.unread_wires().count() {
+                0 => "",
+                _ => {
+                    " Wires nobody read stand in it with the size they need: write what you read in their place."
+                }
+            };
             document.paragraph(format!(
-                "The circuit with these sizes is in `{}`{list}; `ampkeel solve` shows what it does.",
+                "The circuit with these sizes is in `{}`{list}; `ampkeel solve` shows what it does.{unread}",
                 path.display()
             ));
         }
@@ -176,7 +182,12 @@ fn body(circuit: &Circuit, sizing: &Sizing) -> Object {
     Object::new()
         .objects(
             "wires",
-            wires.map(|sized| wire(circuit, sized).count("run", runs[sized.wire])),
+            wires.map(|sized| {
+                let length = sizing.circuit.wires[sized.wire].length.value;
+                wire(circuit, sized)
+                    .number("length_m", length.typical.si())
+                    .count("run", runs[sized.wire])
+            }),
         )
         .object(
             "fuses",
@@ -204,16 +215,16 @@ fn body(circuit: &Circuit, sizing: &Sizing) -> Object {
 fn wire(circuit: &Circuit, sized: &SizedWire) -> Object {
     let given = &circuit.wires[sized.wire];
     let name = given.name.as_ref().map(|name| name.value.as_str());
+    let was = sized.was.to_string();
     let object = Object::new()
         .text_or_null("name", name)
         .text("from", &circuit.terminal(given.from).label)
         .text("to", &circuit.terminal(given.to).label)
         .text("size", &sized.size.to_string())
-        .text("was", &sized.was.to_string())
+        .text_or_null("was", (!sized.is_unread).then_some(was.as_str()))
         .text("binding", sized.binding.word())
         .text("because", &sized.because)
         .number("copper_kg", sized.kg)
-        .number("length_m", given.length.value.typical.si())
         .text_or_null("colour", given.colour.as_ref().map(|c| c.value.as_str()));
     with_columns(object, &given.columns)
 }

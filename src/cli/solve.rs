@@ -64,6 +64,7 @@ impl Args {
             let study = self.study(&loaded.circuit)?;
             body = body.object("tolerance", json::tolerance::tolerance(&study, only));
             let document = tolerance::document(&loaded.circuit, &study, only);
+            findings.extend(study.failing(&solution.findings, only));
             findings.extend(study.findings);
             (document, study.assumed)
         } else {

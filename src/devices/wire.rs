@@ -21,7 +21,7 @@ use crate::tables::ampacity::{ampacity, bundle_factor, engine_space_factor};
 use crate::tables::conductors::{area, resistance_20c};
 use crate::tables::contacts::{ContactKind, contact};
 use crate::tables::fuses::FuseStyle;
-use crate::tables::unwritten::{self, Sizes};
+use crate::tables::unwritten::{self, HangsOn, Sizes};
 
 /// Air temperature the ampacity tables are made for, degC.
 const TABLE_AIR_DEGC: f64 = 30.0;
@@ -262,8 +262,12 @@ fn note_unwritten(
         shelf.note(&label, what, found.source);
     }
     if let Some(Sourced { value, source }) = may_be {
+        let by = match wire.unwritten.size {
+            Some(HangsOn::Fuse(_)) => "; a guess by the fuse before it",
+            _ => "",
+        };
         let what = format!(
-            "size not written: {} ({} to {})",
+            "size not written: {} ({} to {}){by}",
             value.typical, value.thinnest, value.thickest
         );
         shelf.note(&label, what, source.clone());

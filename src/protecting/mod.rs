@@ -95,7 +95,7 @@ pub struct Study {
 }
 
 /// Codes of solving that speak about a fuse.
-const OF_FUSES: [&str; 8] = [
+const OF_FUSES: [&str; 9] = [
     "fuse-above-label",
     "fuse-above-maker",
     "fuse-above-rating",
@@ -104,6 +104,7 @@ const OF_FUSES: [&str; 8] = [
     "fuse-below-label",
     "fuse-loaded-high",
     "ampacity-unknown",
+    "wire-size-unread",
 ];
 
 /// Holds every fuse of a circuit against everything it guards.

@@ -6,7 +6,7 @@ use super::ways::Through;
 use crate::circuit::FuseBasis;
 use crate::findings::{Finding, code};
 use crate::heating::Family;
-use crate::quantities::{Amps, Fraction, Metres, WireSize};
+use crate::quantities::{Amps, Band, Fraction, Metres, WireSize};
 use crate::sources::{Source, Standing};
 use crate::tables::OutOfTable;
 use crate::tables::fuses::{breaker_capacity, breaking_capacity, placement_length, steady_loading};
@@ -223,10 +223,14 @@ pub(super) fn place(case: &Case<'_>, fuse: &Fitted) -> Result<Check, OutOfTable>
 
 /// Verdict on a length of wire that nothing protects.
 fn length(case: &Case<'_>, wires: &[usize], where_: &str) -> Result<Check, OutOfTable> {
-    let metres: f64 = wires
-        .iter()
-        .map(|wire| case.circuit.wires[*wire].length.value.typical.si())
-        .sum();
+    let lengths = || {
+        wires
+            .iter()
+            .map(|wire| case.circuit.wires[*wire].length.value)
+    };
+    let sum = |end: fn(Band<Metres>) -> Metres| lengths().map(|length| end(length).si()).sum();
+    let metres: f64 = sum(|length| length.typical);
+    let (least_m, most_m): (f64, f64) = (sum(|length| length.low), sum(|length| length.high));
     let sheathed = !wires.is_empty() && wires.iter().all(|wire| case.circuit.wires[*wire].sheath);
     // Metric boats follow the rule in millimetres.
     let metric = case.circuit.limits.fuse_basis == FuseBasis::Iso100
@@ -240,9 +244,23 @@ fn length(case: &Case<'_>, wires: &[usize], where_: &str) -> Result<Check, OutOf
     };
     let enclosed = placement_length("place-2")?;
     let battery = placement_length("abyc-battery")?;
-    let within = |limit: Metres| metres <= limit.si() * (1.0 + 1e-6);
+    let is_within = |metres: f64, limit: Metres| metres <= limit.si() * (1.0 + 1e-6);
+    let within = |limit: Metres| is_within(metres, limit);
+    // Which rule a length comes under: in a sheath the short one asks nothing.
+    let rule = |metres: f64| {
+        let is_near = sheathed || is_within(metres, near.value);
+        (is_near, is_within(metres, battery.value))
+    };
     let long = Metres::new(metres);
-    let (verdict, words) = if wires.is_empty() {
+    let (verdict, words) = if rule(least_m) != rule(most_m) {
+        let (least, most) = (Metres::new(least_m), Metres::new(most_m));
+        (
+            Verdict::Caution,
+            format!(
+                "{least} to {most} of wire {where_} has no protection: whether that is within {near_words}, or within 72 in of sheathed wire, cannot be told until it is measured"
+            ),
+        )
+    } else if wires.is_empty() {
         (
             Verdict::Holds,
             "it sits at the battery, or on the cranking cable, with no wire between".to_owned(),

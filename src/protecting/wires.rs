@@ -199,7 +199,10 @@ pub(super) fn rules(case: &Case<'_>, fuse: &Fitted) -> Result<Option<Check>, Out
     {
         Verdict::Violation
     } else if case
-        .found(&fuse.name, &["fuse-above-wire-practice"])
+        .found(
+            &fuse.name,
+            &["fuse-above-wire-practice", "wire-size-unread"],
+        )
         .next()
         .is_some()
     {
@@ -216,8 +219,15 @@ pub(super) fn rules(case: &Case<'_>, fuse: &Fitted) -> Result<Option<Check>, Out
         .iter()
         .map(|row| format!("{} {}", short_words(row.basis), allows(row)))
         .collect();
+    let unread = case.found(&fuse.name, &["wire-size-unread"]).next();
+    let unread = unread.map_or_else(String::new, |finding| {
+        format!(
+            "{}; every check here takes the likely size, so read the wire first: ",
+            finding.statement
+        )
+    });
     let sentence = format!(
-        "its thinnest wire `{label}` is {}; the most that may stand before it: {}; chosen here: {}",
+        "{unread}its thinnest wire `{label}` is {}; the most that may stand before it: {}; chosen here: {}",
         in_place.size,
         each.join(", "),
         short_words(chosen)

@@ -57,6 +57,7 @@ codes! {
     WIRE_LIST_COLUMN = "wire-list-column";
     WIRE_LIST_ROW = "wire-list-row";
     WIRE_LIST_UNREADABLE = "wire-list-unreadable";
+    WIRE_LISTED_TWICE = "wire-listed-twice";
     WIRE_TO_ITSELF = "wire-to-itself";
     WRONG_PART = "wrong-part";
     WRONG_TYPE = "wrong-type";

@@ -77,7 +77,8 @@ fn place(out: &mut Sink, circuit: &Circuit, entry: Entered) -> Option<Reading> {
         None => None,
     };
     let (quantity, band) = read?;
-    let taken = taken(out, circuit, &at, spot?, quantity, black)?;
+    let read = (quantity, band.typical.abs());
+    let taken = taken(out, circuit, &at, spot?, read, black)?;
     Some(Reading {
         at: at.text,
         taken,
@@ -172,6 +173,11 @@ fn figure(out: &mut Sink, quantity: Measured, text: &Named) -> Option<Band<f64>>
         Measured::Volts | Measured::Millivolts => (Dimension::Voltage, 100.0),
     };
     let finding = match parse_band_in(dimension, &text.text) {
+        Ok(band) if band.low >= band.high && text.text.contains("+/-") => {
+            Finding::new(codes::OUT_OF_RANGE, "", "no meter is free of error")
+                .with_label(text.span, "error of nought")
+                .with_hint("write how far the meter may be off, or leave `+/-` out: the usual error of a meter is taken then")
+        }
         Ok(band) if band.low.abs().max(band.high.abs()) <= most => return Some(band),
         Ok(_) => Finding::new(codes::OUT_OF_RANGE, "", "no meter reads that on a boat")
             .with_label(text.span, "too much")
@@ -193,11 +199,20 @@ fn taken(
     circuit: &Circuit,
     at: &Named,
     spot: Spot,
-    quantity: Measured,
+    (quantity, read_v): (Measured, f64),
     black: Option<TerminalId>,
 ) -> Option<Taken> {
     if quantity == Measured::Amps {
         let carrier = match spot {
+            Spot::Part(part) if shares_out(circuit, part) => {
+                let hint = "name one of its fuses or ways, or the wire the clamp was around";
+                let what = format!(
+                    "`{}` has no current of its own: several go through it",
+                    at.text
+                );
+                unknown(out, codes::WRONG_PART, at, &what, hint.to_owned());
+                return None;
+            }
             Spot::Part(part) => Carrier::Part(part),
             Spot::Fuse(fuse) => Carrier::Fuse(fuse),
             Spot::Wire(wire) => Carrier::Wire(wire),
@@ -213,6 +228,13 @@ fn taken(
         };
         return Some(Taken::Amps(carrier));
     }
+    if quantity == Measured::Volts
+        && black.is_none()
+        && let Some(far) = beyond_its_loss(circuit, spot, read_v)
+    {
+        out.push(to_minus(at, far));
+        return None;
+    }
     let (red, other) = match spot {
         Spot::Terminal(terminal) => (terminal, black.or_else(|| circuit.minus_post())?),
         Spot::Wire(wire) => (circuit.wires[wire].from, circuit.wires[wire].to),
@@ -223,6 +245,41 @@ fn taken(
         Measured::Millivolts => Taken::Millivolts(red, other),
         _ => Taken::Volts(red, other),
     })
+}
+
+/// Whether several currents go through a part, none of them its own.
+fn shares_out(circuit: &Circuit, part: PartId) -> bool {
+    let device = &circuit.part(part).device;
+    matches!(device, Device::FuseBlock(_) | Device::Plug(_))
+}
+
+/// Volts that no sound fuse loses from clip to clip (a blade fuse loses some 0.1 V
+/// at its rating), and that no wire loses under a load that still runs (judgement):
+/// what is more was read to minus, or something is open.
+const LOST_V: [f64; 2] = [1.0, 6.0];
+
+/// The far terminal of a fuse or wire, where so many volts are none along it.
+fn beyond_its_loss(circuit: &Circuit, spot: Spot, read_v: f64) -> Option<&str> {
+    let [in_a_fuse_v, in_a_wire_v] = LOST_V;
+    let (far, most_v) = match spot {
+        Spot::Fuse(fuse) => (fuse_terminals(circuit, fuse).1, in_a_fuse_v),
+        Spot::Wire(wire) => (circuit.wires[wire].to, in_a_wire_v),
+        Spot::Part(_) | Spot::Terminal(_) => return None,
+    };
+    (read_v > most_v).then(|| circuit.terminal(far).label.as_str())
+}
+
+/// Volts at a fuse or wire that are none along it.
+fn to_minus(at: &Named, far: &str) -> Finding {
+    let what = format!(
+        "so many volts are not lost along `{}` while its load runs",
+        at.text
+    );
+    Finding::new(codes::TERMINAL_NEEDED, "", what)
+        .with_label(at.span, "along it, or to minus?")
+        .with_hint(format!(
+            "read to the battery's minus, it is at = \"{far}\"; what is lost along it are millivolts: quantity = \"millivolts\"; all the battery's volts along it say that it is open, which `ampkeel trace` looks into"
+        ))
 }
 
 /// The two terminals a meter across a part is on.

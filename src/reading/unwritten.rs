@@ -4,7 +4,7 @@
 //! it, or before the part it returns from.
 
 use super::codes;
-use crate::circuit::zones::{FuseId, Zones, written};
+use crate::circuit::zones::{FuseId, Written, Zones, written};
 use crate::circuit::{Circuit, Device, PartKind, Place, TerminalId, Unwritten, Wire};
 use crate::findings::Finding;
 use crate::quantities::{Band, Metres, WireSize};
@@ -99,12 +99,16 @@ fn lies(circuit: &Circuit, wire: usize) -> Lies {
     }
 }
 
-/// The rating of the smallest of some fuses, amperes.
+/// The rating of the smallest of some fuses, amperes. Above its label a fuse is
+/// no sign of a thicker wire: the label's rating counts.
 fn smallest(circuit: &Circuit, fuses: impl Iterator<Item = FuseId>) -> Option<f64> {
-    fuses
-        .filter_map(|fuse| written(circuit, fuse))
-        .map(|fuse| fuse.rating.value.si())
-        .reduce(f64::min)
+    let made_for = |fuse: Written| {
+        let rating_a = fuse.rating.value.si();
+        let label_a = fuse.label.map(|label| label.value.si());
+        label_a.map_or(rating_a, |label_a| label_a.min(rating_a))
+    };
+    let fuses = fuses.filter_map(|fuse| written(circuit, fuse));
+    fuses.map(made_for).reduce(f64::min)
 }
 
 fn hangs_on(circuit: &Circuit, zones: &Zones, at: usize) -> HangsOn {

@@ -96,6 +96,7 @@ pub(super) fn wires(task: &Task<'_>, settled: &Settled) -> Result<Vec<SizedWire>
                     wire,
                     size: choice.size,
                     was: task.choices[wire].was.size,
+                    is_unread: task.circuit.wires[wire].unwritten.size.is_some(),
                     binding,
                     because,
                     kg: choice.kg,

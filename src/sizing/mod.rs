@@ -12,7 +12,13 @@
 //! choice could be is proven by ranges that hold the currents of all of them
 //! (`proof`), and where few are left each is tried.
 //!
+//! A length that is a range counts with its long end, for volts lost and for shorts
+//! that have to open a fuse alike; with the likely one, and it says so, where no
+//! choice keeps every rule at the long ends.
+//!
 //! # Limits
+//! What flows a little harder through a shorter wire is not looked at: where lengths
+//! are ranges, carrying them through the written file tells.
 //! A stall that no fuse opens on, a place without protection and a breaking
 //! capacity are no matter of sizes and ratings; `protect` names them.
 
@@ -36,6 +42,7 @@ mod proof;
 mod rewrite;
 mod rounds;
 mod screen;
+mod screen_buying;
 mod search;
 mod shopping;
 mod stock;
@@ -48,11 +55,11 @@ pub use shopping::{BuyFuse, BuyWire, ShoppingList, Terminals};
 pub use stock::Stock;
 
 use crate::circuit::zones::{FuseId, Zones};
-use crate::circuit::{Circuit, PartId};
+use crate::circuit::{Circuit, PartId, Wire};
 use crate::devices::resolve;
 use crate::findings::{Finding, Severity};
 use crate::protecting::{Kind, Verdict};
-use crate::quantities::WireSize;
+use crate::quantities::{Band, WireSize};
 use crate::solving::{Solution, SolveError, survey};
 use crate::tables::fuses::FuseStyle;
 use guard::Guard;
@@ -68,8 +75,10 @@ pub struct SizedWire {
     pub wire: usize,
     /// Chosen size.
     pub size: WireSize,
-    /// Size in the file.
+    /// Size in the file; where nobody read it, the likely one.
     pub was: WireSize,
+    /// Whether nobody read its size, so that it cannot be told whether it changes.
+    pub is_unread: bool,
     /// What decided it.
     pub binding: WireBinding,
     /// What the next size down would break, in words.
@@ -124,7 +133,7 @@ pub struct Sizing {
     pub at_rest: bool,
     /// What to buy.
     pub shopping: ShoppingList,
-    /// The sized circuit.
+    /// The sized circuit, with the lengths it was sized for.
     pub circuit: Circuit,
     /// It, solved and judged.
     pub solution: Solution,
@@ -135,12 +144,27 @@ pub struct Sizing {
     /// Why nothing was sized: a part stands the wrong way round, and its
     /// currents are those of a fault.
     pub not_sized: Option<String>,
+    /// Whether lengths that are ranges count with their likely value, since at the
+    /// long ends some rules collide.
+    pub is_for_likely: bool,
+}
+
+impl SizedWire {
+    /// Whether its size was read and changes.
+    pub fn changes(&self) -> bool {
+        self.size != self.was && !self.is_unread
+    }
 }
 
 impl Sizing {
-    /// Wires whose size changes.
+    /// Wires whose size was read and changes.
     pub fn changed_wires(&self) -> impl Iterator<Item = &SizedWire> {
-        self.wires.iter().filter(|wire| wire.size != wire.was)
+        self.wires.iter().filter(|wire| wire.changes())
+    }
+
+    /// Wires whose size nobody read.
+    pub fn unread_wires(&self) -> impl Iterator<Item = &SizedWire> {
+        self.wires.iter().filter(|wire| wire.is_unread)
     }
 
     /// Fuses whose rating changes.
@@ -163,6 +187,23 @@ pub fn left_to_mend<'a>(findings: impl IntoIterator<Item = &'a Finding>) -> Vec<
 /// # Errors
 /// A size of the file or of the stock that no table holds.
 pub fn size(circuit: &Circuit, stock: &Stock) -> Result<Sizing, SolveError> {
+    let longest = sized(&at_longest(circuit), stock)?;
+    let is_range = |wire: &Wire| wire.length.value.is_range();
+    if longest.collisions.is_empty() || !circuit.wires.iter().any(is_range) {
+        return Ok(longest);
+    }
+    // Lengths nobody measured may be long enough that nothing fits: what fits the
+    // likely ones is of more use, if it says so.
+    let mut likely = sized(circuit, stock)?;
+    likely.is_for_likely = true;
+    Ok(if likely.collisions.is_empty() {
+        likely
+    } else {
+        longest
+    })
+}
+
+fn sized(circuit: &Circuit, stock: &Stock) -> Result<Sizing, SolveError> {
     with_task(circuit, stock, |task, not_sized| {
         let mut sizing = answer(task)?;
         if not_sized.is_some() {
@@ -175,6 +216,15 @@ pub fn size(circuit: &Circuit, stock: &Stock) -> Result<Sizing, SolveError> {
         sizing.not_sized = not_sized;
         Ok(sizing)
     })
+}
+
+/// The circuit with every length that is a range at its long end.
+fn at_longest(circuit: &Circuit) -> Circuit {
+    let mut circuit = circuit.clone();
+    for wire in &mut circuit.wires {
+        wire.length.value = Band::exactly(wire.length.value.high);
+    }
+    circuit
 }
 
 /// Gathers all that does not change from round to round; with it, why nothing
@@ -239,7 +289,7 @@ fn answer(task: &Task<'_>) -> Result<Sizing, SolveError> {
         finding.sizing_can_mend &= !(about_volts.contains(&finding.code.name())
             && part.is_some_and(|part| missed.contains(&part)));
     }
-    let new_kg = wires.iter().filter(|wire| wire.size != wire.was);
+    let new_kg = wires.iter().filter(|wire| wire.changes());
     Ok(Sizing {
         shopping: shopping::list(task.circuit, &wires, &fuses),
         new_kg: new_kg.map(|wire| wire.kg).sum(),
@@ -256,6 +306,7 @@ fn answer(task: &Task<'_>) -> Result<Sizing, SolveError> {
         solution,
         collisions,
         not_sized: None,
+        is_for_likely: false,
     })
 }
 

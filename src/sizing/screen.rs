@@ -1,14 +1,12 @@
 //! The answer on one screen: cautions, one sentence, what changes, what to buy.
 
 use super::binding::amps;
-use super::shopping::ShoppingList;
-use super::{SizedFuse, SizedWire, Sizing};
+use super::{SizedFuse, SizedWire, Sizing, screen_buying};
 use crate::circuit::{Circuit, Wire};
 use crate::document::{Cell, Document, Table};
 use crate::protecting::{Kind, Verdict};
 use crate::quantities::{Metres, print};
 use crate::span::Span;
-use crate::tables::contacts::ContactKind;
 use std::collections::BTreeMap;
 
 /// Writes the document of a sizing.
@@ -22,12 +20,16 @@ pub fn document(circuit: &Circuit, sizing: &Sizing) -> Document {
     );
     document.answer(answer(circuit, sizing));
     document.table(wires(circuit, sizing));
+    document.table(unread(circuit, sizing));
+    if let Some(long) = sized_for_longest(circuit, sizing) {
+        document.paragraph(long);
+    }
     document.table(fuses(sizing));
     document.bullets(unchanged(circuit, sizing));
     document.heading("Shopping list");
-    document.table(buy_wire(&sizing.shopping));
-    document.table(buy_fuses(&sizing.shopping));
-    document.table(buy_terminals(&sizing.shopping));
+    document.table(screen_buying::buy_wire(&sizing.shopping));
+    document.table(screen_buying::buy_fuses(&sizing.shopping));
+    document.table(screen_buying::buy_terminals(&sizing.shopping));
     document.heading("Held against every fuse");
     document.table(checks(sizing));
     document.paragraph("Sized for: ampacity where each wire lies, least sizes, the drop rule in every judged state at once, cranking volts, coils that have to stay pulled in, fuses between load and wire, starts (10 000 of them), and shorts at the far end of every wire; the order in which fuses open where it costs no copper. A stalled motor that no fuse opens on, a fuse too far from the battery and a breaking capacity are no matter of sizes: `ampkeel protect` says what to do.");
@@ -57,16 +59,28 @@ pub fn cutting_list(circuit: &Circuit, sizing: &Sizing) -> Table {
             circuit.wire_label(given),
             colour.to_owned(),
             wire.size.to_string(),
-            metres(given.length.value.typical.si()),
-            if wire.size == wire.was {
-                "stays"
-            } else {
+            cut(given),
+            if wire.is_unread {
+                "read its size"
+            } else if wire.changes() {
                 "new"
+            } else {
+                "stays"
             }
             .to_owned(),
         ]);
     }
     table
+}
+
+/// The length of a wire to cut.
+fn cut(wire: &Wire) -> String {
+    let length = wire.length.value;
+    if length.is_range() {
+        format!("measure, up to {}", screen_buying::metres(length.high.si()))
+    } else {
+        screen_buying::metres(length.typical.si())
+    }
 }
 
 /// Number of the table each wire was written in, counted from 1 in file order.
@@ -115,8 +129,11 @@ fn answer(circuit: &Circuit, sizing: &Sizing) -> String {
     }
     let wires = sizing.changed_wires().count();
     let fuses = sizing.changed_fuses().count();
-    let change = if wires + fuses == 0 {
+    let unread = sizing.unread_wires().count();
+    let change = if wires + fuses == 0 && unread == 0 {
         "nothing has to change".to_owned()
+    } else if wires + fuses == 0 {
+        "nothing that was read has to change".to_owned()
     } else {
         format!(
             "{} of {} and {} of {} change",
@@ -126,16 +143,23 @@ fn answer(circuit: &Circuit, sizing: &Sizing) -> String {
             counted(sizing.fuses.len(), "fuse")
         )
     };
+    let change = match unread {
+        0 => change,
+        1 => format!("{change}, and 1 wire has to be read first"),
+        _ => format!("{change}, and {unread} wires have to be read first"),
+    };
     let verdict = if sizing.collisions.is_empty() {
         "meets everything that sizes can meet"
     } else {
         "does not meet everything: some rules collide"
     };
-    let copper = format!(
-        "{} of copper instead of {}",
-        kg(sizing.copper_kg),
-        kg(sizing.was_kg)
-    );
+    let instead = if unread == 0 {
+        format!(" instead of {}", kg(sizing.was_kg))
+    } else {
+        // What is there now is not known.
+        String::new()
+    };
+    let copper = format!("{} of copper{instead}", kg(sizing.copper_kg));
     let (found_kg, least) = if sizing.bounds_new {
         (
             sizing.new_kg,
@@ -149,7 +173,15 @@ fn answer(circuit: &Circuit, sizing: &Sizing) -> String {
     } else {
         format!("proven: no choice needs less than {}", kg(sizing.bound_kg))
     };
-    format!("{}: {change}; {least} {verdict}; {proven}", circuit.title)
+    let likely = if sizing.is_for_likely {
+        "; for the likely lengths only, so measure first"
+    } else {
+        ""
+    };
+    format!(
+        "{}: {change}; {least} {verdict}; {proven}{likely}",
+        circuit.title
+    )
 }
 
 fn kg(kilograms: f64) -> String {
@@ -185,6 +217,47 @@ fn wires(circuit: &Circuit, sizing: &Sizing) -> Table {
     table
 }
 
+/// Wires of which only the size they need is known.
+fn unread(circuit: &Circuit, sizing: &Sizing) -> Table {
+    let mut table = Table::new("wires whose size nobody read")
+        .words("wire")
+        .figures("needs")
+        .words("decided by")
+        .words("the next size down");
+    for wire in sizing.unread_wires() {
+        table.row([
+            Cell::plain(circuit.wire_label(&circuit.wires[wire.wire])),
+            Cell::plain(wire.size.to_string()),
+            Cell::plain(wire.binding.word()),
+            Cell::plain(&wire.because),
+        ]);
+    }
+    table
+}
+
+/// Which ends of lengths that are ranges were taken.
+fn sized_for_longest(circuit: &Circuit, sizing: &Sizing) -> Option<String> {
+    let is_range = |wire: &&SizedWire| circuit.wires[wire.wire].length.value.is_range();
+    let first = sizing.wires.iter().find(is_range)?;
+    let given = &circuit.wires[first.wire];
+    let count = counted(sizing.wires.iter().filter(is_range).count(), "wire");
+    let label = circuit.wire_label(given);
+    let length = given.length.value;
+    let (likely, high) = (
+        Metres::new(length.typical.si()),
+        Metres::new(length.high.si()),
+    );
+    Some(if sizing.is_for_likely {
+        format!(
+            "The lengths of {count} are ranges, and at their long ends no choice keeps every rule: these sizes hold for the likely lengths only, like `{label}` with {likely} where it may be {high}. Measure before anything is bought or cut; a longer wire needs a thicker one."
+        )
+    } else {
+        format!(
+            "Where a length is a range it is sized for the long end: {count}, like `{label}` with {high}. Measure before anything is bought or cut: shorter wires may be thinner, and a little more flows in them."
+        )
+    })
+}
+
 fn fuses(sizing: &Sizing) -> Table {
     let mut table = Table::new("fuses")
         .words("fuse")
@@ -215,7 +288,8 @@ fn fuses(sizing: &Sizing) -> Table {
 /// Wires that stay, counted by what holds them.
 fn unchanged(circuit: &Circuit, sizing: &Sizing) -> Vec<String> {
     let mut by_reason: BTreeMap<(&str, String), Vec<&SizedWire>> = BTreeMap::new();
-    for wire in sizing.wires.iter().filter(|wire| wire.size == wire.was) {
+    let stay = |wire: &&SizedWire| wire.size == wire.was && !wire.is_unread;
+    for wire in sizing.wires.iter().filter(stay) {
         let reason = (wire.binding.word(), wire.size.to_string());
         by_reason.entry(reason).or_default().push(wire);
     }
@@ -232,81 +306,6 @@ fn unchanged(circuit: &Circuit, sizing: &Sizing) -> Vec<String> {
         )
     };
     by_reason.into_iter().map(line).collect()
-}
-
-fn buy_wire(list: &ShoppingList) -> Table {
-    let mut table = Table::new("wire")
-        .words("size")
-        .words("colour")
-        .figures("for the changes")
-        .figures("whole circuit");
-    for row in &list.wires {
-        let colour = row.colour.as_deref().unwrap_or("not named");
-        table.row([
-            row.size.clone(),
-            colour.to_owned(),
-            metres(row.changed_m),
-            metres(row.all_m),
-        ]);
-    }
-    table
-}
-
-fn metres(length_m: f64) -> String {
-    if length_m <= 0.0 {
-        return "-".to_owned();
-    }
-    Metres::new(length_m).to_string()
-}
-
-fn count(number: usize) -> String {
-    if number == 0 {
-        "-".to_owned()
-    } else {
-        number.to_string()
-    }
-}
-
-fn buy_fuses(list: &ShoppingList) -> Table {
-    let mut table = Table::new("fuses and breakers")
-        .words("style")
-        .figures("rating")
-        .figures("for the changes")
-        .figures("whole circuit");
-    for row in &list.fuses {
-        table.row([
-            row.style.map_or("breaker", |style| style.word()).to_owned(),
-            amps(row.rating_a),
-            count(row.changed),
-            count(row.all),
-        ]);
-    }
-    table
-}
-
-fn buy_terminals(list: &ShoppingList) -> Table {
-    let mut table = Table::new("terminals and lugs")
-        .words("for wire")
-        .words("kind")
-        .figures("for the changes")
-        .figures("whole circuit");
-    for row in &list.terminals {
-        table.row([
-            row.size.clone(),
-            kind(row.kind).to_owned(),
-            count(row.changed),
-            count(row.all),
-        ]);
-    }
-    table
-}
-
-fn kind(kind: ContactKind) -> &'static str {
-    match kind {
-        ContactKind::PostClamp => "battery post clamp or lug",
-        ContactKind::RingOnStud => "ring lug",
-        _ => "blade terminal",
-    }
 }
 
 fn proof(sizing: &Sizing) -> String {

@@ -99,7 +99,7 @@ impl ShoppingList {
     fn add_wire(&mut self, circuit: &Circuit, wire: &SizedWire) {
         let (size, colour) = (wire.size.to_string(), colour(circuit, wire));
         let length_m = length_m(circuit, wire);
-        let changes = wire.size != wire.was;
+        let changes = wire.changes();
         let same = |row: &&mut BuyWire| row.size == size && row.colour == colour;
         let changed_m = if changes { length_m } else { 0.0 };
         match self.wires.iter_mut().find(same) {

@@ -24,6 +24,7 @@ mod screen;
 mod share;
 mod solution;
 mod thickness;
+mod unread;
 mod values;
 mod view;
 mod workings;
@@ -32,7 +33,7 @@ pub use branches::{StateBranch, StateBranches, branches};
 pub use contributions::{Consumer, Contributions, Demand};
 pub use cranking::cranking_wires;
 pub use feed::{Fed, NoFeed, Socket};
-pub use judge::LEGAL_SHARE;
+pub use judge::{LEGAL_SHARE, most_unguarded_m};
 pub(crate) use net::{Net, Role};
 pub(crate) use operating::Operated;
 pub use rule::{basis_source, rule_ohm};
@@ -42,6 +43,7 @@ pub use solution::{
     StateSolution, WireReading,
 };
 pub use thickness::{BUNDLE_FROM, excepted_from_least, least_above};
+pub use unread::{is_guessed, least_for};
 
 pub(crate) use values::Setting;
 pub(crate) use workings::{AsFound, Workings, plain_settings, workings};

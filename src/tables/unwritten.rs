@@ -80,6 +80,20 @@ pub fn sizes(hangs_on: HangsOn) -> Result<Sourced<Sizes>, OutOfTable> {
     Ok(Sourced::new(sizes, table.row_source(row)))
 }
 
+/// The thinnest wire found behind a fuse of any rating.
+///
+/// # Errors
+/// When the table cannot be read.
+pub fn thinnest_behind_a_fuse() -> Result<WireSize, OutOfTable> {
+    let table = need("unwritten-sizes")?;
+    let behind_a_fuse = |row: &usize| table.text(*row, "hangs_on") == Some("a fuse");
+    let mut thinnest = f64::NEG_INFINITY;
+    for row in (0..table.rows.len()).filter(behind_a_fuse) {
+        thinnest = thinnest.max(figure(table, row, "thinnest_awg")?);
+    }
+    Ok(WireSize::Awg(thinnest as i32))
+}
+
 /// Inside resistance of a working battery of unknown age, over what it had new.
 ///
 /// # Errors

@@ -9,7 +9,7 @@ use crate::circuit::zones::{FuseId, Zones, fuse_name, written};
 use crate::circuit::{Circuit, FuseBasis, PartId};
 use crate::findings::code;
 use crate::quantities::Dimension;
-use crate::solving::{Consumer, Demand, Role, SolveError, Survey};
+use crate::solving::{Consumer, Demand, Role, SolveError, Survey, is_guessed};
 use crate::tables::fuses::steady_loading;
 use std::collections::BTreeSet;
 
@@ -147,6 +147,7 @@ impl Gather<'_, '_> {
             probe,
             limit,
             side,
+            is_guessed: false,
         };
         Some((nearness, question))
     }
@@ -177,6 +178,7 @@ impl Gather<'_, '_> {
                     probe: self.heating(setup, branch),
                     limit: Limit::Ampacity(wire.wire),
                     side: Side::Above,
+                    is_guessed: false,
                 };
                 all.push((wire.rms_a / may_a, question));
             }
@@ -212,6 +214,7 @@ impl Gather<'_, '_> {
                     probe: self.heating(setup, branch),
                     limit,
                     side: Side::Above,
+                    is_guessed: false,
                 };
                 let slot = id.slot.unwrap_or(0);
                 let whole = question(code("fuse-above-rating"), Limit::Fixed(rating_a));
@@ -247,6 +250,7 @@ impl Gather<'_, '_> {
                 probe: Probe::Season(Box::new(season)),
                 limit: Limit::Fixed(1.0),
                 side: Side::Above,
+                is_guessed: false,
             }));
         }
         Ok(all)
@@ -288,6 +292,7 @@ impl Gather<'_, '_> {
 
     fn fuse_above_wire(&self, id: FuseId, rating_a: f64, wire: usize) -> Vec<Question> {
         let label = self.circuit.wire_label(&self.circuit.wires[wire]);
+        let is_guessed = is_guessed(self.circuit, wire, rating_a);
         let question = |code, limit| Question {
             code,
             subject: format!("{} before {label}", fuse_name(self.circuit, id)),
@@ -297,6 +302,7 @@ impl Gather<'_, '_> {
             probe: Probe::Plain(rating_a),
             limit,
             side: Side::Above,
+            is_guessed,
         };
         match self.circuit.limits.fuse_basis {
             FuseBasis::Iso100 => vec![question(code("fuse-above-wire"), Limit::Ampacity(wire))],

@@ -24,10 +24,13 @@ mod questions;
 mod readings;
 mod sampling;
 mod screen;
+mod screen_readings;
+mod screen_steps;
 mod season;
 mod sharpen;
 mod strata;
 mod taker;
+mod unguarded;
 mod unknowns;
 mod verdicts;
 
@@ -103,12 +106,36 @@ pub struct Study {
     pub verdicts: Vec<Verdict>,
     /// What to measure, the most telling first.
     pub next: Vec<Measure>,
+    /// Open verdicts that cannot be told even then: by subject, with the share of
+    /// boats in which they cannot.
+    pub left_open: Vec<(String, f64)>,
     /// What the owner's readings did, where the file has any.
     pub readings: Option<Readings>,
     /// What is to be said of the readings.
     pub findings: Vec<Finding>,
     /// What entered by default.
     pub assumed: Vec<Assumed>,
+}
+
+impl Study {
+    /// Findings for verdicts that fail in nearly every boat and that the solution of
+    /// the typical one has not among its own; `only` keeps one state.
+    pub fn failing(&self, known: &[Finding], only: Option<&str>) -> Vec<Finding> {
+        let is_known = |verdict: &Verdict| {
+            let subject = verdict.about_fuse_or_part();
+            let same = |known: &&Finding| known.code == verdict.code && known.subject == subject;
+            known.iter().find(same).is_some()
+        };
+        let shown = |verdict: &&Verdict| {
+            let state = verdict.state.as_deref();
+            only.is_none_or(|only| state.is_none_or(|state| state == only))
+        };
+        let fails = self.verdicts.iter().filter(shown);
+        fails
+            .filter(|verdict| verdict.standing == Standing::Fails && !is_known(verdict))
+            .map(screen::failing)
+            .collect()
+    }
 }
 
 /// What entered by default, the age of batteries among it.
@@ -144,14 +171,20 @@ pub fn study(circuit: &Circuit, options: Options) -> Result<Study, SolveError> {
     let (sampled, readings) = match sharpen::sharpened(&batch, &watch, drawing, &takers) {
         Some(sharpened) => {
             let readings = Readings::of(&batch, &sharpened);
-            (sharpened.sampled, Some(readings))
+            // A mean of what cannot both be so is the state of no boat.
+            let sampled = if readings.contradict {
+                sampled(&batch, &watch, drawing)
+            } else {
+                sharpened.sampled
+            };
+            (sampled, Some(readings))
         }
         None => (sampled(&batch, &watch, drawing), None),
     };
     let findings = readings::findings(circuit, readings.as_ref());
     let worst = corner::worst(&batch, &watch);
     let verdicts = verdicts::verdicts(&batch, &watch, &sampled, &worst);
-    let next = next::measures(&batch, &watch, &sampled, &verdicts);
+    let steps = next::measures(&batch, &watch, &sampled, &verdicts);
     let range = |(column, reading): (usize, &questions::Watched)| {
         let [p5, p50, p95] = verdicts::percentiles(&sampled, column);
         Range {
@@ -170,7 +203,8 @@ pub fn study(circuit: &Circuit, options: Options) -> Result<Study, SolveError> {
         unsolved: sampled.unsolved,
         ranges: watch.readings.iter().enumerate().map(range).collect(),
         verdicts: verdicts::sorted(verdicts),
-        next,
+        next: steps.measures,
+        left_open: steps.left,
         readings,
         findings,
         assumed: assumed(&batch)?,

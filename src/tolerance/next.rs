@@ -54,13 +54,22 @@ struct Open {
     shares: Vec<f64>,
 }
 
+/// What to measure, and what stays open after all of it.
+pub(super) struct Steps {
+    /// The most telling first.
+    pub measures: Vec<Measure>,
+    /// Open verdicts that cannot be told in some boats even then: by subject, with
+    /// the share of those boats.
+    pub left: Vec<(String, f64)>,
+}
+
 /// What to measure, the most telling first.
 pub(super) fn measures(
     batch: &Batch<'_>,
     watch: &Watch,
     sampled: &Sampled,
     verdicts: &[Verdict],
-) -> Vec<Measure> {
+) -> Steps {
     let is_open = |verdict: &&Verdict| verdict.standing == Standing::Open;
     let open: Vec<Open> = verdicts
         .iter()
@@ -129,7 +138,14 @@ pub(super) fn measures(
         known.extend(group);
         before = after;
     }
-    chosen
+    let left = open.iter().zip(&before);
+    let left = left.filter(|(_, told)| **told < 1.0 - LEAST_GAIN);
+    Steps {
+        measures: chosen,
+        left: left
+            .map(|(open, told)| (open.subject.clone(), 1.0 - told))
+            .collect(),
+    }
 }
 
 impl Open {

@@ -13,6 +13,7 @@
 use super::batch::{Batch, LANES};
 use super::gather::Gather;
 use super::season::{Drawn, Season};
+use super::unguarded::unguarded;
 use crate::circuit::{DropBasis, PartId};
 use crate::devices::{Model, Resolved};
 use crate::findings::Code;
@@ -34,6 +35,8 @@ pub(super) enum Probe {
     RuleDrop(Vec<(usize, usize, f64)>),
     /// A figure that no state changes.
     Plain(f64),
+    /// Metres of wire: those that are known, and the unknowns that add theirs.
+    Metres(f64, Vec<usize>),
     /// What a season asks of a fuse, over what it stands.
     Season(Box<Season>),
 }
@@ -75,6 +78,9 @@ pub(super) struct Question {
     pub probe: Probe,
     pub limit: Limit,
     pub side: Side,
+    /// Whether its limit was guessed by the very figure that is held against it, so
+    /// that no share of drawn boats tells it.
+    pub is_guessed: bool,
 }
 
 /// A reading whose range is told.
@@ -151,6 +157,7 @@ impl Watch {
         questions.extend(gather.fuses()?);
         questions.extend(gather.fuses_above_wires());
         questions.extend(gather.seasons(&questions)?);
+        questions.extend(unguarded(&gather)?);
         Ok(Self {
             readings: gather.readings(),
             questions,
@@ -267,6 +274,15 @@ impl Probe {
                 sum
             }
             Self::Plain(value) => [*value; LANES],
+            Self::Metres(known, unknowns) => {
+                let mut sum = [*known; LANES];
+                for unknown in unknowns {
+                    for (sum, more) in sum.iter_mut().zip(lanes.season.value(*unknown)) {
+                        *sum += more;
+                    }
+                }
+                sum
+            }
             Self::Season(season) => season.read(outcome, lanes),
         }
     }

@@ -13,17 +13,20 @@ use crate::quantities::{Dimension, print_in};
 pub struct Readings {
     /// Each against what the rest of the boat would show, in file order.
     pub checked: Vec<Checked>,
-    /// What they narrow, the most narrowed first.
+    /// What they narrow, the most narrowed first; nothing where they contradict.
     pub narrowed: Vec<Narrowed>,
     /// How many drawn boats fit them, counted by their weights.
     pub counting: f64,
-    /// Whether no boat of the ranges shows them all within their errors.
+    /// Whether no boat of the ranges shows them all within their errors; they are
+    /// then set aside, and boats drawn as though nothing had been read.
     pub contradict: bool,
 }
 
 /// A reading against what everything else would show there.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Checked {
+    /// Its number among the readings of the file, counted from 0.
+    pub number: usize,
     /// Where it was taken.
     pub at: String,
     /// State.
@@ -51,6 +54,8 @@ pub struct Narrowed {
     pub before: (f64, f64),
     /// 5, 50 and 95 percent after.
     pub after: (f64, f64, f64),
+    /// The typical value before.
+    pub typical: f64,
 }
 
 /// Share of its old probability an unknown must be held to, to be told.
@@ -65,10 +70,11 @@ const FEW: f64 = 200.0;
 impl Readings {
     pub(super) fn of(batch: &Batch<'_>, sharpened: &Sharpened) -> Self {
         let circuit = batch.circuit;
-        let each = circuit.readings.iter().zip(&sharpened.readings);
-        let checked = each.map(|(reading, against)| {
+        let checked = sharpened.readings.iter().map(|against| {
+            let reading = &circuit.readings[against.reading];
             let reach = 1.96 * against.sd;
             Checked {
+                number: against.reading,
                 at: reading.at.clone(),
                 state: circuit.states[reading.state].name.clone(),
                 dimension: dimension(reading),
@@ -77,13 +83,26 @@ impl Readings {
                 off: (reading.value - against.expected) / against.sd,
             }
         });
+        let checked: Vec<Checked> = checked.collect();
         let (misfit, rare) = sharpened.misfit;
+        let contradict = misfit > rare || checked.iter().any(Checked::is_odd);
         Self {
-            checked: checked.collect(),
-            narrowed: all_narrowed(batch, sharpened),
+            narrowed: if contradict {
+                Vec::new()
+            } else {
+                all_narrowed(batch, sharpened)
+            },
+            checked,
             counting: sharpened.counting,
-            contradict: misfit > rare,
+            contradict,
         }
+    }
+}
+
+impl Checked {
+    /// Whether it does not fit the rest.
+    fn is_odd(&self) -> bool {
+        self.off.abs() > ODD
     }
 }
 
@@ -109,6 +128,7 @@ fn all_narrowed(batch: &Batch<'_>, sharpened: &Sharpened) -> Vec<Narrowed> {
                 what: unknown.what,
                 dimension: unknown.shown_in(),
                 before: (before(0.05), before(0.95)),
+                typical: unknown.shown(unknown.band.typical),
                 after: (
                     unknown.shown(low),
                     unknown.shown(middle),
@@ -126,7 +146,7 @@ fn all_narrowed(batch: &Batch<'_>, sharpened: &Sharpened) -> Vec<Narrowed> {
 /// What is to be said of the readings.
 pub(super) fn findings(circuit: &Circuit, readings: Option<&Readings>) -> Vec<Finding> {
     let Some(readings) = readings else {
-        return Vec::new();
+        return not_used(circuit, &[]).collect();
     };
     let mut all = Vec::new();
     let worst = readings
@@ -134,14 +154,14 @@ pub(super) fn findings(circuit: &Circuit, readings: Option<&Readings>) -> Vec<Fi
         .iter()
         .map(|checked| checked.off.abs())
         .fold(0.0, f64::max);
-    for (reading, checked) in circuit.readings.iter().zip(&readings.checked) {
-        let is_odd = checked.off.abs() > ODD;
+    for checked in &readings.checked {
         let leads = readings.contradict && checked.off.abs() >= worst;
-        if is_odd || leads {
-            all.push(contradicts(reading, checked));
+        if checked.is_odd() || leads {
+            all.push(contradicts(&circuit.readings[checked.number], checked));
         }
     }
-    if readings.counting < FEW && all.is_empty() {
+    all.extend(not_used(circuit, &readings.checked));
+    if readings.counting < FEW && !readings.contradict {
         let statement = format!(
             "the readings leave few of the drawn boats: about {:.0} count, so ranges are coarse",
             readings.counting
@@ -152,6 +172,22 @@ pub(super) fn findings(circuit: &Circuit, readings: Option<&Readings>) -> Vec<Fi
         );
     }
     all
+}
+
+/// Readings that no study can take.
+fn not_used<'a>(circuit: &'a Circuit, used: &'a [Checked]) -> impl Iterator<Item = Finding> + 'a {
+    let each = circuit.readings.iter().enumerate();
+    let left = each.filter(|(number, _)| {
+        let mut used = used.iter();
+        !used.any(|checked| checked.number == *number)
+    });
+    left.map(|(_, reading)| {
+        let statement = format!("the reading at `{}` is not used", reading.at);
+        Finding::new(code("reading-not-used"), &reading.at, statement)
+            .in_state(&circuit.states[reading.state].name)
+            .with_label(reading.span, "this reading")
+            .with_hint("name a fuse, a wire or a load that the same current goes through")
+    })
 }
 
 fn contradicts(reading: &Reading, checked: &Checked) -> Finding {

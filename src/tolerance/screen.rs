@@ -1,11 +1,17 @@
 //! Ranges and three-valued verdicts on a screen: what stands, then what to measure.
 
 use super::season::STARTS;
-use super::{Measure, Range, Readings, Side, Standing, Study, Verdict, Way};
+use super::{Range, Side, Standing, Study, Verdict, screen_readings, screen_steps};
 use crate::circuit::Circuit;
 use crate::document::{Cell, Document, Emphasis, Table};
-use crate::findings::Code;
-use crate::quantities::{Amps, Dimension, Volts, print, print_in};
+use crate::findings::{Code, Finding};
+use crate::quantities::{Amps, Dimension, Metres, Volts, print};
+
+/// What is said where a fuse stands before a wire that was guessed by it.
+const GUESSED_SIZE: &str = "Guessed: nobody read the size of that wire, and it was taken by the fuse before it, so no share of boats tells whether the two suit each other. A larger fuse makes the guess thicker, and with it the volts lost look smaller; the wire stays as thin as it is. Read its size.";
+
+/// What is said where the wire before the first fuse was not measured.
+const GUESSED_LENGTH: &str = "Guessed: nobody measured that wire between battery and fuse, and boats are too unlike for a share to tell; a tape does.";
 
 /// Writes the document of a study; `only` keeps one state.
 pub fn document(circuit: &Circuit, study: &Study, only: Option<&str>) -> Document {
@@ -21,21 +27,37 @@ pub fn document(circuit: &Circuit, study: &Study, only: Option<&str>) -> Documen
         .collect();
     document.answer(answer(study, &verdicts));
     document.table(open_table(&verdicts));
+    let is_guessed = |dimension| {
+        let mut guessed = verdicts.iter().filter(|verdict| verdict.is_guessed);
+        guessed.any(|verdict| verdict.dimension == dimension)
+    };
+    if is_guessed(Dimension::Current) {
+        document.paragraph(GUESSED_SIZE);
+    }
+    if is_guessed(Dimension::Length) {
+        document.paragraph(GUESSED_LENGTH);
+    }
     document.paragraph(holding(&verdicts));
     if let Some(readings) = &study.readings {
-        document.table(checked(readings));
-        document.table(narrowed(readings));
+        document.table(screen_readings::checked(readings));
+        document.paragraph(
+            "`!` marks a reading outside what the rest would show; one in twenty is by chance.",
+        );
+        document.table(screen_readings::narrowed(readings));
     }
     if !study.next.is_empty() {
         document.heading("Measure next, one after the other");
-        document.bullets(study.next.iter().map(measure));
+        document.bullets(study.next.iter().map(screen_steps::measure));
+    }
+    if let Some(left) = screen_steps::left_open(study) {
+        document.paragraph(left);
     }
     for state in &circuit.states {
         if shown(Some(&state.name)) {
             document.table(ranges(study, &state.name));
         }
     }
-    document.paragraph(how_drawn(study));
+    document.paragraph(how_drawn(circuit, study));
     document
 }
 
@@ -58,11 +80,11 @@ fn answer(study: &Study, verdicts: &[&Verdict]) -> String {
     parts.push(format!("{holds} hold"));
     let first = study.next.first().filter(|_| open > 0);
     let next = first.map_or_else(String::new, |next| {
-        format!("; measure first: {}", measured(next))
+        format!("; measure first: {}", screen_steps::measured(next))
     });
     let contradict = study.readings.as_ref().is_some_and(|r| r.contradict);
     let first = if contradict {
-        "your readings contradict the drawing or each other, so nothing below can be relied on until they are taken again; "
+        "your readings contradict the drawing or each other and are set aside until they are taken again; without them, "
     } else {
         ""
     };
@@ -94,26 +116,58 @@ pub(super) fn about(code: Code, subject: &str) -> String {
         "fuse-above-wire" => format!("rating of `{subject}`, by law"),
         "fuse-above-wire-practice" => format!("rating of `{subject}`"),
         "relay-not-pulled-in" => format!("volts with which `{subject}` closes"),
+        "wire-unprotected" => {
+            format!("metres from the post to the end of `{subject}`, no fuse before it")
+        }
         "starter-volts-low" => format!("volts of `{subject}` while cranking"),
         other => format!("`{subject}`: {other}"),
     }
 }
 
-fn figure(value: f64, like: f64, dimension: Dimension) -> String {
+pub(super) fn figure(value: f64, like: f64, dimension: Dimension) -> String {
     match dimension {
         Dimension::Voltage => print::alike(Volts::new(value), Volts::new(like)),
         Dimension::Share => print::percent(value),
+        Dimension::Length => Metres::new(value).to_string(),
         _ => print::alike(Amps::new(value), Amps::new(like)),
     }
 }
 
-fn spread(low: f64, high: f64, dimension: Dimension) -> String {
+pub(super) fn spread(low: f64, high: f64, dimension: Dimension) -> String {
     let like = low.abs().max(high.abs());
     let (low, high) = (figure(low, like, dimension), figure(high, like, dimension));
     if low == high {
         low
     } else {
         format!("{low} to {high}")
+    }
+}
+
+/// A verdict that fails as a finding, so that it counts like one of `solve`.
+pub(super) fn failing(verdict: &Verdict) -> Finding {
+    let side = match verdict.side {
+        Side::Above => "at most",
+        Side::Below => "at least",
+    };
+    let statement = format!(
+        "{}: {} in nine of ten drawn boats, {side} {} is allowed; bad in {} of them",
+        about(verdict.code, &verdict.subject),
+        spread(verdict.p5, verdict.p95, verdict.dimension),
+        figure(verdict.limit, verdict.limit, verdict.dimension),
+        percent(verdict.share)
+    );
+    let what = if verdict.code.name().starts_with("fuse") {
+        "find what draws too much, and never fit a larger fuse to stop one opening"
+    } else {
+        "`ampkeel size` finds wires that mend it"
+    };
+    let finding =
+        Finding::new(verdict.code, verdict.about_fuse_or_part(), statement).with_hint(format!(
+            "the typical boat passes, but what is known leaves hardly a boat that does; {what}"
+        ));
+    match &verdict.state {
+        Some(state) => finding.in_state(state),
+        None => finding,
     }
 }
 
@@ -155,7 +209,11 @@ fn open_table(verdicts: &[&Verdict]) -> Table {
             Cell::plain(about),
             Cell::plain(boats),
             Cell::plain(format!("{side} {limit}")),
-            Cell::plain(percent(verdict.share)),
+            Cell::plain(if verdict.is_guessed {
+                "guessed".to_owned()
+            } else {
+                percent(verdict.share)
+            }),
             Cell::with(verdict.standing.words(), emphasis),
         ]);
     }
@@ -163,7 +221,7 @@ fn open_table(verdicts: &[&Verdict]) -> Table {
 }
 
 /// A share of drawn boats, never a false 0 or 100.
-fn percent(share: f64) -> String {
+pub(super) fn percent(share: f64) -> String {
     let percent = 100.0 * share;
     if percent > 99.5 && percent < 100.0 {
         "over 99 %".to_owned()
@@ -202,109 +260,6 @@ fn holding(verdicts: &[&Verdict]) -> String {
     text
 }
 
-fn checked(readings: &Readings) -> Table {
-    let mut table = Table::new("Your readings against the rest of the boat")
-        .words("at")
-        .words("state")
-        .figures("read")
-        .words("the rest would show (95 %)");
-    for reading in &readings.checked {
-        let (low, high) = reading.expected;
-        let odd = !(low..=high).contains(&reading.value);
-        let emphasis = if odd { Emphasis::Warn } else { Emphasis::Ok };
-        let shown = figure(reading.value, reading.value, reading.dimension);
-        table.row([
-            Cell::plain(format!("`{}`", reading.at)),
-            Cell::plain(reading.state.clone()),
-            Cell::plain(shown),
-            Cell::with(
-                spread(low.max(0.0), high.max(0.0), reading.dimension),
-                emphasis,
-            ),
-        ]);
-    }
-    table
-}
-
-fn narrowed(readings: &Readings) -> Table {
-    let mut table = Table::new("What your readings narrow (5 to 95 % of boats)")
-        .words("what")
-        .words("before")
-        .words("now");
-    for one in &readings.narrowed {
-        let (low, middle, high) = one.after;
-        let before = between(one.before.0, one.before.1, one.dimension);
-        let now = between(low, high, one.dimension);
-        table.row([
-            format!("{} of `{}`", one.what, one.subject),
-            before,
-            format!("{}, likeliest near {}", now, plain(middle, one.dimension)),
-        ]);
-    }
-    table
-}
-
-/// A figure of any dimension, or a bare one.
-fn plain(value: f64, dimension: Option<Dimension>) -> String {
-    dimension.map_or_else(
-        || print::significant(value, 2),
-        |dimension| print_in(dimension, value),
-    )
-}
-
-fn between(low: f64, high: f64, dimension: Option<Dimension>) -> String {
-    format!("{} to {}", plain(low, dimension), plain(high, dimension))
-}
-
-/// What to do, in shop words.
-fn measured(measure: &Measure) -> String {
-    let subject = &measure.subject;
-    match measure.way {
-        Way::Tape => format!("the length of `{subject}` with a tape"),
-        Way::Print => format!("the size of `{subject}`, printed on it or by its strands"),
-        Way::DropAtWork => format!(
-            "millivolts over {} of `{subject}` while its load runs",
-            joined(&measure.what)
-        ),
-        Way::AtWork => format!("volts and amperes of `{subject}` while it works"),
-        Way::AtRest => format!("volts of `{subject}` at rest, hours after charge or load"),
-        Way::UnderLoad => format!("volts of `{subject}` before and under a known load"),
-        Way::WhileCharging => format!("volts at the battery and amperes while `{subject}` charges"),
-        Way::Ohms => format!("ohms of `{subject}`, its plug pulled"),
-        Way::Thermometer => format!("the temperature of the {subject}"),
-        Way::None => format!("{} of `{subject}`", joined(&measure.what)),
-    }
-}
-
-fn joined(what: &[&str]) -> String {
-    let mut once: Vec<&str> = Vec::new();
-    for what in what {
-        if !once.contains(what) {
-            once.push(what);
-        }
-    }
-    once.join(" and ")
-}
-
-fn measure(measure: &Measure) -> String {
-    let settles = if measure.settles.is_empty() {
-        format!(
-            "settles nothing alone, but makes {} of the spread of a verdict",
-            percent(measure.share)
-        )
-    } else {
-        let each: Vec<String> = measure
-            .settles
-            .iter()
-            .take(4)
-            .map(|(verdict, chance)| format!("{verdict} (in {} of boats)", percent(*chance)))
-            .collect();
-        format!("then told: {}", each.join("; "))
-    };
-    let text = measured(measure);
-    format!("{text}: {settles}")
-}
-
 fn ranges(study: &Study, state: &str) -> Table {
     let mut table = Table::new(format!("Readings in `{state}`, in 5 to 95 % of boats"))
         .words("at")
@@ -337,13 +292,18 @@ fn ranges(study: &Study, state: &str) -> Table {
     table
 }
 
-fn how_drawn(study: &Study) -> String {
+fn how_drawn(circuit: &Circuit, study: &Study) -> String {
     let mut text = format!(
         "{} boats drawn (seed {}) over {} figures that are not known exactly, each on its own between its ends (judgement); relays stand as in the typical boat. Holds: bad in fewer than 1 of 40; fails: good in fewer than 1 of 40.",
         study.options.samples,
         study.options.seed,
         study.unknowns.len()
     );
+    if circuit.wires.iter().any(|wire| wire.insulation.is_none()) {
+        text = format!(
+            "{text} Where no insulation is named a wire may carry what 60 \u{b0}C allows: one marked 105 \u{b0}C may carry more, `insulation = \"105 degC\"`."
+        );
+    }
     if study.unsolved > 0 {
         text = format!(
             "{text} In {} of them some state has no operating point; they are left out there.",

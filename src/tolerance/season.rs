@@ -72,6 +72,11 @@ impl Drawn {
         }
     }
 
+    /// An unknown's values.
+    pub(super) fn value(&self, unknown: usize) -> [f64; LANES] {
+        self.values[unknown]
+    }
+
     pub(super) fn note(&mut self, lane: usize, resolved: &Resolved, values: &[f64]) {
         for (winding, model) in self.windings.iter_mut().zip(&resolved.parts) {
             if let Model::Motor(motor) = model {

@@ -44,6 +44,8 @@ pub(super) struct Sharpened {
 /// A reading against what everything else would show there.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Against {
+    /// Number of the reading in the file; some readings no study can take.
+    pub reading: usize,
     /// What the rest would show.
     pub expected: f64,
     /// With this spread, the meter's error counted in.
@@ -352,6 +354,7 @@ impl<'b> Shower<'b> {
                 unit[reading] = 1.0;
                 let diagonal = likeliest.split.solve(&unit)[reading];
                 Against {
+                    reading: self.takers[reading].reading,
                     expected: self.takers[reading].value - whole[reading] / diagonal,
                     sd: (1.0 / diagonal).sqrt(),
                 }

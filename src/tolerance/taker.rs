@@ -8,6 +8,8 @@ use crate::tables::meters::{MeterReading, accuracy};
 
 /// A reading as the study sees it.
 pub(super) struct Taker {
+    /// Its number among the readings of the file.
+    pub reading: usize,
     pub setup: usize,
     pub probe: Probe,
     pub value: f64,
@@ -17,13 +19,13 @@ pub(super) struct Taker {
 /// Readings of a circuit, as many as its states can show.
 pub(super) fn takers(batch: &Batch<'_>) -> Result<Vec<Taker>, SolveError> {
     let mut all = Vec::new();
-    for reading in &batch.circuit.readings {
-        all.extend(taker(batch, reading)?);
+    for (number, reading) in batch.circuit.readings.iter().enumerate() {
+        all.extend(taker(batch, number, reading)?);
     }
     Ok(all)
 }
 
-fn taker(batch: &Batch<'_>, reading: &Reading) -> Result<Option<Taker>, SolveError> {
+fn taker(batch: &Batch<'_>, number: usize, reading: &Reading) -> Result<Option<Taker>, SolveError> {
     let setup = batch
         .setups
         .iter()
@@ -64,6 +66,7 @@ fn taker(batch: &Batch<'_>, reading: &Reading) -> Result<Option<Taker>, SolveErr
         .within
         .unwrap_or(usual.share.si() * reading.value + usual.plus);
     Ok(probe.map(|probe| Taker {
+        reading: number,
         setup,
         probe,
         value: reading.value,

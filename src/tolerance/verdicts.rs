@@ -44,6 +44,18 @@ impl Standing {
     }
 }
 
+impl Question {
+    /// How it stands by the share of drawn boats in which it is bad. What was guessed
+    /// neither holds nor fails by its guess.
+    fn standing(&self, share: f64) -> Standing {
+        if self.is_guessed {
+            Standing::Open
+        } else {
+            Standing::of(share)
+        }
+    }
+}
+
 /// A rule of `solve` over all drawn circuits.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Verdict {
@@ -78,8 +90,20 @@ pub struct Verdict {
     pub worst: f64,
     /// Whether it is good even there.
     pub holds_at_worst: bool,
+    /// Whether its limit is a guess by the very fuse that is held against it, so
+    /// that the share says nothing: it is open whatever the share.
+    pub is_guessed: bool,
     /// Its number among the questions.
     pub(super) question: usize,
+}
+
+impl Verdict {
+    /// What a finding of the same kind names: the fuse alone where a fuse is held
+    /// against a wire.
+    pub(super) fn about_fuse_or_part(&self) -> &str {
+        let before = self.subject.split(" before ").next();
+        before.unwrap_or(&self.subject)
+    }
 }
 
 /// The values of a column with 5, 50 and 95 percent of the samples below them.
@@ -147,7 +171,8 @@ pub(super) fn verdicts(
             subject: question.subject.clone(),
             state: question.state.clone(),
             dimension: question.dimension,
-            standing: Standing::of(share),
+            standing: question.standing(share),
+            is_guessed: question.is_guessed,
             share,
             limit: Limit::typical(question.limit, &batch.workings.resolved),
             limits: limits(watch, sampled, at, question.side),
@@ -157,19 +182,21 @@ pub(super) fn verdicts(
             p95,
             typical: worst[at].typical,
             worst: worst[at].value,
-            holds_at_worst: worst[at].miss <= 0.0,
+            holds_at_worst: worst[at].miss <= 0.0 && !question.is_guessed,
             question: at,
         }
     };
     questions.map(verdict).collect()
 }
 
-/// What fails first, then what is open, each by how often it is bad.
+/// What fails first, then what is open, each by how often it is bad; what no share
+/// tells before the others.
 pub(super) fn sorted(mut verdicts: Vec<Verdict>) -> Vec<Verdict> {
     verdicts.sort_by(|a, b| {
         let by_share = b.share.total_cmp(&a.share);
         a.standing
             .cmp(&b.standing)
+            .then(b.is_guessed.cmp(&a.is_guessed))
             .then(by_share)
             .then_with(|| a.subject.cmp(&b.subject))
             .then_with(|| a.code.name().cmp(b.code.name()))

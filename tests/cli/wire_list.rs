@@ -210,3 +210,18 @@ fn lists_in_other_folders_are_not_opened() {
         assert_eq!(status(&output) == 0, is_read, "{name}: {}", result(&output));
     }
 }
+
+#[test]
+fn a_row_that_is_listed_twice_is_said_to_be_two_wires() {
+    let row = "bilge.out;float.in;8;4 ft;;red\r\n";
+    let twice = LIST.replace(row, &format!("{row}{row}"));
+    let (_, file) = boat("twice", Some(twice.as_bytes()));
+    let checked = run(&["check", &file]);
+    assert_eq!(status(&checked), 0);
+    assert!(result(&checked).contains("wire-listed-twice"));
+    // A number of its own makes it a wire of its own.
+    let other = row.replace(";8;", ";8b;");
+    let beside = LIST.replace(row, &format!("{row}{other}"));
+    let (_, file) = boat("beside", Some(beside.as_bytes()));
+    assert!(!result(&run(&["check", &file])).contains("wire-listed-twice"));
+}

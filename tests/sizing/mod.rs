@@ -8,6 +8,7 @@ mod files;
 mod generated;
 mod guarded;
 mod linear;
+mod longest;
 mod published;
 mod rules;
 mod sixty;

@@ -38,7 +38,16 @@ fn json_has_readings_verdicts_and_what_to_measure() {
             share if share < 0.025 => "holds",
             _ => "cannot-tell-yet",
         };
-        assert_eq!(told, by_share, "{verdict}");
+        // What was guessed is told by no share.
+        let is_guessed = verdict["code"]
+            .as_str()
+            .unwrap()
+            .starts_with("fuse-above-wire")
+            || verdict["code"] == "wire-unprotected";
+        assert!(
+            told == by_share || is_guessed && told == "cannot-tell-yet",
+            "{verdict}"
+        );
     }
     assert!(!tolerance["measure_next"].as_array().unwrap().is_empty());
     assert!(!json["states"].as_array().unwrap().is_empty());

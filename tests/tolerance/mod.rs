@@ -6,6 +6,8 @@
 mod brute_force;
 mod by_hand;
 mod command;
+mod contradicting;
+mod guessed;
 mod half_known;
 mod hidden;
 mod unchanging;

@@ -22,6 +22,7 @@ use crate::findings::Finding;
 use crate::span::{CircuitText, NoList, Span};
 use cells::{Cell, Row, Sheet, Trouble, sheet};
 use columns::{Column, columns};
+use std::collections::BTreeMap;
 use std::path::{Component, Path};
 use toml::de::DeTable;
 
@@ -148,9 +149,14 @@ fn rows(out: &mut Sink, list: &str, offset: usize, named: &Named, sections: &mut
         let inside = |span: &Span| row.span.start <= span.start && span.start <= row.span.end;
         sheet.troubles.iter().any(|(span, _)| inside(span))
     };
+    let mut before: BTreeMap<Vec<&str>, Span> = BTreeMap::new();
     for row in sheet.rows.iter().skip(1).filter(|row| !is_troubled(row)) {
         if out.is_full() {
             return false;
+        }
+        let cells = row.cells.iter().map(|cell| cell.text.trim()).collect();
+        if let Some(first) = before.insert(cells, row.span) {
+            out.push(twice(first, row.span));
         }
         match record(out, &columns, &sheet, row) {
             Some(record) => sections.wires.push(record),
@@ -158,6 +164,14 @@ fn rows(out: &mut Sink, list: &str, offset: usize, named: &Named, sections: &mut
         }
     }
     is_whole
+}
+
+/// A row that says what another one says.
+fn twice(first: Span, again: Span) -> Finding {
+    Finding::new(codes::WIRE_LISTED_TWICE, "", "this row is listed twice, as two wires side by side")
+        .with_label(again, "the same again")
+        .with_label(first, "first listed here")
+        .with_hint("take one out; where two wires really lie side by side, give each a `name` or a number of its own")
 }
 
 fn troubled(at: Span, trouble: Trouble) -> Finding {

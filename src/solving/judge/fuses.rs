@@ -6,6 +6,7 @@ use crate::circuit::{Device, FuseBasis, Given, PartId};
 use crate::devices::{LinkModel, Model};
 use crate::findings::{Finding, code};
 use crate::quantities::Amps;
+use crate::solving::unread::{is_guessed, least_for};
 use crate::sources::{Source, Sourced, Standing};
 use crate::span::Span;
 use crate::tables::OutOfTable;
@@ -23,7 +24,7 @@ pub(super) fn judge(case: &Case<'_>) -> Result<Vec<Finding>, OutOfTable> {
             continue;
         };
         findings.extend(label(case, &fuse, id));
-        findings.extend(wires(case, &fuse, id));
+        findings.extend(wires(case, &fuse, id).or_else(|| unread(case, &fuse, id)));
         findings.extend(makers(case, &fuse, id));
     }
     Ok(findings)
@@ -240,6 +241,39 @@ fn wires(case: &Case<'_>, fuse: &Fitted<'_>, id: FuseId) -> Option<Finding> {
             .with_source(table.source)
             .with_source(source),
     )
+}
+
+/// Wires behind a fuse that nobody read, where what they may be does not bear it.
+fn unread(case: &Case<'_>, fuse: &Fitted<'_>, id: FuseId) -> Option<Finding> {
+    let rating = fuse.rating.si();
+    let behind = case.zones.wires.get(&id)?.iter().copied();
+    let guessed: Vec<usize> = behind
+        .filter(|wire| is_guessed(case.circuit, *wire, rating))
+        .collect();
+    let first = *guessed.first()?;
+    let label = case.circuit.wire_label(&case.circuit.wires[first]);
+    let others = match guessed.len() - 1 {
+        0 => String::new(),
+        1 => " and 1 other".to_owned(),
+        count => format!(" and {count} others"),
+    };
+    let asks = least_for(case.circuit, first, rating).map_or_else(
+        || "no size in the table bears it".to_owned(),
+        |least| format!("it asks for {least} or thicker"),
+    );
+    let statement = format!(
+        "whether `{}`, {}, suits `{label}`{others} cannot be told: nobody read the size, and the fuse before a wire says nothing of it; {asks}",
+        fuse.name, fuse.rating
+    );
+    let table = case.resolved.wires[first].allowed.as_ref().ok();
+    let finding = Finding::new(code("wire-size-unread"), &fuse.name, statement)
+        .with_hint("read the size printed on the wire, or count and measure its strands, and write `size`; until then treat the fuse as too large")
+        .with_label(fuse.span, "this fuse")
+        .with_label(case.circuit.wires[first].span, "size not written");
+    Some(match table {
+        Some(allowed) => finding.with_source(allowed.table.source.clone()),
+        None => finding,
+    })
 }
 
 /// Parts whose maker names a largest fuse.

@@ -15,6 +15,7 @@ mod together;
 mod wires;
 
 pub use fuses::LEGAL_SHARE;
+pub use protection::most_m as most_unguarded_m;
 
 use super::cranking::cranking_wires;
 use super::report::Reported;

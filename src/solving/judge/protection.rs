@@ -53,7 +53,10 @@ fn is_unguarded(case: &Case<'_>, wire: usize, reach_m: f64, most_m: f64) -> bool
 
 /// Metres of wire allowed before the first fuse: 72 in within a sheath, 200 mm
 /// for wire of metric sizes, else 7 in.
-fn most_m(wire: &Wire) -> Result<f64, OutOfTable> {
+///
+/// # Errors
+/// When the table of places cannot be read.
+pub fn most_m(wire: &Wire) -> Result<f64, OutOfTable> {
     let rule = match wire.size.value {
         _ if wire.sheath => "abyc-battery",
         WireSize::Metric(_) => "iso-dc-place",
