@@ -30,6 +30,7 @@ mod simulate;
 mod sites;
 mod suspect;
 mod telling;
+mod told;
 mod warnings;
 mod weighing;
 

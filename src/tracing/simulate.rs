@@ -4,6 +4,7 @@ use super::frame::{Frame, absent, whole};
 use super::opening::{Guard, Threat};
 use super::plain::plain;
 use super::suspect::Suspect;
+use super::told::{dead_module, module_is_dead, wanted};
 use crate::circuit::{PartId, State};
 use crate::devices::Model;
 use crate::network::{Conductor, Law, Outcome, Settings, Solver, Start};
@@ -355,50 +356,4 @@ pub(super) fn threats(
         guard.threat(current_a / share, watched_s)
     })
     .collect()
-}
-
-/// Whether a feed of the control unit is dead: its outputs then conduct nothing.
-fn module_is_dead(frame: &Frame<'_>, standing: &BTreeSet<PartId>) -> bool {
-    frame.module.iter().any(|(unit, _)| standing.contains(unit))
-}
-
-/// The feeds of the control unit that are dead.
-fn dead_module<'a>(
-    frame: &'a Frame<'_>,
-    shown: &'a Shown,
-    suspect: &'a Suspect,
-) -> impl Iterator<Item = PartId> + 'a {
-    frame.module.iter().filter_map(move |(unit, cut_v)| {
-        let t = &frame.circuit.part(*unit).terminals;
-        let volts = shown.volts[t[0].0] - shown.volts[t[1].0];
-        let fed = volts.is_finite() && volts.abs() > *cut_v;
-        let broken = suspect.dulled.contains(&(*unit, 0.0));
-        (!fed || broken).then_some(*unit)
-    })
-}
-
-/// Relays that their coils want closed.
-fn wanted(frame: &Frame<'_>, shown: &Shown, now: &BTreeSet<PartId>) -> BTreeSet<PartId> {
-    let mut wanted = BTreeSet::new();
-    for (branch, role) in frame.net.branches.iter().zip(&frame.net.roles) {
-        let Role::Coil(part) = *role else { continue };
-        let Model::Relay(relay) = frame.resolved.part(part) else {
-            continue;
-        };
-        let coil_v = (shown.volts[branch.from] - shown.volts[branch.to]).abs();
-        let coil_v = coil_v - opposing_v(frame, shown, part, relay.coil_warm.typical.si());
-        let holds = now.contains(&part) && coil_v > relay.drop_out_warm.si();
-        if holds || coil_v >= relay.pull_in_warm.si() {
-            wanted.insert(part);
-        }
-    }
-    wanted
-}
-
-/// Volts of a shift solenoid's holding winding that its second winding undoes,
-/// as in the steady solution.
-fn opposing_v(frame: &Frame<'_>, shown: &Shown, part: PartId, coil_ohm: f64) -> f64 {
-    let winding = Role::PullWinding(part);
-    let branch = frame.net.roles.iter().position(|role| *role == winding);
-    branch.map_or(0.0, |branch| (-shown.amps[branch]).max(0.0) * coil_ohm)
 }

@@ -13,6 +13,7 @@ mod words;
 
 use super::evidence::Evidence;
 use super::scene::Scene;
+use std::collections::BTreeSet;
 
 pub(super) use complaint::{states_in_words, states_of};
 pub(super) use figures::seen;
@@ -27,6 +28,8 @@ const SLIP: f64 = 0.02;
 const RARE_SLIP: f64 = 0.004;
 /// Share of the weight below which a suspect is not simulated again.
 const FAINT: f64 = 1e-5;
+/// Odds of all those together from which they are, after all.
+const OTHERS: f64 = 0.01;
 
 /// One piece of evidence with what it does to every suspect.
 #[derive(Debug, Clone)]
@@ -48,20 +51,46 @@ pub(super) struct Weighed {
 
 /// Weighs all evidence.
 pub(super) fn weigh(scene: &Scene<'_>, evidence: &Evidence) -> Weighed {
-    let mut items = complaint::items(scene, evidence);
-    items.extend(notices::items(scene, evidence));
-    let before = odds(scene, &items);
+    let mut told = complaint::items(scene, evidence);
+    told.extend(notices::items(scene, evidence));
+    let before = odds(scene, &told);
     // Only what is still a suspect is simulated again for tests.
     let most = before.iter().copied().fold(0.0, f64::max);
-    let live: Vec<usize> = (0..before.len())
+    let all: Vec<usize> = (0..before.len()).collect();
+    let live: Vec<usize> = all
+        .iter()
+        .copied()
         .filter(|at| before[*at] > FAINT * most)
         .collect();
-    for figure in &evidence.figures {
-        items.push(figures::item(scene, evidence, figure, &live));
+    let weighed = with_tests(scene, evidence, &told, &live);
+    let is_live: BTreeSet<usize> = live.iter().copied().collect();
+    let others = all.iter().filter(|at| !is_live.contains(at));
+    let others: f64 = others.map(|at| weighed.odds[*at]).sum();
+    if others < OTHERS {
+        return weighed;
     }
-    for done in &evidence.tests {
-        items.extend(outcomes::item_done(scene, evidence, done, &live));
+    // The tests speak against all of them: one of the others it may be.
+    with_tests(scene, evidence, &told, &all)
+}
+
+/// What was told, and every reading and test held against the live suspects. The others
+/// are taken to show each as well as the best of those.
+fn with_tests(scene: &Scene<'_>, evidence: &Evidence, told: &[Item], live: &[usize]) -> Weighed {
+    let figures = evidence.figures.iter();
+    let figures = figures.map(|figure| figures::item(scene, evidence, figure, live));
+    let tests = evidence.tests.iter();
+    let tests = tests.flat_map(|done| outcomes::item_done(scene, evidence, done, live));
+    let mut tried: Vec<Item> = figures.chain(tests).collect();
+    for item in &mut tried {
+        let best = live.iter().map(|at| item.ln[*at]);
+        let best = best.fold(f64::NEG_INFINITY, f64::max);
+        let mut ln = vec![best; item.ln.len()];
+        for at in live {
+            ln[*at] = item.ln[*at];
+        }
+        item.ln = ln;
     }
+    let items = [told, &tried].concat();
     let odds = odds(scene, &items);
     Weighed { items, odds }
 }

@@ -1,6 +1,6 @@
 //! The complaint itself, when it shows and when not, what is dead and what works.
 
-use super::{Item, RARE_SLIP, above, firm, item};
+use super::{Item, RARE_SLIP, SLIP, above, firm, item};
 use crate::circuit::PartId;
 use crate::circuit::zones::fuse_name;
 use crate::devices::Model;
@@ -111,6 +111,9 @@ fn name(scene: &Scene<'_>, part: PartId) -> String {
 fn load(scene: &Scene<'_>, evidence: &Evidence, part: PartId, weak: bool) -> Item {
     let states = states_of(scene, evidence, part);
     let word = if weak { "weak" } else { "dead" };
+    // What is complained of is surer than what is said to be dead beside it.
+    let is_complaint = evidence.loads.contains(&part);
+    let slip = if is_complaint { RARE_SLIP } else { SLIP };
     let odds = |suspect: usize| {
         mean(states.iter().map(|state| {
             let work = scene.work(*state, suspect, part);
@@ -121,8 +124,9 @@ fn load(scene: &Scene<'_>, evidence: &Evidence, part: PartId, weak: bool) -> Ite
             }
         }))
     };
-    item(
+    firm(
         format!("{} is {word}", name(scene, part)),
+        slip,
         (0..scene.suspects.len()).map(odds),
     )
 }
