@@ -126,9 +126,12 @@ impl Family for ChargerPart {
             |(_, of, ohm): (usize, Measure, f64)| of == Measure::ToGround && ohm < super::OPEN_OHM;
         let is_read = weighed.bench.evidence.readings().any(is_low);
         let is_told = weighed.likeliest() == Some("stator-grounded");
-        (self.winding.is_none() && is_read && !is_told).then(|| {
-            "only if its stator is made with a grounded end, as its manual says; a floating one must show over 1 Mohm and is shorted to ground".to_owned()
-        })
+        let words = if is_told {
+            "one made with a grounded end, as its manual says, reads its coil there and is sound"
+        } else {
+            "only if its stator is made with a grounded end, as its manual says; a floating one must show over 1 Mohm and is shorted to ground"
+        };
+        (self.winding.is_none() && is_read).then(|| words.to_owned())
     }
 
     fn cautions(&self) -> Warned {

@@ -15,6 +15,10 @@ use crate::quantities::{Band, Ohms};
 
 /// How many times as much a tired element has.
 const TIRED: (f64, f64) = (1.5, 10.0);
+/// Share of tired elements that hang together by a corroded thread, and times the ohms
+/// that those have (judgement).
+const CRACKED: f64 = 0.15;
+const CRACKED_TIMES: (f64, f64) = (10.0, 3000.0);
 /// Likelihood from which a reading of the current may be one of none.
 const LEFT_OVER: f64 = 0.01;
 /// Least current anyone reads volts under, amperes.
@@ -71,7 +75,12 @@ impl Trial<'_> {
             _ => draws.quantity(&link.cold),
         };
         if fault == Fault::Tired {
-            element_ohm *= draws.decades(TIRED.0, TIRED.1);
+            let (least, most) = if draws.chance(CRACKED) {
+                CRACKED_TIMES
+            } else {
+                TIRED
+            };
+            element_ohm *= draws.decades(least, most);
         }
         let clips_ohm = if fault == Fault::Poor {
             let most_ohm = (POOR * self.part.faulty.si()).max(POOR_OHM);

@@ -213,7 +213,8 @@ pub(super) fn asks(
     draws: &mut Draws,
 ) -> Result<Vec<String>, Refused> {
     let is_low = BESIDE.iter().any(|(word, ..)| Some(*word) == top);
-    if !is_low || !question.standing.pulled_in.is_empty() {
+    let is_closed = top == Some(STUCK);
+    if !(is_low || is_closed) || !question.standing.pulled_in.is_empty() {
         return Ok(Vec::new());
     }
     let circuit = question.circuit;

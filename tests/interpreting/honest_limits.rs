@@ -151,7 +151,7 @@ fn ohms_below_those_of_the_leads_are_refused_in_plain_words() {
 #[test]
 fn verdict_and_note_on_ohms_to_ground_use_one_word() {
     for (ohms, word, other) in [
-        ("1.1ohm", "dead short", "partial short"),
+        ("0.3ohm", "dead short", "partial short"),
         ("8ohm", "partial short", "dead short"),
     ] {
         let boat = "circuits/basalt-bilge-pump.toml";

@@ -333,14 +333,14 @@ fn what_is_no_replacement_is_refused_in_words() {
     assert!(alone.contains("--suits"), "{alone}");
 }
 
-/// A pump for water carries no petrol, nor the other way round; one of another
-/// pressure is for the engine's manual to say.
+/// A pump for water carries no petrol, nor the other way round; one of eight times the
+/// pressure floods a carburettor.
 #[test]
 fn what_a_replacement_is_made_to_pump_is_held_first() {
     let text = boat("16 AWG", "rating = \"5 A\"", "");
     for (class, verdict) in [
         ("bilge pump 500 gal/h", "violation"),
-        ("high-pressure fuel pump", "caution"),
+        ("high-pressure fuel pump", "violation"),
         ("rotary lift pump", "note"),
     ] {
         let (answer, _) = asked("duty.toml", &text, &["--class", class]);
