@@ -116,7 +116,8 @@ impl Across {
             tracks.push(x);
             x += (of.count as f64 - 1.0).max(0.0) * TRACK;
             if channel > 0 && channel < widest.len() {
-                folds.push(x + BESIDE / 2.0);
+                // Clear of a hop over the last track, and of the letters beside it.
+                folds.push(x + 0.75 * BESIDE);
             }
             x += BESIDE + room(channel, Side::Right);
             if let Some(&wide) = widest.get(channel) {

@@ -90,23 +90,24 @@ fn steps(feed: &[Rung], back: &[Rung]) -> Vec<Step> {
     };
     let mut all = Vec::new();
     for (rungs, back) in [(feed, false), (back, true)] {
-        let (small, large): (Vec<&Rung>, Vec<&Rung>) = rungs
-            .iter()
-            .partition(|rung| rung.drop_v.abs() < LEAST * whole);
-        all.extend(large.into_iter().map(|rung| step(rung, back)));
-        for is_copper in [true, false] {
-            let alike = |rung: &&&Rung| (rung.kind == RungKind::Copper) == is_copper;
-            let those: Vec<&&Rung> = small.iter().filter(alike).collect();
-            match those[..] {
-                [] => {}
-                [one] => all.push(step(one, back)),
-                _ => all.push(Step {
-                    what: together(those.len(), is_copper),
-                    drop_v: those.iter().map(|rung| rung.drop_v).sum(),
-                    back,
-                    is_copper,
-                }),
-            }
+        let is_copper = |rung: &Rung| rung.kind == RungKind::Copper;
+        let is_small = |rung: &&Rung| rung.drop_v.abs() < LEAST * whole;
+        let small: Vec<&Rung> = rungs.iter().filter(is_small).collect();
+        let count = |copper| small.iter().filter(|r| is_copper(r) == copper).count();
+        // A small step alone stays where it is.
+        let stands = |rung: &&Rung| !is_small(rung) || count(is_copper(rung)) == 1;
+        all.extend(rungs.iter().filter(stands).map(|rung| step(rung, back)));
+        for copper in [true, false]
+            .into_iter()
+            .filter(|copper| count(*copper) > 1)
+        {
+            let those = small.iter().filter(|rung| is_copper(rung) == copper);
+            all.push(Step {
+                what: together(count(copper), copper),
+                drop_v: those.map(|rung| rung.drop_v).sum(),
+                back,
+                is_copper: copper,
+            });
         }
     }
     all

@@ -7,7 +7,7 @@ use crate::document::Emphasis;
 use crate::drawing::{Conductor, Drawing, Glyph, Pin, Symbol};
 use crate::findings::{Finding, Severity};
 use crate::quantities::{Amps, Celsius, Volts};
-use crate::solving::{StateSolution, WireReading};
+use crate::solving::{StateSolution, WireReading, fuse_mark, load_mark};
 
 /// Less is no current to speak of, amperes.
 const OFF_A: f64 = 0.005;
@@ -88,13 +88,17 @@ pub(super) fn overlay(
         .map(|placed| {
             let part = circuit.part(placed.symbol.part);
             let whole = !matches!(part.device, Device::FuseBlock(_));
-            judged(findings, &part.name, &state.name, whole)
+            let found = judged(findings, &part.name, &state.name, whole);
+            let load = solved.parts.get(&part.name);
+            let load = load.map_or(Emphasis::Plain, |reading| load_mark(solved, reading));
+            let of_fuse = of_fuse(solved, &part.name);
+            worst([found, load, of_fuse])
         })
         .collect();
     let pins: Vec<Vec<Emphasis>> = drawing
         .symbols
         .iter()
-        .map(|placed| of_pins(circuit, &placed.symbol, findings, &state.name))
+        .map(|placed| of_pins(circuit, &placed.symbol, findings, solved))
         .collect();
     Overlay {
         state: state.name.clone(),
@@ -182,13 +186,40 @@ fn words(reading: &WireReading, air: f64) -> String {
 }
 
 /// How each pin of a symbol stands: a block's by the fuse behind it.
-fn of_pins(circuit: &Circuit, symbol: &Symbol, findings: &[Finding], state: &str) -> Vec<Emphasis> {
+fn of_pins(
+    circuit: &Circuit,
+    symbol: &Symbol,
+    findings: &[Finding],
+    solved: &StateSolution,
+) -> Vec<Emphasis> {
     let pins = symbol.pins.iter();
     pins.map(|pin| {
-        slot_name(circuit, symbol.part, pin)
-            .map_or(Emphasis::Plain, |name| judged(findings, &name, state, true))
+        slot_name(circuit, symbol.part, pin).map_or(Emphasis::Plain, |name| {
+            let found = judged(findings, &name, &solved.name, true);
+            worst([found, of_fuse(solved, &name)])
+        })
     })
     .collect()
+}
+
+/// What the table of the state thinks of a fuse, in every state and not in its worst
+/// alone.
+fn of_fuse(solved: &StateSolution, name: &str) -> Emphasis {
+    let fuse = solved.fuses.get(name).filter(|fuse| fuse.current_a > OFF_A);
+    fuse.map_or(Emphasis::Plain, |fuse| fuse_mark(solved, fuse.load_pct))
+}
+
+/// The worst of some marks; what holds needs none in a picture.
+fn worst(marks: impl IntoIterator<Item = Emphasis>) -> Emphasis {
+    let marks: Vec<Emphasis> = marks.into_iter().collect();
+    let holds = |mark| marks.contains(&mark);
+    if holds(Emphasis::Bad) {
+        Emphasis::Bad
+    } else if holds(Emphasis::Warn) {
+        Emphasis::Warn
+    } else {
+        Emphasis::Plain
+    }
 }
 
 /// Name of the fuse of a block behind a pin; none for its feed or another part.

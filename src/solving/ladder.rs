@@ -28,12 +28,22 @@ pub(super) fn climb(view: &View<'_>, load: usize, supply: usize) -> Ladder {
             .flat_map(|index| steps(view, index, against))
             .collect()
     };
-    let mut feed: Vec<Rung> = rungs(way(view, enters, posts.plus, true), true);
+    let (taken, from) = way(view, enters, posts.plus, true);
+    let mut feed: Vec<Rung> = rungs(taken, true);
     feed.reverse();
+    // While an engine charges, its current comes from there, past the battery.
+    let source = if from == posts.plus {
+        part
+    } else {
+        view.circuit
+            .terminals
+            .get(from)
+            .map_or(part, |end| end.part)
+    };
     Ladder {
-        supply: view.circuit.part(part).name.clone(),
+        supply: view.circuit.part(source).name.clone(),
         feed,
-        back: rungs(way(view, leaves, posts.minus, false), false),
+        back: rungs(way(view, leaves, posts.minus, false).0, false),
     }
 }
 
@@ -41,14 +51,14 @@ pub(super) fn climb(view: &View<'_>, load: usize, supply: usize) -> Ladder {
 pub(super) fn branches(view: &View<'_>, load: usize, supply: usize) -> Vec<usize> {
     let branch = view.net.branches[load];
     let posts = view.supplies[supply].1;
-    let mut all = way(view, branch.from, posts.plus, true);
-    all.extend(way(view, branch.to, posts.minus, false));
+    let (mut all, _) = way(view, branch.from, posts.plus, true);
+    all.extend(way(view, branch.to, posts.minus, false).0);
     all
 }
 
 /// Branches from a node to a post: against the current on the feed, with it on
-/// the return.
-fn way(view: &View<'_>, start: usize, post: usize, against: bool) -> Vec<usize> {
+/// the return; and the node where it ends.
+fn way(view: &View<'_>, start: usize, post: usize, against: bool) -> (Vec<usize>, usize) {
     let mut taken = Vec::new();
     let mut at = start;
     let mut seen = BTreeSet::from([start]);
@@ -60,7 +70,7 @@ fn way(view: &View<'_>, start: usize, post: usize, against: bool) -> Vec<usize> 
         seen.insert(next);
         at = next;
     }
-    taken
+    (taken, at)
 }
 
 /// The branch with most current into (`against`) or out of a node, and its other end.

@@ -154,7 +154,8 @@ fn judged(state: &StateSolution, share: f64) -> Emphasis {
     }
 }
 
-fn fuse_mark(state: &StateSolution, load_pct: f64) -> Emphasis {
+/// What the tables think of a fuse's load, percent of what it holds.
+pub(crate) fn fuse_mark(state: &StateSolution, load_pct: f64) -> Emphasis {
     match load_pct {
         _ if state.what_if => Emphasis::Plain,
         p if p > 100.0 => Emphasis::Bad,
@@ -260,6 +261,31 @@ fn supplies(state: &StateSolution) -> String {
     words.join("; ")
 }
 
+/// What the tables think of a load: of its drop by the rule, and by the meter.
+fn marks(state: &StateSolution, part: &PartReading) -> (Emphasis, Emphasis) {
+    let share = part.rule_drop_pct.zip(part.limit_pct);
+    let rule = share.map_or(Emphasis::Plain, |(drop, limit)| judged(state, drop / limit));
+    let over = meter_pct(part).zip(part.limit_pct);
+    let is_over = over.is_some_and(|(meter, limit)| meter > limit);
+    let meter = if is_over && !state.what_if {
+        Emphasis::Warn
+    } else {
+        Emphasis::Plain
+    };
+    (rule, meter)
+}
+
+/// The worse of both, for pictures: a load that draws nothing has none.
+pub(crate) fn load_mark(state: &StateSolution, part: &PartReading) -> Emphasis {
+    if part.current_a.unwrap_or(0.0).abs() < OFF_A {
+        return Emphasis::Plain;
+    }
+    match marks(state, part) {
+        (Emphasis::Bad, _) => Emphasis::Bad,
+        (_, meter) => meter,
+    }
+}
+
 fn loads(state: &StateSolution) -> Table {
     let mut table = Table::new("what each load gets")
         .words("load")
@@ -273,23 +299,7 @@ fn loads(state: &StateSolution) -> Table {
         if current_a.abs() < OFF_A {
             continue;
         }
-        let share = part
-            .rule_drop_pct
-            .zip(part.limit_pct)
-            .map_or(0.0, |(drop, limit)| drop / limit);
-        let mark = if part.limit_pct.is_some() {
-            judged(state, share)
-        } else {
-            Emphasis::Plain
-        };
-        let meter_over = meter_pct(part)
-            .zip(part.limit_pct)
-            .is_some_and(|(meter, limit)| meter > limit);
-        let meter_mark = if meter_over && !state.what_if {
-            Emphasis::Warn
-        } else {
-            Emphasis::Plain
-        };
+        let (mark, meter_mark) = marks(state, part);
         let speed = part.speed_rad_s.map_or(String::new(), |speed| match speed {
             0.0 => ", standing still".to_owned(),
             // The speed of an armature behind gears tells no one anything.
@@ -323,7 +333,7 @@ fn loads(state: &StateSolution) -> Table {
 }
 
 fn fuses(state: &StateSolution) -> Table {
-    let mut table = Table::new("what each fuse carries")
+    let mut table = Table::new("what each fuse carries, as it heats (root mean square)")
         .words("fuse")
         .figures("carries")
         .figures("rating")

@@ -236,7 +236,7 @@ fn footer(report: &Report) -> Element {
     element("footer")
         .with(
             named("Circuit file ", &report.file, &report.hash)
-                .text(": page and file belong together while "),
+                .text(": page and file belong together as long as the file has this sum"),
         )
         .all(list.map(|(name, hash)| named("Wire list ", name, hash)))
         .with(element("p").text(format!(

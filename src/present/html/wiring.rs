@@ -29,7 +29,7 @@ pub(super) fn switching(diagram: &Diagram) -> String {
 /// The diagram with a choice of states; without script, the choice is the
 /// style sheet's. A large one comes in sheets first, then whole.
 pub(super) fn wiring(diagram: &Diagram, sheets: &[DiagramSheet]) -> Vec<Node> {
-    let legend = "Thick line: carries current. Thin line, of the letters' colour: live, with no current or less than 5 mA. Grey: neither; dotted grey: two terminals bolted together, no wire between them, drawn as a wire is where volts or current are on it. Long dashes with !: look at it; short dashes with !!: beyond a limit. Broken frame round a part or a fuse: look at it; unbroken frame: beyond a limit. Row of large red dots on a line: hot, with its temperature under it. Under a wire: its current, and the volts lost in it or its temperature. Of lines that cross one hops over the other: they do not meet. Where they meet there is a dot.";
+    let legend = "Thick line: carries current. Thin line, of the letters' colour: live, with no current or less than 5 mA. Grey: neither; dotted grey: two terminals bolted together, no wire between them, drawn as a wire is where volts or current are on it. Long dashes with !: look at it; short dashes with !!: beyond a limit. Broken frame round a part or a fuse: look at it; unbroken frame: beyond a limit. Row of large red dots on a line: hot, with its temperature under it. Under a wire: its current, and the volts lost in it with the joints at its ends, or its temperature. Of lines that cross one hops over the other: they do not meet. Where they meet there is a dot.";
     let sentences = diagram
         .overlays
         .iter()
