@@ -27,13 +27,18 @@ pub fn document(circuit: &Circuit, solution: &Solution, only: Option<&str>) -> D
         .filter(|state| only.is_none_or(|name| state.name == name))
         .collect();
     document.answer(answer(circuit, solution));
-    if shown.len() > 1 {
+    // Of many tables the key stands before the first.
+    let are_many = shown.len() > 1;
+    if are_many {
         document.table(overview(&shown));
+        document.paragraph(LEGEND);
     }
     for state in shown {
         of_state(&mut document, circuit, state);
     }
-    document.paragraph(LEGEND);
+    if !are_many {
+        document.paragraph(LEGEND);
+    }
     document
 }
 
@@ -107,8 +112,10 @@ fn overview(states: &[&StateSolution]) -> Table {
     for state in states {
         let battery = state
             .batteries
-            .values()
-            .max_by(|a, b| a.current_a.abs().total_cmp(&b.current_a.abs()));
+            .iter()
+            .max_by(|a, b| a.1.current_a.abs().total_cmp(&b.1.current_a.abs()));
+        // Of several, which one it is: the others stand otherwise.
+        let is_one_of = state.batteries.len() > 1;
         let worst = state
             .parts
             .iter()
@@ -121,8 +128,15 @@ fn overview(states: &[&StateSolution]) -> Table {
         let figure = |of: Option<String>| Cell::plain(of.unwrap_or_else(|| "-".to_owned()));
         table.row([
             Cell::plain(name_of(state)),
-            figure(battery.map(|b| Volts::new(b.voltage_v).to_string())),
-            figure(battery.map(|b| amps(b.current_a))),
+            figure(battery.map(|(name, b)| {
+                let volts = Volts::new(b.voltage_v).to_string();
+                if is_one_of {
+                    format!("{name} {volts}")
+                } else {
+                    volts
+                }
+            })),
+            figure(battery.map(|(_, b)| amps(b.current_a))),
             worst.map_or(Cell::plain("-"), |(name, share, part)| {
                 let of = format!("{} {name}", percent(part.rule_drop_pct));
                 Cell::with(of, judged(state, share))
@@ -201,9 +215,9 @@ fn of_state(document: &mut Document, circuit: &Circuit, state: &StateSolution) {
     document.table(loads(state));
     document.table(fuses(state));
     document.paragraph(rest(circuit, state));
-    for (name, part) in laddered(state) {
+    for (name, _) in laddered(state) {
         if let Some(ladder) = state.ladders.get(name) {
-            document.table(rungs(name, part, ladder));
+            document.table(rungs(name, ladder));
         }
     }
 }
@@ -395,12 +409,11 @@ fn rest(circuit: &Circuit, state: &StateSolution) -> String {
     words.join(" ")
 }
 
-fn rungs(name: &str, part: &PartReading, ladder: &Ladder) -> Table {
-    let lost = part
-        .drop_v
-        .map_or(String::new(), |v| format!(": {} lost", Volts::new(v)));
+fn rungs(name: &str, ladder: &Ladder) -> Table {
+    let rungs = ladder.feed.iter().chain(&ladder.back);
+    let lost = Volts::new(rungs.map(|rung| rung.drop_v).sum());
     let title = format!(
-        "where the volts go, `{}` to `{name}` and back{lost}",
+        "where the volts go, `{}` to `{name}` and back: {lost} lost",
         ladder.supply
     );
     let mut table = Table::new(title)

@@ -79,7 +79,7 @@ fn with_tests(scene: &Scene<'_>, evidence: &Evidence, told: &[Item], live: &[usi
     let figures = evidence.figures.iter();
     let figures = figures.map(|figure| figures::item(scene, evidence, figure, live));
     let tests = evidence.tests.iter();
-    let tests = tests.flat_map(|done| outcomes::item_done(scene, evidence, done, live));
+    let tests = tests.filter_map(|done| outcomes::item_done(scene, evidence, done, live));
     let mut tried: Vec<Item> = figures.chain(tests).collect();
     for item in &mut tried {
         let best = live.iter().map(|at| item.ln[*at]);
