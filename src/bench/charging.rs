@@ -241,7 +241,7 @@ fn running(part: &ChargerPart, rig: &Rig, draws: &mut Draws) -> Result<Step, Out
         .stop_if(format!("it climbs over {}: the battery boils", Volts::new(BOILS_V)))
     } else {
         step.outside(
-            "nothing holds the volts: they rise with the speed, the more the fuller the battery; over 15.5 V at 4500 rpm: suspect the battery first, it does not take the charge",
+            "they rise with the speed: that is right, nothing holds them; over 15.5 V at 4500 rpm suspect the battery first, it does not take the charge",
         )
         .stop_if("it climbs over 16.5 V")
     })

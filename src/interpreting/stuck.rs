@@ -147,7 +147,7 @@ pub(super) fn next(question: &OhmsQuestion<'_>, all: &[Stuck]) -> Option<String>
         )
     } else {
         format!(
-            "take a wire off `{}`, a float lifted and let go first",
+            "lift and let go what works `{}`, then take a wire off it",
             one.name
         )
     };

@@ -24,6 +24,16 @@ pub(super) fn json(arguments: &[&str]) -> Value {
     serde_json::from_slice(&output.stdout).expect("JSON")
 }
 
+pub(super) fn said(answer: &Value) -> &str {
+    answer["statement"].as_str().expect("text")
+}
+
+pub(super) fn odds(answer: &Value, word: &str) -> f64 {
+    let all = answer["conditions"].as_array().expect("list");
+    let found = all.iter().find(|c| c["condition"] == word).expect(word);
+    found["probability"].as_f64().expect("odds")
+}
+
 const STALLED: [&str; 8] = [
     "--example",
     "high-pressure",

@@ -1,6 +1,6 @@
 //! Ohms of the harness with things plugged in, judged against the circuit.
 
-use super::command::{json, run};
+use super::command::{json, odds, run, said};
 use serde_json::Value;
 use std::path::PathBuf;
 use std::sync::OnceLock;
@@ -59,16 +59,6 @@ fn file() -> PathBuf {
 fn asked(more: &[&str]) -> Value {
     let file = file();
     json(&[&[file.to_str().expect("path")][..], more].concat())
-}
-
-fn said(answer: &Value) -> &str {
-    answer["statement"].as_str().expect("text")
-}
-
-fn odds(answer: &Value, word: &str) -> f64 {
-    let all = answer["conditions"].as_array().expect("list");
-    let found = all.iter().find(|c| c["condition"] == word).expect(word);
-    found["probability"].as_f64().expect("odds")
 }
 
 /// 0.6 ohm through a plugged-in pump is its winding: said so, with what to unplug.

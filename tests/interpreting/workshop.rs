@@ -1,20 +1,10 @@
 //! What shops read, reckoned by hand, and what the first condition must be.
 
-use super::command::{json, run};
+use super::command::{json, odds, run, said};
 use serde_json::Value;
 
 fn first(answer: &Value) -> &str {
     answer["conditions"][0]["condition"].as_str().expect("word")
-}
-
-fn said(answer: &Value) -> &str {
-    answer["statement"].as_str().expect("text")
-}
-
-fn odds(answer: &Value, word: &str) -> f64 {
-    let all = answer["conditions"].as_array().expect("list");
-    let found = all.iter().find(|c| c["condition"] == word).expect(word);
-    found["probability"].as_f64().expect("odds")
 }
 
 fn refused(arguments: &[&str]) -> String {
