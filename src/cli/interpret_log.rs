@@ -39,10 +39,15 @@ impl Of<'_> {
         let Self::Part(circuit, name) = self else {
             return None;
         };
-        let head = at.split('.').next().unwrap_or(at);
-        let is_own = at == name || head == name || matches!(head, "posts" | "rest" | "battery");
-        (!is_own && circuit.find(head).is_some()).then_some(head)
+        let head = part_of(at).filter(|head| at != name && *head != name)?;
+        circuit.find(head).map(|_| head)
     }
+}
+
+/// The part that an entry stands at; none for the battery of the test.
+fn part_of(at: &str) -> Option<&str> {
+    let head = at.split('.').next().unwrap_or(at);
+    (!matches!(head, "" | "posts" | "rest" | "battery")).then_some(head)
 }
 
 /// Reads a log.
@@ -61,21 +66,20 @@ pub(super) fn read(text: &str, of: Of<'_>) -> Result<Log, String> {
     let mut wrong = Vec::new();
     let mut others = BTreeSet::new();
     let mut own = BTreeSet::new();
+    let mut has_own = false;
     for (number, entry) in (1..).zip(entries) {
         let at = text_of(entry, "at").unwrap_or_default();
         if let Some(other) = of.other(at) {
             others.insert(other);
             continue;
         }
-        let head = at.split('.').next().unwrap_or(at);
-        if !matches!(head, "" | "posts" | "rest" | "battery") {
-            own.insert(head);
-        }
+        has_own = true;
+        own.extend(part_of(at));
         let told = reader.take(entry).into_iter();
         wrong.extend(told.map(|why| format!("reading {number}: {why}")));
     }
     match of {
-        Of::Part(_, name) if reader.is_empty() && !others.is_empty() => {
+        Of::Part(_, name) if !has_own && !others.is_empty() => {
             let others = listed(&others);
             wrong.push(format!("no reading of `{name}`, only of {others}"));
         }
@@ -110,10 +114,6 @@ struct Reader {
 }
 
 impl Reader {
-    fn is_empty(&self) -> bool {
-        self.log.rest_v.is_none() && self.log.readings.runs.is_empty()
-    }
-
     /// Takes an entry; everything that is wrong with it.
     fn take(&mut self, entry: &Value) -> Vec<String> {
         let state = text_of(entry, "state").unwrap_or_default();

@@ -32,6 +32,13 @@ pub(super) fn rig_in_words(family: &dyn Family, question: &Question) -> String {
     format!("{battery}, {}", rest.map_or("", |(_, rest)| rest))
 }
 
+/// Why nothing can be said of these readings yet: of a kind of part, or of any that
+/// nothing feeds.
+fn unjudged(family: &dyn Family, weighed: &Weighed<'_>) -> Option<String> {
+    let hidden = family.hidden(weighed);
+    hidden.or_else(|| unfed(weighed.bench))
+}
+
 /// Volts under which nothing feeds a part, where it should be fed.
 const DEAD_V: f64 = 0.5;
 
@@ -56,7 +63,7 @@ pub(super) fn impossible(
     weighed: &Weighed<'_>,
     readings: &[Compared],
 ) -> Option<String> {
-    if family.hidden(weighed).is_some() || unfed(weighed.bench).is_some() {
+    if unjudged(family, weighed).is_some() {
         return None;
     }
     let (groups, odds) = (weighed.groups, weighed.odds);
@@ -118,11 +125,8 @@ fn is_single(evidence: &Evidence) -> bool {
 pub(super) fn statement(family: &dyn Family, weighed: &Weighed<'_>, is_impossible: bool) -> String {
     let evidence = weighed.bench.evidence;
     let read = words::readings(evidence);
-    if let Some(hidden) = family.hidden(weighed) {
-        return format!("not to be judged yet: {read} {hidden}");
-    }
-    if let Some(unfed) = unfed(weighed.bench) {
-        return format!("not to be judged yet: {read} {unfed}");
+    if let Some(why) = unjudged(family, weighed) {
+        return format!("not to be judged yet: {read} {why}");
     }
     match weighed.likeliest() {
         Some(condition) if !is_impossible => {

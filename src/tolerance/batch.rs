@@ -43,6 +43,8 @@ pub(super) struct Setup {
     /// Those that an earlier setup has alike, whatever is drawn: its number, and the
     /// branches in order.
     pub alike: Vec<(usize, Vec<usize>)>,
+    /// Later setups that have some of its own alike.
+    pub lends_to: Vec<usize>,
 }
 
 impl Setup {
@@ -53,6 +55,7 @@ impl Setup {
             closing,
             own: Vec::new(),
             alike: Vec::new(),
+            lends_to: Vec::new(),
         }
     }
 }
@@ -170,17 +173,6 @@ impl<'c> Batch<'c> {
         }
     }
 
-    /// The setups whose own branches the wanted ones need.
-    fn asked(&self, wanted: impl Fn(usize) -> bool) -> Vec<bool> {
-        let mut asked: Vec<bool> = (0..self.setups.len()).map(&wanted).collect();
-        for at in (0..self.setups.len()).filter(|at| wanted(*at)) {
-            for (earlier, _) in &self.setups[at].alike {
-                asked[*earlier] = true;
-            }
-        }
-        asked
-    }
-
     /// A worker with its own solvers: one a thread.
     pub(super) fn worker(&self) -> Worker<'_> {
         let scratch = self.scratch();
@@ -245,9 +237,11 @@ impl Worker<'_> {
     pub(super) fn load(&mut self, lane: usize, values: &[f64], wanted: impl Fn(usize) -> bool) {
         self.batch.fill(&mut self.scratch, values);
         self.sound[lane] = true;
-        let asked = self.batch.asked(wanted);
         let setups = self.batch.setups.iter().zip(&mut self.solvers);
-        for ((setup, (solver, _)), _) in setups.zip(asked).filter(|(_, is_asked)| *is_asked) {
+        for (at, (setup, (solver, _))) in setups.enumerate() {
+            if !wanted(at) && !setup.lends_to.iter().any(|later| wanted(*later)) {
+                continue;
+            }
             let found = self.batch.as_found(setup);
             let state = &self.scratch.states[setup.state];
             for &branch in &setup.own {

@@ -76,5 +76,11 @@ impl Changes {
                 }
             }
         }
+        for number in 0..setups.len() {
+            let earlier: Vec<usize> = setups[number].alike.iter().map(|of| of.0).collect();
+            for lender in earlier {
+                setups[lender].lends_to.push(number);
+            }
+        }
     }
 }

@@ -173,6 +173,17 @@ fn readings_of_another_part_in_the_log_are_left_out_or_refused() {
         why.contains("no reading of `high-pressure`, only of `lift-pump`"),
         "{why}"
     );
+    // One that cannot be read is one of its own all the same.
+    let mistaken = of_lift.replace("4.9 A", "4.9 kg").replace(
+        "at = \"lift-pump\"\nquantity = \"amps\"",
+        "at = \"high-pressure\"\nquantity = \"amps\"",
+    );
+    let mistaken = file("mistaken.toml", &mistaken);
+    let why = refused(&["--example", "high-pressure", "--log", &mistaken]);
+    assert!(
+        why.contains("reading 2") && !why.contains("no reading of"),
+        "{why}"
+    );
     let answer = json(&["--example", "high-pressure", "--log", &both]);
     assert_eq!(first(&answer), "locked", "{}", said(&answer));
     let notes = answer["notes"].to_string();
