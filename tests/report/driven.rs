@@ -232,7 +232,7 @@ fn open_forms_are_seen_in_print_and_the_closed_ones_where_asked() {
     }
     let folder = folder("print-media");
     let mut driven = Driven::open(&page(&boat("basalt-bilge-pump"), &folder));
-    let hidden = "Array.from(document.querySelectorAll('details.sheet .box input')).filter(i=>i.checkVisibility({contentVisibilityAuto:true})&&i.getBoundingClientRect().height>0).length";
+    let hidden = "Array.from(document.querySelectorAll('details.sheet .box input')).filter(i=>i.checkVisibility()&&i.getBoundingClientRect().height>0).length";
     let all = driven.eval("document.querySelectorAll('details.sheet .box input').length");
     assert_eq!(driven.eval(hidden), "0");
     driven.ask("Emulation.setEmulatedMedia", &json!({ "media": "print" }));
