@@ -38,12 +38,16 @@ enum Try {
 /// One lane being solved.
 struct Lane<'a> {
     layout: &'a Layout,
-    parameters: &'a [[f64; 1]],
+    parameters: &'a [f64],
     is_root: Vec<bool>,
     residual_a: f64,
     slots: Vec<Option<usize>>,
+    /// Branches in circuit that are not linear.
+    curved: Vec<usize>,
     modes: Vec<Mode>,
     voltages: Vec<f64>,
+    /// Current and slope of every branch at the voltages where the balance was last told.
+    lines: Vec<(f64, f64)>,
     conductances: Vec<f64>,
     injected: Vec<f64>,
     steps: u32,
@@ -61,15 +65,21 @@ pub(crate) fn solve(
     reach: &Reach,
     residual_a: f64,
 ) -> Status {
+    let parameters = group.parameters.as_flattened();
+    let linear = layout.of_law[Law::Conductor as usize].len();
     let mut lane = Lane {
         layout,
-        parameters: &group.parameters,
+        parameters,
         is_root: reach.is_root.iter().map(|mask| mask & 1 != 0).collect(),
         residual_a,
         slots: (0..layout.sorted.len())
             .map(|at| slot_of(layout, at))
             .collect(),
+        curved: (linear..layout.sorted.len())
+            .filter(|&at| parameters[layout.parameters_at(at)] > 0.0)
+            .collect(),
         modes: vec![Mode::Law; layout.sorted.len()],
+        lines: vec![(0.0, 0.0); layout.sorted.len()],
         voltages: group.voltages.iter().map(|v| v[0]).collect(),
         conductances: vec![0.0; layout.pivots + layout.symbolic.entries.len()],
         injected: vec![0.0; layout.nodes],
@@ -82,7 +92,7 @@ pub(crate) fn solve(
         .enumerate()
         .filter(|(_, link)| link.law.has_state());
     for (state, (at, _)) in group.states.iter_mut().zip(heated) {
-        let scale = lane.parameters[layout.parameters_at(at)][0];
+        let scale = lane.parameters[layout.parameters_at(at)];
         let current = lane.evaluate(at, lane.voltage(at)).0;
         *state = State {
             conductance: [0.0],
@@ -118,7 +128,7 @@ impl Lane<'_> {
         self.not_converged()
     }
 
-    fn not_converged(&self) -> Status {
+    fn not_converged(&mut self) -> Status {
         Status::NotConverged {
             position: self.excess().0,
         }
@@ -203,7 +213,7 @@ impl Lane<'_> {
     }
 
     fn law_value(&self, at: usize, slot: usize) -> f64 {
-        self.parameters[self.layout.parameters_at(at) + slot][0]
+        self.parameters[self.layout.parameters_at(at) + slot]
     }
 
     /// Voltage over cut-off voltage of a constant-power branch.
@@ -234,12 +244,7 @@ impl Lane<'_> {
             Mode::Law => {
                 let law = self.layout.sorted[at].law;
                 let first = self.layout.parameters_at(at);
-                let mut p = [0.0; Law::MOST_STORED];
-                let p = &mut p[..law.stored()];
-                for (slot, value) in p.iter_mut().enumerate() {
-                    *value = self.parameters[first + slot][0];
-                }
-                laws::exact(law, p, v)
+                laws::exact(law, &self.parameters[first..first + law.stored()], v)
             }
         }
     }

@@ -62,7 +62,7 @@ impl Settings {
         Self {
             step_v: 1e-5,
             residual_a: 1e-5,
-            most_steps: 40,
+            most_steps: 12,
         }
     }
 }

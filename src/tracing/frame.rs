@@ -11,6 +11,7 @@
 //! Wires have the temperature of the air. Electronics, fuses and outputs of
 //! modules are plain ohms. Figures are the typical ones.
 
+use super::contacts::Moving;
 use super::grounds::{ground, grounded};
 use super::plain::plain_law;
 use crate::circuit::zones::{FuseId, fuse_terminals, fuses};
@@ -66,6 +67,8 @@ pub(super) struct Frame<'a> {
     pub module: Vec<(PartId, f64)>,
     /// Node that a chafed wire touches.
     pub ground: usize,
+    /// What changes what conducts.
+    pub moving: Moving,
     extras: BTreeMap<(u8, usize), usize>,
 }
 
@@ -113,6 +116,7 @@ impl<'a> Frame<'a> {
             module: module(circuit, &resolved),
             grounded,
             ground,
+            moving: Moving::of(&net, &resolved),
             extras: BTreeMap::new(),
             resolved,
             net,

@@ -13,6 +13,7 @@
 mod answer;
 mod candidates;
 mod cause;
+mod contacts;
 mod evidence;
 mod frame;
 mod grounds;

@@ -1,14 +1,13 @@
 //! What a suspect shows in a state: volts, amperes, fuses that open.
 
-use super::frame::{Frame, absent, whole};
+use super::frame::{Frame, absent};
 use super::opening::{Guard, Threat};
 use super::plain::plain;
 use super::suspect::Suspect;
 use super::told::{dead_module, module_is_dead, wanted};
 use crate::circuit::{PartId, State};
-use crate::devices::Model;
-use crate::network::{Conductor, Law, Outcome, Settings, Solver, Start};
-use crate::solving::{Role, Setting};
+use crate::network::{Law, Outcome, Settings, Solver, Start};
+use crate::solving::Setting;
 use std::collections::BTreeSet;
 
 /// Lanes solved side by side.
@@ -71,23 +70,34 @@ pub(super) struct Shown {
     pub solved: bool,
 }
 
-/// One lane at work.
+/// A suspect in a lane of the solver.
 struct Lane<'s> {
+    /// Its place among those that are shown.
+    place: usize,
     suspect: &'s Suspect,
     pulled_in: BTreeSet<PartId>,
+    /// Stands of the relays since a fuse opened last.
     visited: Vec<BTreeSet<PartId>>,
     opened: Vec<usize>,
-    rested: bool,
+    /// Branches that stand otherwise than in the base.
+    touched: Vec<usize>,
     shown: Shown,
 }
 
+/// How every branch stands in a state, and what a test changes in it.
+struct Question<'q> {
+    base: &'q [Setting],
+    changes: &'q Changes,
+}
+
 /// Solves suspects in a state.
+///
+/// Each lane of the solver holds a suspect until its relays rest and its fuses have
+/// opened; then the next one takes its place. Lanes do not influence each other.
 pub(super) struct Simulation<'f, 'c> {
     frame: &'f Frame<'c>,
     guards: &'f [Guard],
     solver: Solver<LANES>,
-    /// Branches that stand otherwise than in the base, in any lane.
-    touched: BTreeSet<usize>,
     /// Where each solution starts: the sound circuit in the state that is shown.
     start: Start,
 }
@@ -98,7 +108,6 @@ impl<'f, 'c> Simulation<'f, 'c> {
             frame,
             guards,
             solver: Solver::new(&frame.plan),
-            touched: BTreeSet::new(),
             start: Start::flat(FIRST_LOAD_V),
         }
     }
@@ -115,38 +124,43 @@ impl<'f, 'c> Simulation<'f, 'c> {
         watched_s: f64,
     ) -> Vec<Shown> {
         let base = self.frame.settings(state, &BTreeSet::new());
-        self.touched.extend(0..base.len());
-        self.put_base(&base);
-        self.start_from_sound();
-        let mut all = Vec::with_capacity(suspects.len());
-        for (chunk, start) in suspects.chunks(LANES).zip(before.chunks(LANES)) {
-            let lanes = chunk.iter().zip(start);
-            let mut lanes: Vec<Lane<'_>> = lanes
-                .map(|(suspect, pulled_in)| Lane::new(suspect, pulled_in.clone()))
-                .collect();
-            self.group(&base, &mut lanes, changes, rules, watched_s);
-            all.extend(lanes.into_iter().map(|lane| lane.shown));
+        for (branch, setting) in base.iter().enumerate() {
+            self.put(branch, None, *setting);
         }
-        all
-    }
-
-    fn group(
-        &mut self,
-        base: &[Setting],
-        lanes: &mut [Lane<'_>],
-        changes: &Changes,
-        rules: Rules,
-        watched_s: f64,
-    ) {
-        self.put_base(base);
-        for _ in 0..=OPENINGS {
-            for lane in lanes.iter_mut() {
-                lane.visited.clear();
-                lane.rested = false;
+        self.start_from_sound();
+        let asked = Question {
+            base: &base,
+            changes,
+        };
+        let mut all = vec![Shown::default(); suspects.len()];
+        let mut waiting = suspects.iter().zip(before).enumerate();
+        let mut lanes: [Option<Lane<'_>>; LANES] = [const { None }; LANES];
+        loop {
+            for (at, lane) in lanes.iter_mut().enumerate() {
+                if lane.is_none()
+                    && let Some((place, (suspect, pulled_in))) = waiting.next()
+                {
+                    let mut new = Lane::new(place, suspect, pulled_in.clone());
+                    self.put_differences(&asked, at, &mut new);
+                    *lane = Some(new);
+                }
             }
-            self.settle_relays(base, lanes, changes, rules);
-            if !rules.fuses_open || !self.open_fuses(lanes, watched_s) {
-                break;
+            if lanes.iter().all(Option::is_none) {
+                return all;
+            }
+            let outcome = self.solver.solve(&self.start, &Settings::study());
+            take(self.frame, &outcome, &mut lanes);
+            for (at, slot) in lanes.iter_mut().enumerate() {
+                let Some(lane) = slot else { continue };
+                let moves = (rules.relays_move && self.relays_move(lane))
+                    || (rules.fuses_open && self.fuse_opens(lane, watched_s));
+                if moves {
+                    self.put_differences(&asked, at, lane);
+                } else {
+                    all[lane.place] = std::mem::take(&mut lane.shown);
+                    self.put_base(&asked, at, lane);
+                    *slot = None;
+                }
             }
         }
     }
@@ -158,9 +172,17 @@ impl<'f, 'c> Simulation<'f, 'c> {
         self.start = sound.map_or(flat, |point| Start::from_point(&point));
     }
 
-    fn put_base(&mut self, base: &[Setting]) {
-        for branch in std::mem::take(&mut self.touched) {
-            self.put(branch, None, base[branch]);
+    fn put_base(&mut self, asked: &Question<'_>, at: usize, lane: &mut Lane<'_>) {
+        for branch in lane.touched.drain(..) {
+            self.put(branch, Some(at), asked.base[branch]);
+        }
+    }
+
+    fn put_differences(&mut self, asked: &Question<'_>, at: usize, lane: &mut Lane<'_>) {
+        self.put_base(asked, at, lane);
+        for (branch, setting) in self.differences(lane, asked.changes) {
+            lane.touched.push(branch);
+            self.put(branch, Some(at), setting);
         }
     }
 
@@ -184,27 +206,14 @@ impl<'f, 'c> Simulation<'f, 'c> {
     /// Everything a lane differs in from the sound circuit at rest.
     fn differences(&self, lane: &Lane<'_>, changes: &Changes) -> Changes {
         let mut all = Changes::new();
-        for (branch, role) in self.frame.net.roles.iter().enumerate() {
-            let (part, makes) = match role {
-                Role::Make(part) => (part, true),
-                Role::Break(part) => (part, false),
-                _ => continue,
-            };
-            if lane.pulled_in.contains(part)
-                && let Model::Relay(relay) = self.frame.resolved.part(*part)
-            {
-                let conductance_s = if makes {
-                    1.0 / relay.contact.typical.si()
-                } else {
-                    0.0
-                };
-                all.push((branch, whole(Conductor { conductance_s })));
+        for contact in &self.frame.moving.contacts {
+            if lane.pulled_in.contains(&contact.part) {
+                all.push((contact.branch, contact.pulled_in));
             }
         }
         if module_is_dead(self.frame, &lane.pulled_in) {
-            let channels = self.frame.net.roles.iter().enumerate();
-            let channels = channels.filter(|(_, role)| matches!(role, Role::Channel { .. }));
-            all.extend(channels.map(|(branch, _)| (branch, absent(Law::Conductor))));
+            let asleep = |branch: &usize| (*branch, absent(Law::Conductor));
+            all.extend(self.frame.moving.channels.iter().map(asleep));
         }
         all.extend(lane.suspect.edits.iter().copied());
         for fuse in &lane.opened {
@@ -215,105 +224,64 @@ impl<'f, 'c> Simulation<'f, 'c> {
         all
     }
 
-    fn settle_relays(
-        &mut self,
-        base: &[Setting],
-        lanes: &mut [Lane<'_>],
-        changes: &Changes,
-        rules: Rules,
-    ) {
-        for _ in 0..ROUNDS {
-            for (at, lane) in lanes.iter().enumerate() {
-                for (branch, setting) in self.differences(lane, changes) {
-                    self.touched.insert(branch);
-                    self.put(branch, Some(at), setting);
-                }
-            }
-            let outcome = self.solver.solve(&self.start, &Settings::study());
-            take(self.frame, &outcome, lanes);
-            if !rules.relays_move {
-                return;
-            }
-            let mut moved = false;
-            let mut put_back = Changes::new();
-            for lane in lanes.iter_mut().filter(|lane| !lane.rested) {
-                let mut next = wanted(self.frame, &lane.shown, &lane.pulled_in);
-                // A dead control unit stands among the relays: as they do, it
-                // changes what conducts.
-                next.extend(dead_module(self.frame, &lane.shown, lane.suspect));
-                if next == lane.pulled_in || lane.visited.contains(&next) {
-                    lane.rested = true;
-                    continue;
-                }
-                // Contacts of relays that let go return to the resting ones.
-                for (branch, role) in self.frame.net.roles.iter().enumerate() {
-                    let module = module_is_dead(self.frame, &lane.pulled_in);
-                    if matches!(role, Role::Make(part) | Role::Break(part) if lane.pulled_in.contains(part))
-                        || (module && matches!(role, Role::Channel { .. }))
-                    {
-                        put_back.push((branch, base[branch]));
-                    }
-                }
-                lane.visited
-                    .push(std::mem::replace(&mut lane.pulled_in, next));
-                moved = true;
-            }
-            if !moved {
-                return;
-            }
-            for (branch, setting) in put_back {
-                self.put(branch, None, setting);
-            }
+    /// Moves the relays of a lane to where their coils want them; false where they rest.
+    fn relays_move(&self, lane: &mut Lane<'_>) -> bool {
+        let mut next = wanted(self.frame, &lane.shown, &lane.pulled_in);
+        // A dead control unit stands among the relays: as they do, it changes what
+        // conducts.
+        next.extend(dead_module(self.frame, &lane.shown, lane.suspect));
+        // What comes back to a stand it had chatters, and is taken as it is.
+        if next == lane.pulled_in || lane.visited.contains(&next) {
+            return false;
         }
+        let last = std::mem::replace(&mut lane.pulled_in, next);
+        lane.visited.push(last);
+        lane.visited.len() < ROUNDS
     }
 
-    /// Opens in each lane the fuse that opens first; false where none does.
-    fn open_fuses(&self, lanes: &mut [Lane<'_>], watched_s: f64) -> bool {
-        let mut any = false;
-        for lane in lanes.iter_mut() {
-            let currents: Vec<f64> = self
-                .frame
-                .links
-                .iter()
-                .map(|branch| lane.shown.amps.get(*branch).copied().unwrap_or(0.0).abs())
-                .collect();
-            if lane.shown.first_a.is_empty() {
-                lane.shown.first_a.clone_from(&currents);
-            }
-            let threats = threats(self.guards, &currents, lane.suspect, watched_s);
-            if lane.opened.len() < OPENINGS
-                && let Some(first) = Threat::first(&threats)
-            {
-                if lane.shown.first.is_none() && lane.opened.is_empty() {
-                    let point = (lane.shown.volts.clone(), lane.shown.amps.clone());
-                    lane.shown.first = Some(Box::new(point));
-                }
-                lane.opened.push(first);
-                lane.shown.opened.clone_from(&lane.opened);
-                any = true;
-            }
+    /// Opens the fuse of a lane that opens first; false where none does.
+    fn fuse_opens(&self, lane: &mut Lane<'_>, watched_s: f64) -> bool {
+        let of_fuse = |branch: &usize| lane.shown.amps.get(*branch).copied().unwrap_or(0.0).abs();
+        let currents: Vec<f64> = self.frame.links.iter().map(of_fuse).collect();
+        if lane.shown.first_a.is_empty() {
+            lane.shown.first_a.clone_from(&currents);
         }
-        any
+        if lane.opened.len() >= OPENINGS {
+            return false;
+        }
+        let threats = threats(self.guards, &currents, lane.suspect, watched_s);
+        let Some(first) = Threat::first(&threats) else {
+            return false;
+        };
+        if lane.shown.first.is_none() && lane.opened.is_empty() {
+            let point = (lane.shown.volts.clone(), lane.shown.amps.clone());
+            lane.shown.first = Some(Box::new(point));
+        }
+        lane.opened.push(first);
+        lane.visited.clear();
+        true
     }
 }
 
 impl<'s> Lane<'s> {
-    fn new(suspect: &'s Suspect, pulled_in: BTreeSet<PartId>) -> Self {
+    fn new(place: usize, suspect: &'s Suspect, pulled_in: BTreeSet<PartId>) -> Self {
         Self {
+            place,
             opened: suspect.worn_out.into_iter().collect(),
             suspect,
             pulled_in,
             visited: Vec::new(),
-            rested: false,
+            touched: Vec::new(),
             shown: Shown::default(),
         }
     }
 }
 
 /// Puts what was solved into its lanes; every figure is fetched once for all.
-fn take(frame: &Frame<'_>, outcome: &Outcome<'_, LANES>, lanes: &mut [Lane<'_>]) {
+fn take(frame: &Frame<'_>, outcome: &Outcome<'_, LANES>, lanes: &mut [Option<Lane<'_>>; LANES]) {
     let nodes = frame.net.nodes + frame.circuit.wires.len();
     for (at, lane) in lanes.iter_mut().enumerate() {
+        let Some(lane) = lane else { continue };
         lane.shown.solved = outcome.failure(at).is_none();
         lane.shown.opened.clone_from(&lane.opened);
         lane.shown.pulled_in.clone_from(&lane.pulled_in);
@@ -325,17 +293,20 @@ fn take(frame: &Frame<'_>, outcome: &Outcome<'_, LANES>, lanes: &mut [Lane<'_>])
     for node in 0..nodes {
         let volts = outcome.voltages_v(node);
         for (at, lane) in lanes.iter_mut().enumerate() {
-            lane.shown.volts.push(if outcome.is_connected(node, at) {
-                volts[at]
-            } else {
-                NOWHERE
-            });
+            if let Some(lane) = lane {
+                let is_fed = outcome.is_connected(node, at);
+                lane.shown
+                    .volts
+                    .push(if is_fed { volts[at] } else { NOWHERE });
+            }
         }
     }
     for branch in 0..frame.branches.len() {
         let amps = outcome.currents_a(branch);
         for (at, lane) in lanes.iter_mut().enumerate() {
-            lane.shown.amps.push(amps[at]);
+            if let Some(lane) = lane {
+                lane.shown.amps.push(amps[at]);
+            }
         }
     }
 }

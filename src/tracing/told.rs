@@ -1,11 +1,11 @@
 //! What coils tell relays, and feeds their control unit, in what is shown of a suspect.
 
+use super::contacts::Coil;
 use super::frame::Frame;
 use super::simulate::Shown;
 use super::suspect::Suspect;
 use crate::circuit::PartId;
 use crate::devices::Model;
-use crate::solving::Role;
 use std::collections::BTreeSet;
 
 /// Whether a feed of the control unit is dead: its outputs then conduct nothing.
@@ -31,16 +31,16 @@ pub(super) fn dead_module<'a>(
 /// Relays that their coils want closed.
 pub(super) fn wanted(frame: &Frame<'_>, shown: &Shown, now: &BTreeSet<PartId>) -> BTreeSet<PartId> {
     let mut wanted = BTreeSet::new();
-    for (branch, role) in frame.net.branches.iter().zip(&frame.net.roles) {
-        let Role::Coil(part) = *role else { continue };
-        let Model::Relay(relay) = frame.resolved.part(part) else {
+    for coil in &frame.moving.coils {
+        let Model::Relay(relay) = frame.resolved.part(coil.part) else {
             continue;
         };
+        let branch = &frame.net.branches[coil.branch];
         let coil_v = (shown.volts[branch.from] - shown.volts[branch.to]).abs();
-        let coil_v = coil_v - opposing_v(frame, shown, part, relay.coil_warm.typical.si());
-        let holds = now.contains(&part) && coil_v > relay.drop_out_warm.si();
+        let coil_v = coil_v - opposing_v(coil, shown, relay.coil_warm.typical.si());
+        let holds = now.contains(&coil.part) && coil_v > relay.drop_out_warm.si();
         if holds || coil_v >= relay.pull_in_warm.si() {
-            wanted.insert(part);
+            wanted.insert(coil.part);
         }
     }
     wanted
@@ -48,8 +48,7 @@ pub(super) fn wanted(frame: &Frame<'_>, shown: &Shown, now: &BTreeSet<PartId>) -
 
 /// Volts of a shift solenoid's holding winding that its second winding undoes,
 /// as in the steady solution.
-fn opposing_v(frame: &Frame<'_>, shown: &Shown, part: PartId, coil_ohm: f64) -> f64 {
-    let winding = Role::PullWinding(part);
-    let branch = frame.net.roles.iter().position(|role| *role == winding);
-    branch.map_or(0.0, |branch| (-shown.amps[branch]).max(0.0) * coil_ohm)
+fn opposing_v(coil: &Coil, shown: &Shown, coil_ohm: f64) -> f64 {
+    let winding = coil.pull_winding;
+    winding.map_or(0.0, |branch| (-shown.amps[branch]).max(0.0) * coil_ohm)
 }

@@ -1,6 +1,6 @@
 //! Damped Newton on the convex part: every law but constant power.
 
-use super::Lane;
+use super::{Lane, Law};
 
 /// Steps within which the convex problem converges in practice; more means it will not.
 const MOST_DAMPED: usize = 300;
@@ -20,6 +20,28 @@ fn looser(spring_s: f64) -> f64 {
         spring_s * 0.2
     } else {
         0.0
+    }
+}
+
+/// The directional derivative of the co-content along a step.
+struct Along<'l> {
+    lane: &'l Lane<'l>,
+    /// Of the linear branches, where the step starts.
+    start: f64,
+    /// Of the linear branches, what the whole step adds.
+    rise: f64,
+    /// The other branches that the step changes, and by how many volts.
+    curved: Vec<(usize, f64)>,
+}
+
+impl Along<'_> {
+    /// The derivative at `part` of the step.
+    fn derivative(&self, part: f64) -> f64 {
+        let linear = self.start + part * self.rise;
+        self.curved.iter().fold(linear, |sum, &(at, change)| {
+            let v = self.lane.voltage(at) + part * change;
+            sum + self.lane.evaluate(at, v).0 * change
+        })
     }
 }
 
@@ -79,33 +101,40 @@ impl Lane<'_> {
         false
     }
 
-    /// Derivative of the co-content along `step`, at `part` of it.
-    fn derivative(&self, step: &[f64], part: f64) -> f64 {
-        let links = self.layout.sorted.iter().enumerate();
-        links.fold(0.0, |sum, (at, link)| {
-            let change = step[link.from as usize] - step[link.to as usize];
-            let v = self.voltage(at) + part * change;
-            if change == 0.0 {
-                sum
-            } else {
-                sum + self.evaluate(at, v).0 * change
-            }
-        })
+    /// The co-content's derivative along `step` from the present voltages.
+    fn along(&self, step: &[f64]) -> Along<'_> {
+        let change = |at: usize| {
+            let link = &self.layout.sorted[at];
+            step[link.from as usize] - step[link.to as usize]
+        };
+        let linear = 0..self.layout.of_law[Law::Conductor as usize].len();
+        let (start, rise) = linear.fold((0.0, 0.0), |(start, rise), at| {
+            let (change, (current, slope)) = (change(at), self.lines[at]);
+            (start + current * change, rise + slope * change * change)
+        });
+        let curved = self.curved.iter().map(|&at| (at, change(at)));
+        Along {
+            lane: self,
+            start,
+            rise,
+            curved: curved.filter(|(_, change)| *change != 0.0).collect(),
+        }
     }
 
     /// The part of `step` to take: where the derivative has clearly shrunk.
     fn line_search(&self, step: &[f64]) -> f64 {
-        let start = self.derivative(step, 0.0);
+        let along = self.along(step);
+        let start = along.derivative(0.0);
         if !(start < 0.0) {
             return 1.0;
         }
         let (mut low, mut at_low) = (0.0, start);
-        let (mut high, mut at_high) = (1.0, self.derivative(step, 1.0));
+        let (mut high, mut at_high) = (1.0, along.derivative(1.0));
         let mut doublings = 0;
         while at_high < 0.9 * start && doublings < 20 {
             (low, at_low) = (high, at_high);
             high *= 2.0;
-            at_high = self.derivative(step, high);
+            at_high = along.derivative(high);
             doublings += 1;
         }
         // A clearly positive derivative may have been so all along: no descent is sure there.
@@ -120,7 +149,7 @@ impl Lane<'_> {
             } else {
                 straight
             };
-            let here = self.derivative(step, part);
+            let here = along.derivative(part);
             if here <= FLAT * -start && here >= 0.5 * start {
                 return part;
             }
@@ -134,17 +163,18 @@ impl Lane<'_> {
     }
 
     /// Position with the largest imbalance less allowance, and that excess.
-    pub(super) fn excess(&self) -> (usize, f64) {
+    pub(super) fn excess(&mut self) -> (usize, f64) {
+        self.measure();
         let mut sums = vec![(0.0_f64, 0.5 * self.residual_a); self.layout.nodes];
         for (at, link) in self.layout.sorted.iter().enumerate() {
-            if self.slots[at].is_none() {
+            let (current, slope) = self.lines[at];
+            if self.slots[at].is_none() || (current == 0.0 && slope == 0.0) {
                 continue;
             }
             let (from, to) = (
                 self.voltages[link.from as usize],
                 self.voltages[link.to as usize],
             );
-            let (current, slope) = self.evaluate(at, from - to);
             let rounding =
                 32.0 * f64::EPSILON * (slope.abs() * (from.abs() + to.abs()) + current.abs());
             sums[link.from as usize].0 += current;
@@ -161,7 +191,16 @@ impl Lane<'_> {
             .unwrap_or((0, 0.0))
     }
 
-    /// Where a full Newton step leads; `spring_s` ties every node to where it is.
+    /// Works out current and slope of every branch at the present voltages.
+    fn measure(&mut self) {
+        let linear = 0..self.layout.of_law[Law::Conductor as usize].len();
+        for at in linear.chain(self.curved.iter().copied()) {
+            self.lines[at] = self.evaluate(at, self.voltage(at));
+        }
+    }
+
+    /// Where a full Newton step leads from the voltages whose balance was told last;
+    /// `spring_s` ties every node to where it is.
     ///
     /// Errors with the position of a pivot without positive conductance.
     pub(super) fn target(&mut self, spring_s: f64) -> Result<Vec<f64>, usize> {
@@ -171,9 +210,8 @@ impl Lane<'_> {
         self.injected.fill(0.0);
         for (at, link) in self.layout.sorted.iter().enumerate() {
             let Some(slot) = self.slots[at] else { continue };
-            let v = self.voltage(at);
-            let (current, slope) = self.evaluate(at, v);
-            let rest = current - slope * v;
+            let (current, slope) = self.lines[at];
+            let rest = current - slope * self.voltage(at);
             self.conductances[slot] += slope;
             self.injected[link.from as usize] -= rest;
             self.injected[link.to as usize] += rest;
