@@ -130,6 +130,7 @@ impl<'c> Tracer<'c> {
     /// A table that cannot be read.
     pub fn answer(&mut self, evidence: &Evidence) -> Result<Answer, TraceError> {
         let evidence = &evidence.once_each();
+        self.scene.memory.begin(evidence);
         let mut weighed = weigh(&self.scene, evidence);
         if !evidence.figures.is_empty() {
             let groups = groups(&self.scene, &weighed.odds);

@@ -11,6 +11,7 @@
 //! Weights and odds of what people notice are judgement.
 
 mod answer;
+mod apart;
 mod candidates;
 mod cause;
 mod contacts;
@@ -18,6 +19,7 @@ mod evidence;
 mod frame;
 mod grounds;
 mod groups;
+mod memory;
 mod next;
 mod opening;
 mod pairs;

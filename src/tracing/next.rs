@@ -96,11 +96,12 @@ pub(super) fn ranked(
     groups: &[Group],
 ) -> Result<Vec<Ranked>, OutOfTable> {
     let live = live(weighed);
-    let plugged_in = plugged_in(scene, evidence, &live);
+    // Every part that is unplugged asks for it: known before two threads do.
+    plugged_in(scene, evidence, &live);
     let probes = probes(scene, evidence, groups);
     let one = |probe: &Probe| -> Result<Ranked, OutOfTable> {
         let cost = test_cost(cost_name(scene, probe))?.value;
-        let outcomes = predict(scene, evidence, probe, &live, plugged_in.as_ref());
+        let outcomes = predict(scene, evidence, probe, &live);
         let bits = bits(scene, weighed, &live, &outcomes);
         let minutes = cost.minutes * (1.0 + RISK * f64::from(cost.risk));
         Ok(Ranked {
@@ -135,14 +136,16 @@ pub(super) fn ranked(
     Ok(all)
 }
 
-/// What a lamp in the holder of the fuse complained of shows.
-fn plugged_in(scene: &Scene<'_>, evidence: &Evidence, live: &[usize]) -> Option<Outcomes> {
-    let trial = Trial {
-        test: TestKind::Lamp,
-        at: Spot::Fuse(evidence.fuse?),
-        state: usual_state(scene, evidence)?,
-    };
-    Some(outcomes(scene, evidence, &trial, live, None))
+/// Works out what a lamp in the holder of the fuse complained of shows.
+fn plugged_in(scene: &Scene<'_>, evidence: &Evidence, live: &[usize]) {
+    if let (Some(fuse), Some(state)) = (evidence.fuse, usual_state(scene, evidence)) {
+        let trial = Trial {
+            test: TestKind::Lamp,
+            at: Spot::Fuse(fuse),
+            state,
+        };
+        outcomes(scene, evidence, &trial, live);
+    }
 }
 
 fn cost_name(scene: &Scene<'_>, probe: &Probe) -> &'static str {
@@ -196,10 +199,9 @@ pub(super) fn predict(
     evidence: &Evidence,
     probe: &Probe,
     live: &[usize],
-    plugged_in: Option<&Outcomes>,
 ) -> Outcomes {
     match probe {
-        Probe::Trial(trial) => outcomes(scene, evidence, trial, live, plugged_in),
+        Probe::Trial(trial) => outcomes(scene, evidence, trial, live),
         Probe::Reading(figure) => {
             let values = seen(scene, evidence, figure, live);
             binned(figure.quantity, &values)

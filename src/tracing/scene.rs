@@ -5,6 +5,7 @@ use super::candidates;
 use super::cause::Cause;
 use super::evidence::Complaint;
 use super::frame::Frame;
+use super::memory::Memory;
 use super::opening::{CRANKED_S, Guard, Threat, WATCHED_S};
 use super::simulate::{Changes, Rules, Shown, Simulation, threats};
 use super::suspect::{Site, Suspect};
@@ -27,6 +28,8 @@ pub(super) struct Scene<'c> {
     pub shown: Vec<Vec<Shown>>,
     /// Per state, what the sound circuit shows.
     pub healthy: Vec<Shown>,
+    /// What tests and readings would show, as far as it was asked.
+    pub memory: Memory,
     /// Per state, seconds that it lasts, as far as fuses go.
     watched_s: Vec<f64>,
 }
@@ -39,6 +42,8 @@ const ELECTRONICS: f64 = 0.9;
 /// do: they start, give up and start again (judgement).
 const ALIVE_V: f64 = 3.0;
 const RESTARTS: f64 = 0.3;
+/// Suspects from which a second thread is worth its start.
+const WORTH_TWO: usize = 400;
 /// Exponent of a filament's light over its volts (common practice).
 const LIGHT: f64 = 3.4;
 
@@ -63,6 +68,7 @@ impl<'c> Scene<'c> {
             suspects,
             shown: Vec::new(),
             healthy: Vec::new(),
+            memory: Memory::default(),
         };
         scene.play();
         Ok(scene)
@@ -136,6 +142,28 @@ impl<'c> Scene<'c> {
 
     /// Shows the suspects of a list anew with the changes of a test.
     pub(super) fn again(
+        &self,
+        state: usize,
+        which: &[usize],
+        changes: &Changes,
+        rules: Rules,
+    ) -> Vec<Shown> {
+        if which.is_empty() {
+            return Vec::new();
+        }
+        if which.len() >= WORTH_TWO {
+            let (one, other) = which.split_at(which.len() / 2);
+            return std::thread::scope(|scope| {
+                let other = scope.spawn(|| self.again_here(state, other, changes, rules));
+                let mut all = self.again_here(state, one, changes, rules);
+                all.extend(other.join().unwrap_or_default());
+                all
+            });
+        }
+        self.again_here(state, which, changes, rules)
+    }
+
+    fn again_here(
         &self,
         state: usize,
         which: &[usize],
@@ -296,67 +324,6 @@ impl<'c> Scene<'c> {
             shown.amps[at].abs() + shunt.map_or(0.0, |shunt| shown.amps[shunt].abs())
         })
         .fold(0.0, f64::max)
-    }
-
-    /// The circuit as an ohmmeter meets it: batteries and chargers off, outputs
-    /// of modules asleep, loads as the ohms they show cold, electronics as some
-    /// kilohms.
-    pub(super) fn resting_loads(&self) -> Changes {
-        let mut changes = Changes::new();
-        for (at, role) in self.frame.net.roles.iter().enumerate() {
-            let law = self.frame.branches[at].law;
-            match *role {
-                Role::Supply(_) | Role::Charger(_) | Role::Channel { .. } => {
-                    changes.push((at, super::frame::absent(law)));
-                }
-                Role::Load { part, .. } => {
-                    let shunt = self.frame.extra(super::frame::Extra::Shunt(at));
-                    let ohms = cold_ohms(self.frame.resolved.part(part));
-                    changes.push((at, super::frame::absent(law)));
-                    if let (Some(shunt), Some(ohm)) = (shunt, ohms) {
-                        changes.push((shunt, super::frame::ohms(ohm)));
-                    }
-                }
-                _ => {}
-            }
-        }
-        changes
-    }
-
-    /// Branches of a part: taken out when its plug is pulled, with whatever
-    /// shorts them.
-    pub(super) fn unplugging(&self, part: PartId) -> Changes {
-        let mut changes = Changes::new();
-        let mut out = |branch: usize| {
-            let law = self.frame.branches[branch].law;
-            changes.push((branch, super::frame::absent(law)));
-        };
-        for own in self.frame.of_part(part) {
-            out(own);
-            if let Some(shunt) = self.frame.extra(super::frame::Extra::Shunt(own)) {
-                out(shunt);
-            }
-        }
-        changes
-    }
-}
-
-/// A load as an ohmmeter meets it, cold.
-fn cold_ohms(model: &Model) -> Option<f64> {
-    /// A filament is a tenth of its hot ohms when cold (common practice).
-    const COLD: f64 = 0.1;
-    /// Electronics at an ohmmeter's volts (judgement).
-    const ELECTRONICS_OHM: f64 = 5000.0;
-    match model {
-        Model::Motor(motor) => Some(motor.parameters.r.typical.si()),
-        Model::PulsePump(pump) => Some(pump.coil_warm.typical.si()),
-        Model::Solenoid(solenoid) => Some(solenoid.coil_warm.typical.si()),
-        Model::Load(load) => Some(match &load.shape {
-            LoadShape::Resistance(ohms) => ohms.typical.si(),
-            LoadShape::Lamp { nominal_v, current } => COLD * nominal_v / current.typical.si(),
-            LoadShape::Power(_) | LoadShape::Current(_) => ELECTRONICS_OHM,
-        }),
-        _ => None,
     }
 }
 

@@ -130,6 +130,11 @@ pub(in crate::tracing) fn seen(
     figure: &Figure,
     live: &[usize],
 ) -> Vec<f64> {
+    let work = |new: &[usize]| worked_out(scene, evidence, figure, new);
+    scene.memory.readings(figure, live, work)
+}
+
+fn worked_out(scene: &Scene<'_>, evidence: &Evidence, figure: &Figure, live: &[usize]) -> Vec<f64> {
     if figure.quantity == Quantity::Ohms {
         return ohms(scene, figure, live);
     }

@@ -94,7 +94,7 @@ pub(super) fn item_done(
         at: done.at,
         state,
     };
-    let odds = item_of(&outcomes(scene, evidence, &trial, live, None), plain(done))?;
+    let odds = item_of(&outcomes(scene, evidence, &trial, live), plain(done))?;
     let mut all = vec![1.0; scene.suspects.len()];
     for (at, odds) in live.iter().zip(odds) {
         all[*at] = odds;
@@ -165,15 +165,18 @@ fn quiet_enough(scene: &Scene<'_>, evidence: &Evidence) -> Option<usize> {
     serves.min_by(|a, b| runs(a).cmp(&runs(b)).then(draws(a).total_cmp(&draws(b))))
 }
 
-/// What a test would show under each of `live`; `plugged_in` is what a lamp in
-/// the holder shows before anything is unplugged, where that was asked already.
+/// What a test would show under each of `live`.
 pub(in crate::tracing) fn outcomes(
     scene: &Scene<'_>,
     evidence: &Evidence,
     trial: &Trial,
     live: &[usize],
-    plugged_in: Option<&Outcomes>,
 ) -> Outcomes {
+    let work = |new: &[usize]| worked_out(scene, evidence, trial, new);
+    scene.memory.outcomes(trial, live, work)
+}
+
+fn worked_out(scene: &Scene<'_>, evidence: &Evidence, trial: &Trial, live: &[usize]) -> Outcomes {
     let yes_no = |words: [&'static str; 2], yes: &dyn Fn(usize) -> f64| Outcomes {
         words: words.to_vec(),
         odds: live
@@ -188,7 +191,7 @@ pub(in crate::tracing) fn outcomes(
     let there = |at: usize| sits_at(&scene.frame, suspect(at), trial.at);
     match trial.test {
         TestKind::Lamp => lamp(scene, trial, &Changes::new(), live),
-        TestKind::Unplug => unplugged(scene, evidence, trial, live, plugged_in),
+        TestKind::Unplug => unplugged(scene, evidence, trial, live),
         TestKind::Swap => yes_no(["cured", "same"], &|at| {
             let inside = part_at(scene, trial.at).is_some_and(|part| is_inside(suspect(at), part));
             if inside { SURE } else { 0.04 }
@@ -287,13 +290,7 @@ fn seen(suspect: &Suspect, test: TestKind) -> f64 {
 }
 
 /// With a part's or plug's connections pulled: does the trouble go?
-fn unplugged(
-    scene: &Scene<'_>,
-    evidence: &Evidence,
-    trial: &Trial,
-    live: &[usize],
-    plugged_in: Option<&Outcomes>,
-) -> Outcomes {
+fn unplugged(scene: &Scene<'_>, evidence: &Evidence, trial: &Trial, live: &[usize]) -> Outcomes {
     let words = vec!["clears", "stays"];
     let pulled = match trial.at {
         Spot::Wire(wire) => scene
@@ -307,19 +304,13 @@ fn unplugged(
     };
     let odds = match (evidence.complaint, evidence.fuse) {
         (Complaint::FuseOpens, Some(fuse)) => {
-            let with = |more: &Changes| {
-                let trial = Trial {
-                    test: TestKind::Lamp,
-                    at: Spot::Fuse(fuse),
-                    state: trial.state,
-                };
-                lamp(scene, &trial, more, live)
+            let plugged_in = Trial {
+                test: TestKind::Lamp,
+                at: Spot::Fuse(fuse),
+                state: trial.state,
             };
-            let before = match plugged_in {
-                Some(known) => known.clone(),
-                None => with(&Changes::new()),
-            };
-            let after = with(&pulled);
+            let before = outcomes(scene, evidence, &plugged_in, live);
+            let after = lamp(scene, &plugged_in, &pulled, live);
             let pairs = before.odds.iter().zip(&after.odds);
             pairs
                 .map(|(before, after)| {
