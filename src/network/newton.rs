@@ -124,6 +124,7 @@ pub(crate) fn run<const W: usize>(
     settings: &Settings,
 ) {
     let mut active = [1.0; W];
+    let mut is_first = true;
     let mut is_flat = flat.is_some();
     let mut flat = flat;
     group.steps = [0; W];
@@ -136,6 +137,7 @@ pub(crate) fn run<const W: usize>(
             parameters: &group.parameters,
             voltages: &group.voltages,
             active: &active,
+            is_first,
             flat,
         };
         let distance = stamp_step(&known, &mut group.states, &mut group.store);
@@ -155,6 +157,7 @@ pub(crate) fn run<const W: usize>(
                 }
             }
         }
+        is_first = false;
         is_flat = false;
         if active.iter().all(|&lane| lane == 0.0) {
             break;
@@ -180,6 +183,7 @@ pub(crate) fn linearise<const W: usize>(layout: &Layout, group: &mut Group<W>) {
         parameters: &group.parameters,
         voltages: &group.voltages,
         active: &active,
+        is_first: false,
         flat: None,
     };
     stamp_step(&known, &mut group.states, &mut group.store);

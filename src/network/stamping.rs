@@ -19,6 +19,8 @@ pub(crate) struct Known<'a, const W: usize> {
     pub(crate) voltages: &'a [[f64; W]],
     /// Lanes still moving (1) and lanes that keep their states (0).
     pub(crate) active: &'a [f64; W],
+    /// Whether this is the first step.
+    pub(crate) is_first: bool,
     /// Nominal load voltage of a flat start's first step.
     pub(crate) flat: Option<f64>,
 }
@@ -112,6 +114,10 @@ fn stamp_law<L: VoltageLaw<N>, const N: usize, const W: usize>(
         if let Some(load_v) = known.flat {
             for lane in 0..W {
                 v[lane] = L::flat_v(&lane_of(&p, lane), load_v);
+            }
+        } else if known.is_first {
+            for lane in 0..W {
+                v[lane] = L::first_v(&lane_of(&p, lane), v[lane]);
             }
         }
         let mut conductance = [0.0; W];

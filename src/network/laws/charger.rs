@@ -38,6 +38,17 @@ impl VoltageLaw<4> for Charger {
         p[2]
     }
 
+    /// Regulating, as far as that goes: from a flat piece, a step may land on the other
+    /// and back for ever; from the steep one between them it lands on the right one.
+    #[inline(always)]
+    fn first_v(p: &[f64; 4], v: f64) -> f64 {
+        let [_, most, v_set, g] = *p;
+        // Well inside, so that rounding leaves it there.
+        let (low, high) = (v_set - 0.75 * most / g, v_set - 0.25 * most / g);
+        let above = if v > low { v } else { low };
+        if above < high { above } else { high }
+    }
+
     #[inline(always)]
     fn current(p: &[f64; 4], v: f64) -> (f64, f64) {
         let [_, most, v_set, g] = *p;

@@ -25,6 +25,12 @@ pub(crate) trait VoltageLaw<const N: usize> {
     /// `load_v` is the nominal voltage of loads.
     fn flat_v(p: &[f64; N], load_v: f64) -> f64;
 
+    /// Voltage at which the law is linearised first where a start has `v` volts.
+    #[inline(always)]
+    fn first_v(_: &[f64; N], v: f64) -> f64 {
+        v
+    }
+
     /// Current (amperes) and slope (siemens) at `v` volts, scale not applied.
     fn current(p: &[f64; N], v: f64) -> (f64, f64);
 }
