@@ -25,6 +25,8 @@ pub struct Solver<const W: usize> {
     layout: Arc<Layout>,
     group: Group<W>,
     reach: Reach,
+    /// Parameters of each lane that go in together; none until some are staged.
+    staged: [Vec<f64>; W],
 }
 
 impl<const W: usize> Solver<W> {
@@ -44,6 +46,7 @@ impl<const W: usize> Solver<W> {
             layout,
             group,
             reach: Reach::default(),
+            staged: [const { Vec::new() }; W],
         }
     }
 
@@ -80,6 +83,56 @@ impl<const W: usize> Solver<W> {
         })
     }
 
+    /// Puts parameters and scale of `branch` aside for `lane`, until [`Solver::commit`].
+    /// Where all lanes change this is the faster way: the lanes of a parameter lie side
+    /// by side, and are then written at once.
+    ///
+    /// # Errors
+    /// As [`Solver::set`] and [`Solver::set_scale`]; a branch out of circuit keeps its
+    /// parameters, whatever is given.
+    pub(crate) fn stage(
+        &mut self,
+        branch: usize,
+        lane: usize,
+        parameters: &Parameters,
+        scale: f64,
+    ) -> Result<(), SetError> {
+        let at = self.sorted(branch)?;
+        let law = self.layout.sorted[at].law;
+        let first = self.layout.parameters_at(at);
+        let staged = self.staged.get_mut(lane);
+        let staged = staged.ok_or(SetError::NoLane { lane })?;
+        if staged.is_empty() {
+            staged.extend(self.group.parameters.iter().map(|values| values[lane]));
+        }
+        let staged = &mut staged[first..first + law.stored()];
+        finite_not_negative("scale", scale)?;
+        if scale > 0.0 {
+            fits(branch, law, parameters)?;
+            parameters.store(|slot, value| staged[slot] = value);
+        }
+        staged[0] = scale;
+        Ok(())
+    }
+
+    /// Puts in what was staged, in every lane that has something.
+    pub(crate) fn commit(&mut self) {
+        let count = self.group.parameters.len();
+        let rows: [&[f64]; W] = std::array::from_fn(|lane| self.staged[lane].as_slice());
+        if rows.iter().any(|row| row.len() != count) {
+            // Some lane has nothing: the others go in one by one.
+            for (lane, row) in rows.into_iter().enumerate() {
+                for (values, value) in self.group.parameters.iter_mut().zip(row) {
+                    values[lane] = *value;
+                }
+            }
+            return;
+        }
+        for (at, values) in self.group.parameters.iter_mut().enumerate() {
+            *values = rows.map(|row| row[at]);
+        }
+    }
+
     /// Takes over what `other`, a solver of the same plan, holds of some branches, in
     /// every lane. What a solver holds was checked when it was set. Branches that the
     /// plan does not have are passed over.
@@ -102,15 +155,7 @@ impl<const W: usize> Solver<W> {
         write: impl Fn(&mut [f64; W], f64),
     ) -> Result<(), SetError> {
         let at = self.sorted(branch)?;
-        let planned = self.layout.sorted[at].law;
-        if parameters.law() != planned {
-            return Err(SetError::OtherLaw {
-                branch,
-                planned,
-                given: parameters.law(),
-            });
-        }
-        parameters.check()?;
+        fits(branch, self.layout.sorted[at].law, &parameters)?;
         let first = self.layout.parameters_at(at);
         write(&mut self.group.parameters[first], 1.0);
         parameters.store(|slot, value| write(&mut self.group.parameters[first + slot], value));
@@ -254,4 +299,16 @@ impl<const W: usize> Solver<W> {
             }
         }
     }
+}
+
+/// Whether parameters are those of a law, and what it allows.
+fn fits(branch: usize, planned: Law, parameters: &Parameters) -> Result<(), SetError> {
+    if parameters.law() != planned {
+        return Err(SetError::OtherLaw {
+            branch,
+            planned,
+            given: parameters.law(),
+        });
+    }
+    Ok(parameters.check()?)
 }

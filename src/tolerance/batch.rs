@@ -58,6 +58,11 @@ impl Setup {
             lends_to: Vec::new(),
         }
     }
+
+    /// Whether it is wanted itself, by its number, or lends to one that is.
+    fn is_needed(&self, number: usize, wanted: &impl Fn(usize) -> bool) -> bool {
+        wanted(number) || self.lends_to.iter().any(|later| wanted(*later))
+    }
 }
 
 impl<'c> Batch<'c> {
@@ -232,27 +237,32 @@ pub(super) struct Worker<'b> {
 }
 
 impl Worker<'_> {
-    /// Puts one circuit into a lane; [`Worker::solve`] shares out what setups have
-    /// alike.
+    /// Makes one circuit ready for a lane; [`Worker::commit`] puts all of them in, and
+    /// [`Worker::solve`] shares out what setups have alike.
     pub(super) fn load(&mut self, lane: usize, values: &[f64], wanted: impl Fn(usize) -> bool) {
         self.batch.fill(&mut self.scratch, values);
         self.sound[lane] = true;
         let setups = self.batch.setups.iter().zip(&mut self.solvers);
         for (at, (setup, (solver, _))) in setups.enumerate() {
-            if !wanted(at) && !setup.lends_to.iter().any(|later| wanted(*later)) {
+            if !setup.is_needed(at, &wanted) {
                 continue;
             }
             let found = self.batch.as_found(setup);
             let state = &self.scratch.states[setup.state];
             for &branch in &setup.own {
                 let setting = found.setting(&self.scratch.resolved, state, branch);
-                let put = if setting.scale > 0.0 {
-                    solver.set(branch, lane, setting.parameters)
-                } else {
-                    Ok(())
-                };
-                let put = put.and_then(|()| solver.set_scale(branch, lane, setting.scale));
+                let put = solver.stage(branch, lane, &setting.parameters, setting.scale);
                 self.sound[lane] &= put.is_ok();
+            }
+        }
+    }
+
+    /// Puts every circuit that was loaded into its lane.
+    pub(super) fn commit(&mut self, wanted: impl Fn(usize) -> bool) {
+        let setups = self.batch.setups.iter().zip(&mut self.solvers);
+        for (at, (setup, (solver, _))) in setups.enumerate() {
+            if setup.is_needed(at, &wanted) {
+                solver.commit();
             }
         }
     }

@@ -35,6 +35,7 @@ impl<'b> Eight<'b> {
             let resolved = self.worker.resolved();
             self.watch.note(&mut self.lanes, lane, resolved, values);
         }
+        self.worker.commit(wanted);
     }
 
     /// Solves the wanted setups of what is loaded: reads their columns, and what

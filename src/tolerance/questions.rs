@@ -181,6 +181,11 @@ impl Watch {
         self.readings.len() + self.questions.len() + question
     }
 
+    /// Whether a column has by how much a question is missed.
+    pub(super) fn is_miss(&self, column: usize) -> bool {
+        column >= self.readings.len() + self.questions.len()
+    }
+
     /// Takes what the limits need from the circuit just put into a lane.
     pub(super) fn note(&self, lanes: &mut Lanes, lane: usize, resolved: &Resolved, values: &[f64]) {
         lanes.season.note(lane, resolved, values);

@@ -3,7 +3,7 @@
 
 use super::batch::Batch;
 use super::sharpen::Sharpened;
-use super::strata::{figure, share_below};
+use super::strata::{Triangle, share_below};
 use crate::circuit::{Circuit, Reading};
 use crate::findings::{Finding, code};
 use crate::quantities::{Dimension, print_in};
@@ -121,7 +121,7 @@ fn all_narrowed(batch: &Batch<'_>, sharpened: &Sharpened) -> Vec<Narrowed> {
         // Of nine tenths of its probability before.
         let held = share_below(&unknown.band, high) - share_below(&unknown.band, low);
         let left = held / 0.9;
-        let before = |share| unknown.shown(figure(&unknown.band, share));
+        let before = |share| unknown.shown(Triangle::new(unknown.band).figure(share));
         if left < TOLD {
             let narrowed = Narrowed {
                 subject: unknown.subject.clone(),

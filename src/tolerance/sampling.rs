@@ -7,7 +7,7 @@
 use super::batch::{Batch, LANES};
 use super::eight::Eight;
 use super::questions::Watch;
-use super::strata::{Axis, Strata, figure};
+use super::strata::{Axis, Strata, Triangle};
 use std::ops::Range;
 
 /// Samples kept whole.
@@ -65,6 +65,9 @@ pub(super) struct Row {
 pub(super) struct Histogram {
     low: f64,
     width: f64,
+    /// Classes a unit, the reciprocal of the width.
+    per_unit: f64,
+    /// None of a column that is only held against nought.
     counts: Vec<u32>,
     /// How many lie above nought.
     pub above_nought: u64,
@@ -79,13 +82,20 @@ impl Histogram {
         let low = sound.clone().fold(f64::INFINITY, f64::min);
         let high = sound.fold(f64::NEG_INFINITY, f64::max);
         let reach = if high > low { high - low } else { 0.0 };
+        let width = (2.0 * reach / CLASSES as f64).max(f64::MIN_POSITIVE);
         Self {
             low: low - 0.5 * reach,
-            width: (2.0 * reach / CLASSES as f64).max(f64::MIN_POSITIVE),
+            width,
+            per_unit: 1.0 / width,
             counts: vec![0; CLASSES],
             above_nought: 0,
             counted: 0,
         }
+    }
+
+    /// Of a column of which only what lies above nought is asked for.
+    fn without_classes() -> Self {
+        Self::default()
     }
 
     fn empty_like(&self) -> Self {
@@ -102,8 +112,10 @@ impl Histogram {
         if !value.is_finite() {
             return;
         }
-        let class = ((value - self.low) / self.width) as usize;
-        self.counts[class.min(CLASSES - 1)] += 1;
+        if let Some(last) = self.counts.len().checked_sub(1) {
+            let class = ((value - self.low) * self.per_unit) as usize;
+            self.counts[class.min(last)] += 1;
+        }
         self.above_nought += u64::from(value > 0.0);
         self.counted += 1;
     }
@@ -148,9 +160,14 @@ pub(super) fn sampled(batch: &Batch<'_>, watch: &Watch, drawing: Drawing) -> Sam
     }
     if drawing.samples > kept_count {
         let column = |at: usize| sampled.kept.iter().map(move |row| row.columns[at]);
-        let mut all: Vec<Histogram> = (0..watch.columns())
-            .map(|at| Histogram::around(column(at)))
-            .collect();
+        let histogram = |at: usize| {
+            if watch.is_miss(at) {
+                Histogram::without_classes()
+            } else {
+                Histogram::around(column(at))
+            }
+        };
+        let mut all: Vec<Histogram> = (0..watch.columns()).map(histogram).collect();
         for (histogram, at) in all.iter_mut().zip(0..) {
             column(at).for_each(|value| histogram.count(value));
         }
@@ -227,20 +244,23 @@ fn on_threads<T: Send>(
 /// Takes samples one group of lanes after the other.
 struct Taker<'b> {
     eight: Eight<'b>,
-    axes: Vec<Axis>,
+    axes: Vec<(Axis, Triangle)>,
     strata: Strata,
     values: Vec<Vec<f64>>,
 }
 
 impl<'b> Taker<'b> {
     fn new(batch: &'b Batch<'b>, watch: &'b Watch, drawing: Drawing) -> Self {
-        let unknowns = batch.unknowns.len();
-        let axis = |number| Axis::new(drawing.seed, number);
+        let axes = batch.unknowns.iter().enumerate();
+        let axes = axes.map(|(number, unknown)| {
+            let axis = Axis::new(drawing.seed, number);
+            (axis, Triangle::new(unknown.band))
+        });
         Self {
             eight: Eight::new(batch, watch),
-            axes: (0..unknowns).map(axis).collect(),
+            axes: axes.collect(),
             strata: Strata::new(drawing.samples),
-            values: vec![vec![0.0; unknowns]; LANES],
+            values: vec![vec![0.0; batch.unknowns.len()]; LANES],
         }
     }
 
@@ -248,9 +268,8 @@ impl<'b> Taker<'b> {
     /// with an operating point in every state.
     fn group(&mut self, first: u64, count: usize) -> [bool; LANES] {
         for (sample, values) in (first..).zip(&mut self.values[..count]) {
-            let unknowns = self.eight.batch.unknowns.iter().zip(&self.axes);
-            for (value, (unknown, axis)) in values.iter_mut().zip(unknowns) {
-                *value = figure(&unknown.band, axis.share(sample, self.strata));
+            for (value, (axis, range)) in values.iter_mut().zip(&self.axes) {
+                *value = range.figure(axis.share(sample, self.strata));
             }
         }
         self.eight.solved(&self.values[..count])

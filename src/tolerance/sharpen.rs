@@ -22,7 +22,7 @@ use super::dense::Split;
 use super::eight::Eight;
 use super::questions::Watch;
 use super::sampling::{Drawing, KEPT, Row, Sampled, in_chunks};
-use super::strata::figure;
+use super::strata::Triangle;
 use super::taker::Taker;
 use crate::quantities::Band;
 use std::f64::consts::SQRT_2;
@@ -66,7 +66,7 @@ fn normal(z: f64) -> f64 {
 
 /// The value of a range at a deviate.
 fn at(band: &Band<f64>, z: f64) -> f64 {
-    figure(band, normal(z))
+    Triangle::new(*band).figure(normal(z))
 }
 
 /// Draws boats as the readings leave them; none where the circuit shows none.

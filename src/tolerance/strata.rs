@@ -94,23 +94,37 @@ impl Axis {
     }
 }
 
-/// The figure of a range with so much of the probability below it: triangular,
-/// its peak at the typical figure, as everywhere in the project.
-#[inline]
-pub(super) fn figure(band: &Band<f64>, share: f64) -> f64 {
-    let width = band.high - band.low;
-    if width <= 0.0 {
-        return band.typical;
+/// A range as it is drawn from: triangular, its peak at the typical figure, as
+/// everywhere in the project.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Triangle {
+    band: Band<f64>,
+    width: f64,
+    /// Share of the probability below the peak.
+    peak: f64,
+}
+
+impl Triangle {
+    pub(super) fn new(band: Band<f64>) -> Self {
+        let width = band.high - band.low;
+        let peak = (band.typical - band.low) / width;
+        Self { band, width, peak }
     }
-    let peak = (band.typical - band.low) / width;
-    if share < peak {
-        band.low + width * (share * peak).sqrt()
-    } else {
-        band.high - width * ((1.0 - share) * (1.0 - peak)).sqrt()
+
+    /// The figure with so much of the probability below it.
+    #[inline]
+    pub(super) fn figure(&self, share: f64) -> f64 {
+        if self.width <= 0.0 {
+            self.band.typical
+        } else if share < self.peak {
+            self.band.low + self.width * (share * self.peak).sqrt()
+        } else {
+            self.band.high - self.width * ((1.0 - share) * (1.0 - self.peak)).sqrt()
+        }
     }
 }
 
-/// The share of the probability below a figure: the reverse of [`figure`].
+/// The share of the probability below a figure: the reverse of [`Triangle::figure`].
 pub(super) fn share_below(band: &Band<f64>, value: f64) -> f64 {
     let width = band.high - band.low;
     if width <= 0.0 {
@@ -176,7 +190,7 @@ mod tests {
             high: 7.0,
         };
         for share in [0.01, 0.1, 0.166, 0.5, 0.93] {
-            let back = share_below(&band, figure(&band, share));
+            let back = share_below(&band, Triangle::new(band).figure(share));
             assert!((back - share).abs() < 1e-12, "{share} gave {back}");
         }
     }
