@@ -10,7 +10,7 @@ use crate::quantities::{Seconds, parse_band};
 use crate::span::CircuitText;
 use crate::tracing::{
     self, Before, Cause, CauseOdds, Complaint, Element, Evidence, NextTest, OutcomeView, When,
-    trace_document,
+    trace_document, with_rest,
 };
 use std::io::{self, IsTerminal};
 use std::path::PathBuf;
@@ -91,6 +91,9 @@ pub(super) struct Args {
     altered: Vec<String>,
 }
 
+/// What is said of a state of rest that the file does not have.
+const AT_REST: &str = "The file has no state `off`: it is taken with every switch open that is open in some state, every selector where it joins least, and nothing charging. A state `off` of your own says better what stays on.";
+
 fn word<T: Copy>(text: &str, all: &[(T, &'static str)]) -> Result<T, String> {
     let found = all.iter().find(|(_, word)| *word == text);
     found.map(|(one, _)| *one).ok_or_else(|| {
@@ -117,7 +120,9 @@ fn seconds(text: &str) -> Result<crate::quantities::Band<Seconds>, String> {
 
 impl Args {
     pub(super) fn run(&self, output: &OutputArgs) -> Result<Reply, Failure> {
-        let loaded = self.circuit.load()?;
+        let mut loaded = self.circuit.load()?;
+        let own_states = loaded.circuit.states.len();
+        loaded.circuit = with_rest(loaded.circuit);
         if self.converses(output) {
             let start = if self.is_told() {
                 Some(self.evidence(&loaded)?)
@@ -132,9 +137,18 @@ impl Args {
             return Ok(Reply::Text(String::new()));
         }
         let evidence = self.evidence(&loaded)?;
+        // Whoever neither asks for a drain nor speaks of it needs no state of rest.
+        let is_taken = loaded.circuit.states.len() > own_states;
+        let is_asked = evidence.complaint == Complaint::Drain || evidence.names(own_states);
+        if is_taken && !is_asked {
+            loaded.circuit.states.truncate(own_states);
+        }
         let found = tracing::trace(&loaded.circuit, &evidence, &self.weights()?)
             .map_err(|why| Failure::Unsolved(why.to_string()))?;
         let mut document = trace_document(&found);
+        if is_taken && is_asked {
+            document.paragraph(AT_REST.to_owned());
+        }
         let mut body = body(&found);
         if let Some(boat) = self.circuit.typical.as_deref().and_then(typical) {
             let sharper = sharpening(&loaded.circuit, &found);

@@ -40,6 +40,41 @@ const KEYS: &[&str] = &[
     "test",
 ];
 
+/// Keys a reading may have.
+const READING_KEYS: &[&str] = &[
+    "at",
+    "to",
+    "quantity",
+    "value",
+    "state",
+    "unplugged",
+    "loaded",
+];
+
+/// Words that owners use, and the log's own.
+const SAME: &[(&str, &str)] = &[
+    ("cranking", "start"),
+    ("starting", "start"),
+    ("engine-off", "engine-stopped"),
+    ("rain", "wet"),
+    ("in-rain", "wet"),
+    ("spray", "wet"),
+    ("waves", "moving"),
+    ("vibration", "moving"),
+    ("fuse-blows", "fuse-opens"),
+    ("fuse-blown", "fuse-opens"),
+    ("winter", "storage"),
+    ("new-battery", "work"),
+    ("repair", "work"),
+    ("reversed", "reversal"),
+    ("burnt", "melted"),
+    ("green", "corroded"),
+    ("rusty", "corroded"),
+    ("dim", "glows"),
+    ("blown", "clean-gap"),
+    ("black", "soot"),
+];
+
 /// Reads a log against its circuit.
 ///
 /// # Errors
@@ -77,19 +112,23 @@ impl Reader<'_> {
         );
     }
 
-    fn log(&mut self, log: &DeTable<'_>) -> Option<Evidence> {
-        for (key, _) in log {
+    fn known_keys(&mut self, table: &DeTable<'_>, what: &str, keys: &[&'static str]) {
+        for (key, _) in table {
             let name = key.get_ref();
-            if !KEYS.contains(&name.as_ref()) {
-                let near = super::nearest(name, KEYS.iter().copied());
+            if !keys.contains(&name.as_ref()) {
+                let near = super::nearest(name, keys.iter().copied());
                 let hint = near.map_or_else(
-                    || format!("a log has {}", KEYS.join(", ")),
+                    || format!("{what} has {}", keys.join(", ")),
                     |near| format!("did you mean `{near}`?"),
                 );
-                let what = format!("a log has no `{name}`");
+                let what = format!("{what} has no `{name}`");
                 self.mistake(key.span().into(), name, what, hint);
             }
         }
+    }
+
+    fn log(&mut self, log: &DeTable<'_>) -> Option<Evidence> {
+        self.known_keys(log, "a log", KEYS);
         let Some(complaint) = log.get("complaint") else {
             let all = words(Complaint::ALL);
             self.mistake(
@@ -207,7 +246,10 @@ impl Reader<'_> {
         if let Some((found, _)) = all.iter().find(|(_, word)| *word == text) {
             return Some(*found);
         }
-        let near = super::nearest(&text, all.iter().map(|(_, word)| *word));
+        let own = |word: &&str| all.iter().any(|(_, known)| known == word);
+        let same = SAME.iter().find(|(said, _)| *said == text);
+        let same = same.map(|(_, word)| *word).filter(own);
+        let near = same.or_else(|| super::nearest(&text, all.iter().map(|(_, word)| *word)));
         let hint = near.map_or_else(
             || format!("it is one of {}", words(all)),
             |near| format!("did you mean `{near}`?"),
@@ -327,6 +369,7 @@ impl Reader<'_> {
 
     fn sign(&mut self, entry: Entry<'_, '_>) -> Option<(Spot, SignKind)> {
         let table = self.table(entry, "signs")?;
+        self.known_keys(table, "a sign", &["at", "sign"]);
         let span = entry.span().into();
         let at = self.at(table, span);
         let sign = self.needed(table, span, "sign", "\"hot\"")?;
@@ -336,6 +379,7 @@ impl Reader<'_> {
 
     fn reading(&mut self, entry: Entry<'_, '_>) -> Option<Figure> {
         let table = self.table(entry, "reading")?;
+        self.known_keys(table, "a reading", READING_KEYS);
         let span: Span = entry.span().into();
         let at = self.at(table, span);
         let to = table.get("to").and_then(|to| {
@@ -411,6 +455,7 @@ impl Reader<'_> {
 
     fn test(&mut self, entry: Entry<'_, '_>) -> Option<Done> {
         let table = self.table(entry, "test")?;
+        self.known_keys(table, "a test", &["test", "at", "state", "outcome"]);
         let span: Span = entry.span().into();
         let test = self.needed(table, span, "test", "\"lamp\"")?;
         let test = self.word(test, "test", TestKind::ALL);

@@ -187,7 +187,7 @@ fn answer(scene: &Scene<'_>, evidence: &Evidence, weighed: &Weighed) -> Result<A
         why_this_fuse: why_this_fuse(scene, evidence, state, weighed, &groups),
         distance: distance_in_words(scene, weighed, &groups),
         plan: plan(scene, weighed, &live, &tests, &groups),
-        stop: stop(&groups, &tests),
+        stop: stop(scene, &groups, &tests),
         assumed: scene.frame.resolved.assumed.clone(),
     })
 }
@@ -271,7 +271,7 @@ fn view(
         .into_iter()
         .take(3)
         .filter(|group| group.odds > 0.05)
-        .map(|group| (group.cause, subject(scene, group.site), group.odds))
+        .map(|group| (group.cause, group.subject(scene), group.odds))
         .collect();
     OutcomeView {
         outcome: word.to_owned(),

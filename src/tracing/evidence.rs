@@ -305,6 +305,14 @@ pub struct Evidence {
 }
 
 impl Evidence {
+    /// Whether anything was said of a state.
+    pub fn names(&self, state: usize) -> bool {
+        let told = self.states.iter().chain(&self.fine).copied();
+        let figures = self.figures.iter().filter_map(|figure| figure.state);
+        let tests = self.tests.iter().filter_map(|done| done.state);
+        told.chain(figures).chain(tests).any(|at| at == state)
+    }
+
     /// Nothing but a complaint.
     pub fn of(complaint: Complaint) -> Self {
         Self {

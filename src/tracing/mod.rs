@@ -27,6 +27,7 @@ mod plain;
 mod plan;
 mod probes;
 mod refine;
+mod rest;
 mod scene;
 mod screen;
 mod simulate;
@@ -45,6 +46,7 @@ pub use evidence::{
 
 pub use next::Probe;
 pub use plan::Plan;
+pub use rest::with_rest;
 pub use screen::document as trace_document;
 pub use weighing::Trial;
 

@@ -7,6 +7,7 @@
 use super::groups::Group;
 use super::next::Ranked;
 use super::scene::Scene;
+use super::sites::part_to_change;
 use super::weighing::Weighed;
 use std::collections::BTreeSet;
 
@@ -72,12 +73,18 @@ struct Search {
     settled: bool,
 }
 
-/// Number of the group of each live suspect.
+/// Number of the group of each live suspect; faults inside one part are one, for it is
+/// the part that is changed.
 fn classes(scene: &Scene<'_>, live: &[usize]) -> Vec<usize> {
     let mut firsts: Vec<usize> = Vec::new();
     live.iter()
         .map(|at| {
-            let like = |first: &usize| scene.suspects[*first].is_like(&scene.suspects[*at]);
+            let own = &scene.suspects[*at];
+            let like = |first: &usize| {
+                let first = &scene.suspects[*first];
+                let part = part_to_change(own);
+                first.is_like(own) || (part.is_some() && part == part_to_change(first))
+            };
             firsts.iter().position(like).unwrap_or_else(|| {
                 firsts.push(*at);
                 firsts.len() - 1

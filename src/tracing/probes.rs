@@ -7,8 +7,8 @@ use super::scene::Scene;
 use super::suspect::Site;
 use super::warnings::{cranks, engine_runs};
 use super::weighing::{Trial, states_of, usual_state};
-use crate::circuit::{Device, TerminalId};
-use crate::devices::Model;
+use crate::circuit::{Device, PartId, TerminalId};
+use crate::devices::{LoadShape, Model};
 use crate::quantities::Band;
 use crate::solving::Role;
 use std::collections::BTreeSet;
@@ -24,7 +24,7 @@ pub(super) fn probes(scene: &Scene<'_>, evidence: &Evidence, groups: &[Group]) -
         return Vec::new();
     };
     let mut all = Vec::new();
-    at_places(groups, state, &mut all);
+    at_places(scene, groups, state, &mut all);
     match evidence.complaint {
         Complaint::FuseOpens => for_fuse(scene, evidence, state, &mut all),
         Complaint::Drain => for_drain(scene, &mut all),
@@ -32,37 +32,76 @@ pub(super) fn probes(scene: &Scene<'_>, evidence: &Evidence, groups: &[Group]) -
     }
     let mut once: Vec<Probe> = Vec::new();
     for probe in all {
-        if !is_done(evidence, &probe) && !once.contains(&probe) {
+        if !is_done(scene, evidence, &probe) && !once.contains(&probe) {
             once.push(probe);
         }
     }
     once
 }
 
-fn is_done(evidence: &Evidence, probe: &Probe) -> bool {
+fn is_done(scene: &Scene<'_>, evidence: &Evidence, probe: &Probe) -> bool {
     match probe {
         Probe::Trial(trial) => evidence
             .tests
             .iter()
             .any(|done| done.test == trial.test && done.at == trial.at),
-        Probe::Reading(figure) => evidence.figures.iter().any(|read| read.is_like(figure)),
+        Probe::Reading(figure) => {
+            // Volts of a battery are those at its plus post.
+            let same = |read: &Figure| match read.at {
+                Spot::Part(part) if read.quantity == Quantity::Volts && read.to.is_none() => {
+                    let plus = scene.frame.circuit.part(part).terminals.first();
+                    let at = plus.map_or(read.at, |plus| Spot::Terminal(*plus));
+                    Figure { at, ..read.clone() }.is_like(figure)
+                }
+                _ => read.is_like(figure),
+            };
+            evidence.figures.iter().any(same)
+        }
     }
 }
 
 /// Looks, tugs and wiggles where the likeliest faults sit.
-fn at_places(groups: &[Group], state: usize, all: &mut Vec<Probe>) {
+fn at_places(scene: &Scene<'_>, groups: &[Group], state: usize, all: &mut Vec<Probe>) {
     for group in groups.iter().take(PLACES) {
         let at = spot(group.site);
         for test in [TestKind::Look, TestKind::Tug, TestKind::Wiggle] {
             all.push(Probe::Trial(Trial { test, at, state }));
         }
-        if let Site::Part(part) = group.site {
+        if let Site::Part(part) = group.site
+            && let Some(test) = by_itself(scene, part)
+        {
             all.push(Probe::Trial(Trial {
-                test: TestKind::Direct,
+                test,
                 at: Spot::Part(part),
                 state,
             }));
         }
+    }
+}
+
+/// How a part is tested by itself, if it is: on a battery's leads what is made to run
+/// on them, by its own bench procedure what would be harmed or would harm.
+fn by_itself(scene: &Scene<'_>, part: PartId) -> Option<TestKind> {
+    match (
+        &scene.frame.circuit.part(part).device,
+        scene.frame.resolved.part(part),
+    ) {
+        (Device::Pump(_), _) => Some(TestKind::Direct),
+        (Device::Load(_), Model::Load(load)) => match load.shape {
+            LoadShape::Lamp { .. } | LoadShape::Resistance(_) => Some(TestKind::Direct),
+            LoadShape::Power(_) | LoadShape::Current(_) => None,
+        },
+        (
+            Device::Motor(_)
+            | Device::Relay(_)
+            | Device::Switch(_)
+            | Device::Charger(_)
+            | Device::Battery(_)
+            | Device::Diode(_)
+            | Device::Solenoid(_),
+            _,
+        ) => Some(TestKind::Bench),
+        _ => None,
     }
 }
 
@@ -204,7 +243,6 @@ fn other_state(scene: &Scene<'_>, evidence: &Evidence, state: usize) -> Option<u
 }
 
 fn for_load(scene: &Scene<'_>, evidence: &Evidence, state: usize, all: &mut Vec<Probe>) {
-    let circuit = scene.frame.circuit;
     volts_at_ends(scene, state, all);
     if let Some(other) = other_state(scene, evidence, state) {
         volts_at_ends(scene, other, all);
@@ -225,13 +263,9 @@ fn for_load(scene: &Scene<'_>, evidence: &Evidence, state: usize, all: &mut Vec<
     }
     relays(scene, state, &[TestKind::Swap, TestKind::Bridge], all);
     for part in evidence.loads.iter().chain(&evidence.dead) {
-        // Engine control and starters are not put on leads.
-        if matches!(
-            circuit.part(*part).device,
-            Device::Pump(_) | Device::Load(_)
-        ) {
+        if let Some(test) = by_itself(scene, *part) {
             all.push(Probe::Trial(Trial {
-                test: TestKind::Direct,
+                test,
                 at: Spot::Part(*part),
                 state,
             }));

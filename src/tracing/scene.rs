@@ -281,18 +281,18 @@ impl<'c> Scene<'c> {
                 .is_some_and(|branch| self.healthy[state].amps[branch].abs() > 1e-3)
     }
 
-    /// The state in which everything is off: by its name, else the one in which
-    /// the batteries give least.
+    /// The state in which everything is off: by its name, else of those in which
+    /// nothing charges the one in which the batteries give least.
     pub(super) fn off(&self) -> usize {
         let states = &self.frame.circuit.states;
-        let named = states
-            .iter()
-            .position(|state| state.name == "off" || state.name == "rest");
-        named.unwrap_or_else(|| {
-            let given = |at: &usize| self.battery_a(&self.healthy[*at]);
+        super::rest::named(self.frame.circuit).unwrap_or_else(|| {
+            let given = |at: &usize| {
+                let charges = !states[*at].charging.is_empty();
+                (charges, self.battery_a(&self.healthy[*at]))
+            };
+            let less = |a: &(bool, f64), b: &(bool, f64)| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1));
             let all = 0..states.len();
-            all.min_by(|a, b| given(a).total_cmp(&given(b)))
-                .unwrap_or(0)
+            all.min_by(|a, b| less(&given(a), &given(b))).unwrap_or(0)
         })
     }
 

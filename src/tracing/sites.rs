@@ -1,6 +1,6 @@
 //! Whether a suspect sits where somebody looked, tugged or swapped.
 
-use super::cause::Cause;
+use super::cause::Cause as C;
 use super::evidence::Spot;
 use super::frame::Frame;
 use super::suspect::{Site, Suspect};
@@ -40,11 +40,16 @@ pub(super) fn sits_at(frame: &Frame<'_>, suspect: &Suspect, spot: Spot) -> bool 
 pub(super) fn is_inside(suspect: &Suspect, part: PartId) -> bool {
     let outside = matches!(
         suspect.cause,
-        Cause::ShortToGround
-            | Cause::HighResistanceJoint
-            | Cause::BadGround
-            | Cause::SneakPath
-            | Cause::StopLine
+        C::ShortToGround | C::HighResistanceJoint | C::BadGround | C::SneakPath | C::StopLine
     );
     suspect.site == Site::Part(part) && !outside
+}
+
+/// The part that is changed if this suspect is the fault, where that mends it.
+pub(super) fn part_to_change(suspect: &Suspect) -> Option<PartId> {
+    let Site::Part(part) = suspect.site else {
+        return None;
+    };
+    let stays = matches!(suspect.cause, C::ReversedPolarity | C::Water);
+    (is_inside(suspect, part) && !stays && suspect.second.is_none()).then_some(part)
 }

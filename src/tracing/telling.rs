@@ -5,6 +5,7 @@ use super::groups::Group;
 use super::next::Ranked;
 use super::refine::distance;
 use super::scene::Scene;
+use super::sites::part_to_change;
 use super::suspect::Site;
 use super::weighing::{Weighed, spot_name, states_in_words};
 use crate::circuit::PartId;
@@ -141,12 +142,39 @@ pub(super) fn statement(
             labels.join(", nor ")
         )
     };
+    let is_odd = !odd.is_empty();
     let odd = format!("{odd}{}", contrary(scene, evidence));
-    if first.odds >= FOUND {
-        format!("{complaint}: almost surely {what} ({odds}){odd}")
-    } else {
-        format!("{complaint}: most likely {what} ({odds}){also}{odd}; the next test tells more")
+    if first.odds >= FOUND && !is_odd {
+        return format!("{complaint}: almost surely {what} ({odds}){odd}");
     }
+    let of_part = found_in(scene, groups).filter(|_| first.odds < FOUND && !is_odd);
+    if let Some((part, whole)) = of_part {
+        let name = &scene.frame.circuit.part(part).name;
+        let whole = percent(whole);
+        return format!(
+            "{complaint}: almost surely `{name}` itself ({whole}): {what} ({odds}){also}{odd}"
+        );
+    }
+    let how = if is_odd && first.odds < SURER {
+        "nothing in this drawing explains all that was told; nearest comes"
+    } else {
+        "most likely"
+    };
+    format!("{complaint}: {how} {what} ({odds}){also}{odd}; the next test tells more")
+}
+
+/// Odds under which a cause that does not fit all that was told is called the nearest
+/// alone.
+const SURER: f64 = 0.5;
+
+/// The part that the fault sits in, where its faults together are as good as found, with
+/// their odds: whichever it is, the part is changed.
+fn found_in(scene: &Scene<'_>, groups: &[Group]) -> Option<(PartId, f64)> {
+    let part_of = |group: &Group| part_to_change(&scene.suspects[*group.members.first()?]);
+    let part = part_of(groups.first()?)?;
+    let own = groups.iter().filter(|group| part_of(group) == Some(part));
+    let whole: f64 = own.map(|group| group.odds).sum();
+    (whole >= FOUND).then_some((part, whole))
 }
 
 /// Pieces of evidence told that do not fit.
@@ -325,9 +353,9 @@ pub(super) fn why_this_fuse(
     })
 }
 
-pub(super) fn stop(groups: &[Group], tests: &[Ranked]) -> String {
+pub(super) fn stop(scene: &Scene<'_>, groups: &[Group], tests: &[Ranked]) -> String {
     let first = groups.first().map_or(0.0, |group| group.odds);
-    if first >= FOUND {
+    if first >= FOUND || found_in(scene, groups).is_some() {
         "Stop here: mend it, fit the fuse the label asks for, run every load in turn and clamp the feed: the sum of the loads must come out.".to_owned()
     } else if tests.is_empty() {
         "No test here tells more: measure wire lengths and loads, so that the drawing is sharper, or call a licensed electrician.".to_owned()

@@ -4,3 +4,4 @@ mod closed_loop;
 mod command;
 mod field_cases;
 mod stories;
+mod workshop;

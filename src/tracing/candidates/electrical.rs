@@ -1,12 +1,12 @@
 //! Suspects in relays, switches, drivers, diodes, rectifier and battery.
 
 use super::{Gathering, OPEN_OHM, site_of};
-use crate::circuit::{Device, PartId, Suppression, SwitchKind, Winding};
+use crate::circuit::{Device, LoadLaw, PartId, Suppression, SwitchKind, Winding};
 use crate::devices::Model;
 use crate::network::{Law, Supply};
 use crate::solving::{Role, Setting};
 use crate::tracing::cause::Cause;
-use crate::tracing::frame::{Extra, absent, ohms, whole};
+use crate::tracing::frame::{Extra, Frame, absent, ohms, whole};
 use crate::tracing::suspect::{Site, Suspect};
 
 /// Ohms of a contact that is welded.
@@ -180,14 +180,30 @@ fn stop_line(all: &mut Gathering<'_, '_>, part: PartId) {
         let circuit = frame.circuit;
         for (wire, laid) in circuit.wires.iter().enumerate() {
             if laid.from == t[stop] || laid.to == t[stop] {
-                all.push(
-                    Suspect::new(Cause::StopLine, Site::Wire(wire), 1.0)
-                        .edit(frame.extra(Extra::Leak(wire)), ohms(0.05))
-                        .told("the stop line is nicked and touches ground"),
-                );
+                let nicked = Suspect::new(Cause::StopLine, Site::Wire(wire), 1.0)
+                    .edit(frame.extra(Extra::Leak(wire)), ohms(0.05))
+                    .told("the stop line is nicked and touches ground");
+                let silent = sparks(frame);
+                all.push(silent.fold(nicked, |nicked, part| nicked.dull(part, 0.0)));
             }
         }
     }
+}
+
+/// Coils and injectors: with the stop line at ground they are fed and do nothing.
+fn sparks<'f>(frame: &'f Frame<'_>) -> impl Iterator<Item = PartId> + 'f {
+    let circuit = frame.circuit;
+    circuit.part_ids().filter(|part| {
+        let class = match &circuit.part(*part).device {
+            Device::Solenoid(spec) => spec.class.as_ref().map(|class| class.value.as_str()),
+            Device::Load(load) => match &load.law.value {
+                LoadLaw::Class(class) => Some(class.as_str()),
+                _ => None,
+            },
+            _ => None,
+        };
+        class.is_some_and(|class| class.contains("ignition") || class.contains("injector"))
+    })
 }
 
 fn channels(all: &mut Gathering<'_, '_>, part: PartId) {
@@ -286,9 +302,7 @@ fn battery(all: &mut Gathering<'_, '_>, part: PartId) {
 }
 
 /// Batteries as they are the wrong way round.
-pub(in crate::tracing) fn reversal(
-    frame: &crate::tracing::frame::Frame<'_>,
-) -> Vec<(usize, Setting)> {
+pub(in crate::tracing) fn reversal(frame: &Frame<'_>) -> Vec<(usize, Setting)> {
     let mut edits = Vec::new();
     for part in frame.circuit.part_ids() {
         let Model::Battery(model) = frame.resolved.part(part) else {

@@ -23,15 +23,30 @@ const HOLDERS: [(f64, f64); 10] = [
     (50.0, 0.05),
     (OPEN_OHM, 0.2),
 ];
-/// What a hot holder leaves of a fuse's rating (judgement). A fuse opens or
-/// holds within a narrow range of current: degrees lie close.
-const HOT: [f64; 3] = [0.6, 0.7, 0.82];
+/// What a hot holder leaves of a fuse's rating, with the share of such cases
+/// (judgement). A fuse opens or holds within a narrow range of current: degrees lie
+/// close; a holder that melts opens its fuse at next to none.
+const HOT: [(f64, f64); 6] = [
+    (0.1, 0.04),
+    (0.25, 0.06),
+    (0.42, 0.12),
+    (0.6, 0.25),
+    (0.7, 0.3),
+    (0.82, 0.23),
+];
 /// What a tired fuse has left of its rating (judgement).
 const TIRED: [f64; 4] = [0.42, 0.52, 0.63, 0.76];
 /// Ohms of a fuse that beeps and carries no load (judgement).
 const FILM: [f64; 4] = [0.3, 0.7, 1.6, 4.0];
-/// What a smaller fuse has of the rating in the file: one size down to half.
-const SMALLER: [f64; 3] = [0.45, 0.55, 0.67];
+/// What a smaller fuse has of the rating in the file, with shares (judgement): one size
+/// down to half, seldom less.
+const SMALLER: [(f64, f64); 5] = [
+    (0.2, 0.12),
+    (0.33, 0.16),
+    (0.45, 0.2),
+    (0.55, 0.24),
+    (0.67, 0.28),
+];
 /// Loads that people add, over the fuse's rating (judgement).
 const ADDED: [(f64, f64); 8] = [
     (0.4, 0.12),
@@ -81,9 +96,9 @@ fn holder(all: &mut Gathering<'_, '_>, at: usize) {
             .degree(ohm)
             .told("clips loose, corroded or burnt");
         if all.opens() && ohm < 1.0 {
-            for left in HOT {
+            for (left, of_these) in HOT {
                 let mut hot = clips.clone();
-                hot.weight /= HOT.len() as f64;
+                hot.weight *= of_these;
                 hot.derated = Some((at, left));
                 all.push(hot);
             }
@@ -99,8 +114,8 @@ fn holder(all: &mut Gathering<'_, '_>, at: usize) {
 }
 
 fn fuse_itself(all: &mut Gathering<'_, '_>, at: usize) {
-    for left in SMALLER {
-        let mut small = Suspect::new(Cause::WrongFuse, Site::Fuse(at), 1.0)
+    for (left, share) in SMALLER {
+        let mut small = Suspect::new(Cause::WrongFuse, Site::Fuse(at), share)
             .told("fitted smaller than the file says");
         small.derated = Some((at, left));
         all.push(small);

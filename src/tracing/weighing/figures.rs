@@ -13,6 +13,9 @@ use crate::tracing::weighing::notices::spot_name;
 
 /// Volts a reading may be off by: meter, battery's charge, clamps.
 const VOLTS: f64 = 0.15;
+/// Share of the volts that lies between a battery at rest and one that is charged, as
+/// a spread (judgement).
+const CHARGED: f64 = 0.06;
 /// Share of the lost volts by which degrees of a joint lie apart.
 const APART: f64 = 0.3;
 /// Width of a span, in scatters of a reading, up to which it is a point.
@@ -87,10 +90,23 @@ pub(super) fn item(
     }
     let found = seen(scene, evidence, figure, live);
     let spans = spans(scene, live, &found);
+    let charged = charged(scene, evidence, figure);
     for ((at, value), span) in live.iter().zip(found).zip(spans) {
-        ln[*at] = likelihood(figure, value, span).ln();
+        ln[*at] = likelihood(figure, value, span, charged).ln();
     }
     Item { label, ln }
+}
+
+/// Share of its volts by which a reading may lie off because nobody knows whether the
+/// engine charged as the state has it while the meter was held.
+fn charged(scene: &Scene<'_>, evidence: &Evidence, figure: &Figure) -> f64 {
+    let state = figure.state.or(evidence.states.first().copied());
+    let charges = |state: usize| !scene.frame.circuit.states[state].charging.is_empty();
+    if state.is_some_and(charges) {
+        CHARGED
+    } else {
+        0.0
+    }
 }
 
 /// What each suspect stands for: degrees of one fault are few, and each speaks
@@ -190,7 +206,7 @@ fn worked_out(scene: &Scene<'_>, evidence: &Evidence, figure: &Figure, live: &[u
 
 /// Odds density of what was read where a suspect shows a value, somewhere in its
 /// span, with a floor for slips.
-fn likelihood(figure: &Figure, value: f64, span: (f64, f64)) -> f64 {
+fn likelihood(figure: &Figure, value: f64, span: (f64, f64), charged: f64) -> f64 {
     let read = figure.value;
     let half = (read.high - read.low).abs() / 2.0;
     // The mean over the span, by the scale on which readings scatter evenly.
@@ -207,6 +223,7 @@ fn likelihood(figure: &Figure, value: f64, span: (f64, f64)) -> f64 {
         Quantity::Volts => {
             let lost = (12.6 - value.abs()).clamp(0.0, 12.6).min(value.abs());
             let sd = VOLTS.hypot(APART * lost).hypot(half);
+            let sd = sd.hypot(charged * value);
             (spread(&|v| v, sd), 1.0 / 13.0)
         }
         Quantity::Amps => {

@@ -7,9 +7,10 @@ use super::{Item, item};
 use crate::circuit::PartId;
 use crate::devices::Model;
 use crate::tracing::cause::Cause as C;
-use crate::tracing::evidence::{Before, Element, Evidence, SignKind, Spot, When};
+use crate::tracing::evidence::{Before, Complaint, Element, Evidence, SignKind, Spot, When};
 use crate::tracing::scene::Scene;
 use crate::tracing::sites::sits_at;
+use crate::tracing::warnings::engine_runs;
 
 /// How often the place last worked on is the place of the fault, and how often
 /// a fault sits there by chance.
@@ -35,6 +36,23 @@ pub(super) fn items(scene: &Scene<'_>, evidence: &Evidence) -> Vec<Item> {
             format!("it came after {}", before.word()),
             all().map(|at| of_before(*before, scene.suspects[at].cause)),
         ));
+    }
+    if is_unspoken(evidence) {
+        let odds = |at: usize| match scene.suspects[at].cause {
+            C::ReversedPolarity => UNSPOKEN,
+            _ => 1.0,
+        };
+        let label = "nobody spoke of a battery being connected".to_owned();
+        items.push(item(label, all().map(odds)));
+    }
+    if engine_ran(scene, evidence) {
+        let odds = |at: usize| {
+            let suspect = &scene.suspects[at];
+            let still = suspect.cause == C::ReversedPolarity && suspect.worn_out.is_none();
+            if still { 0.0 } else { 1.0 }
+        };
+        let label = "the engine ran before it showed".to_owned();
+        items.push(item(label, all().map(odds)));
     }
     if let (Some(element), Some(fuse)) = (evidence.element, evidence.fuse) {
         items.push(item(
@@ -66,6 +84,24 @@ pub(super) fn items(scene: &Scene<'_>, evidence: &Evidence) -> Vec<Item> {
     }
     items
 }
+
+/// Whether a battery that was just connected would have been told, and was not.
+fn is_unspoken(evidence: &Evidence) -> bool {
+    let speaks = |before: &Before| matches!(before, Before::Reversal | Before::Work);
+    evidence.complaint != Complaint::Reversed
+        && !evidence.after.iter().any(speaks)
+        && !evidence.when.contains(&When::BatteryConnected)
+}
+
+/// Whether the trouble shows with the engine turning alone: it does not run, nor start
+/// forwards, on a battery that stands backwards.
+fn engine_ran(scene: &Scene<'_>, evidence: &Evidence) -> bool {
+    let mut states = evidence.states.iter();
+    !evidence.states.is_empty() && states.all(|state| engine_runs(scene, *state))
+}
+
+/// How often somebody who connected a battery backwards does not think of it (judgement).
+const UNSPOKEN: f64 = 0.3;
 
 /// A spot as its owner calls it.
 pub(in crate::tracing) fn spot_name(scene: &Scene<'_>, spot: Spot) -> String {
