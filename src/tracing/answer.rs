@@ -3,7 +3,7 @@
 use super::TraceError;
 use super::cause::Cause;
 use super::evidence::{Complaint, Evidence};
-use super::groups::{Group, groups, subject};
+use super::groups::{Group, groups};
 use super::next::{Probe, Ranked, in_words, named, ranked};
 use super::pairs::pairs;
 use super::plan::{Plan, plan};

@@ -137,28 +137,6 @@ fn only_what_is_made_to_run_on_a_battery_is_put_on_one() {
 }
 
 #[test]
-fn a_motor_that_hardly_turns_is_told_from_a_locked_one_by_its_time() {
-    let log = r#"
-complaint = "fuse-opens"
-fuse = "bilge"
-states = ["moored"]
-opens-after = "3 min"
-element = "clean-gap"
-[[reading]]
-at = "bilge-pump"
-quantity = "amps"
-value = "6.0 A"
-state = "moored"
-"#;
-    let found = traced("schist-console-boat", "drags", log);
-    assert!(
-        rank(&found, "dragging-motor", Some("bilge-pump")) <= 2,
-        "{}",
-        found["causes"]
-    );
-}
-
-#[test]
 fn a_melted_holder_explains_a_fuse_that_opens_at_little_current() {
     let log = r#"
 complaint = "fuse-opens"

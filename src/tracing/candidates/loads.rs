@@ -28,11 +28,6 @@ const DRAGS: [(f64, f64, f64); 4] = [
     (3.3, 0.45, 0.25),
     (5.0, 0.25, 0.15),
 ];
-/// How a motor drags until it hardly turns: its current over a locked one's, what it
-/// still does, and the share of such cases (judgement).
-const CRAWLS: [(f64, f64, f64); 3] = [(0.75, 0.15, 0.06), (0.85, 0.1, 0.06), (0.93, 0.05, 0.06)];
-/// Volts that a motor has at so much current: what its lead leaves of 12 V (judgement).
-const CRAWLS_AT_V: f64 = 11.0;
 /// What a motor still does with a shorted coil, and with bad brushes (judgement).
 const SHORTED_COIL: f64 = 0.6;
 const BRUSHES: f64 = 0.5;
@@ -125,14 +120,8 @@ fn push_under(all: &mut Gathering<'_, '_>, part: PartId, mut suspect: Suspect, l
 }
 
 fn dragging(all: &mut Gathering<'_, '_>, part: PartId, motor: &MotorModel, weight: f64) {
-    let sound = motor.law(Condition::Healthy);
-    let locked_a = (CRAWLS_AT_V - sound.v_brush_v) / sound.r_ohm;
-    let crawls = CRAWLS.map(|(of_locked, works, share)| {
-        let torque_nm = of_locked * locked_a * sound.k_v_s;
-        (torque_nm / sound.forward_nm, works, share)
-    });
-    for (times, works, share) in DRAGS.into_iter().chain(crawls) {
-        let mut law = sound;
+    for (times, works, share) in DRAGS {
+        let mut law = motor.law(Condition::Healthy);
         law.forward_nm *= times;
         law.reverse_nm *= times;
         let suspect = Suspect::new(Cause::DraggingMotor, site_of(part), weight * share)
