@@ -134,3 +134,20 @@ fn the_two_commands_of_the_readme_are_all_the_set_up() {
     let ci = page(".ci/run");
     assert!(ci.trim_end().ends_with("\ncargo test"));
 }
+
+#[test]
+fn the_log_that_the_readme_shows_is_read() {
+    let logs = blocks(&page("README.md"), "toml log");
+    let [log] = &logs[..] else {
+        panic!("{} logs", logs.len());
+    };
+    let folder = scratch("log");
+    std::fs::write(folder.join("log.toml"), log).expect("written");
+    let shown = printed("$ ampkeel trace --example --log log.toml", &folder);
+    assert!(
+        shown.contains("`engine-fuses.fuel` opens in `key-on`"),
+        "{shown}"
+    );
+    // Every mistake would be told: there is none.
+    assert!(shown.contains("next tests, best first"), "{shown}");
+}

@@ -147,13 +147,16 @@ pub(super) fn statement(
     if first.odds >= FOUND && !is_odd {
         return format!("{complaint}: almost surely {what} ({odds}){odd}");
     }
-    let of_part = found_in(scene, groups).filter(|_| first.odds < FOUND && !is_odd);
+    let of_part = found_in(scene, groups).filter(|_| first.odds < FOUND);
     if let Some((part, whole)) = of_part {
         let name = &scene.frame.circuit.part(part).name;
         let whole = percent(whole);
-        return format!(
-            "{complaint}: almost surely `{name}` itself ({whole}): {what} ({odds}){also}{odd}"
-        );
+        let how = if is_odd {
+            "most likely"
+        } else {
+            "almost surely"
+        };
+        return format!("{complaint}: {how} `{name}` itself ({whole}): {what} ({odds}){also}{odd}");
     }
     let how = if is_odd && first.odds < SURER {
         "nothing in this drawing explains all that was told; nearest comes"
