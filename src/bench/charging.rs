@@ -5,6 +5,7 @@
 //! diode range, which sends about a milliampere.
 
 use super::assembly::{Sheet, by_meter, positive};
+use super::engine_words::ON_MUFFS;
 use super::part::ChargerPart;
 use super::preparation::{figures, ohms_read, tagged};
 use super::rig::{Rig, read};
@@ -249,7 +250,7 @@ fn running(part: &ChargerPart, rig: &Rig, draws: &mut Draws) -> Result<Step, Out
 
 fn output(part: &ChargerPart, draws: &mut Draws) -> Result<Step, OutOfTable> {
     let error = accuracy(MeterReading::ClampAmps)?.value;
-    let mut step = Step::new("Battery run down a little first (lamps on for ten minutes), for a full one takes less: clamp around the charging lead. On muffs idle only; the other speeds in a test tank or under way, a second person at the helm.")
+    let mut step = Step::new(format!("Battery run down a little first (lamps on for ten minutes), for a full one takes less: clamp around the charging lead. {ON_MUFFS}"))
         .cautions(tagged(&["water", "rotate", "amps-jack"])?)
         .meter(Jack::Clamp)
         .outside("half of it or less, the battery low: one coil, one diode, or the plug between them");

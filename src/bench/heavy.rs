@@ -84,6 +84,7 @@ pub(super) fn rig(circuit: Option<&Circuit>, options: &Options) -> Result<Rig, R
         words,
         assumed: notes.0,
         aboard: None,
+        engine: super::engine_words::engine_of(circuit),
     })
 }
 
@@ -112,6 +113,7 @@ pub(super) fn beside(thin: &Rig) -> Result<Rig, Refused> {
     )?;
     Ok(Rig {
         battery: thin.battery,
+        engine: thin.engine,
         ..cables
     })
 }

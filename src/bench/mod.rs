@@ -21,6 +21,7 @@ mod charging;
 mod circuit_loop;
 mod consumers;
 mod drive;
+mod engine_words;
 mod expectation;
 mod fuses;
 mod harness;
@@ -168,7 +169,7 @@ impl From<SolveError> for Refused {
 /// A figure no table has, or a rig without an operating point.
 pub fn procedure(subject: &Subject, rig: &Rig, seed: u64) -> Result<Procedure, Refused> {
     let mut draws = Draws::seeded(seed);
-    match &subject.kind {
+    let found = match &subject.kind {
         Kind::Motor(motor) => pump::procedure(subject, motor, rig, &mut draws),
         Kind::Pulse(pump) => pulse::procedure(subject, pump, rig, &mut draws),
         Kind::Relay(relay) => relay::procedure(subject, relay, rig, &mut draws),
@@ -185,5 +186,6 @@ pub fn procedure(subject: &Subject, rig: &Rig, seed: u64) -> Result<Procedure, R
         Kind::Diode(model) => joints::diode(subject, model, rig, &mut draws),
         Kind::Plug(part) => joints::plug(subject, part, rig, &mut draws),
         Kind::Stud(wires) => joints::stud(subject, wires, rig, &mut draws),
-    }
+    };
+    Ok(engine_words::fitting(found?, rig.engine))
 }

@@ -7,7 +7,9 @@ use super::aboard::Aboard;
 use super::circuit_loop::Feed;
 use super::steps::Jack;
 use super::{Draws, Refused};
-use crate::circuit::{Ambient, Battery, BenchMeter, BenchRig, Circuit, Device, Fuse, Given, Place};
+use crate::circuit::{
+    Ambient, Battery, BenchMeter, BenchRig, Circuit, Device, Engine, Fuse, Given, Place,
+};
 use crate::devices::{BatteryModel, LinkModel, battery_alone, fuse_alone};
 use crate::findings::{Assumed, Finding, code};
 use crate::network::{HeatedLink, Supply};
@@ -91,6 +93,8 @@ pub struct Rig {
     pub assumed: Vec<Assumed>,
     /// The boat, where the part is read in its place.
     pub aboard: Option<Aboard>,
+    /// What drives the boat, if its file says so.
+    pub engine: Option<Engine>,
 }
 
 /// Length of a lead where none is given: the battery stands away from the fuel.
@@ -163,6 +167,7 @@ impl Rig {
             words,
             assumed: notes.0,
             aboard: None,
+            engine: super::engine_words::engine_of(circuit),
         })
     }
 

@@ -21,6 +21,7 @@
 
 mod align;
 mod beside;
+mod folds;
 mod graph;
 mod grid;
 mod layers;

@@ -34,9 +34,30 @@ pub(super) fn order(mut now: Arrangement<'_>) -> Arrangement<'_> {
         }
     }
     if best.graph.edges.len() <= MOST_SIFTED {
-        sift(&mut best);
+        sift(&mut best, Follow::Itself);
+        sift(&mut best, Follow::Neighbours);
     }
     best
+}
+
+/// Whose conductors change places on their symbols as an item moves.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Follow {
+    /// Those of its own column.
+    Itself,
+    /// Those of both columns beside it too: two coils change places and with them
+    /// the outputs of the module that fires them.
+    Neighbours,
+}
+
+impl Follow {
+    /// Columns whose slots are sorted anew, of so many.
+    fn columns(self, column: usize, count: usize) -> std::ops::Range<usize> {
+        match self {
+            Self::Itself => column..column + 1,
+            Self::Neighbours => column.saturating_sub(1)..(column + 2).min(count),
+        }
+    }
 }
 
 /// What a conductor's stop in a channel meets: the other stop's height.
@@ -195,12 +216,12 @@ fn must_cross(sides_a: [Side; 2], a: [f64; 2], sides_b: [Side; 2], b: [f64; 2]) 
 
 /// Moves each item to the place in its column that leaves fewest crossings, as
 /// long as that saves any.
-fn sift(best: &mut Arrangement<'_>) {
+fn sift(best: &mut Arrangement<'_>, follow: Follow) {
     for _ in 0..PASSES {
         let mut saved = false;
         for column in 0..best.grid.columns.len() {
             for item in best.grid.columns[column].clone() {
-                saved |= sift_one(best, column, item);
+                saved |= sift_one(best, column, item, follow);
             }
         }
         if !saved {
@@ -209,15 +230,18 @@ fn sift(best: &mut Arrangement<'_>) {
     }
 }
 
-/// Crossings in the two channels beside a column.
-fn beside(now: &Arrangement<'_>, column: usize) -> usize {
-    in_channel(now, column) + in_channel(now, column + 1)
+/// Crossings in all channels beside some columns.
+fn beside(now: &Arrangement<'_>, columns: &std::ops::Range<usize>) -> usize {
+    (columns.start..=columns.end)
+        .map(|channel| in_channel(now, channel))
+        .sum()
 }
 
-fn sift_one(best: &mut Arrangement<'_>, column: usize, item: Item) -> bool {
+fn sift_one(best: &mut Arrangement<'_>, column: usize, item: Item, follow: Follow) -> bool {
     let kept = best.grid.columns[column].clone();
     let slots = best.slots.clone();
-    let mut fewest = beside(best, column);
+    let columns = follow.columns(column, best.grid.columns.len());
+    let mut fewest = beside(best, &columns);
     let before = fewest;
     let rest: Vec<Item> = kept.iter().copied().filter(|one| *one != item).collect();
     let mut found = (kept, slots);
@@ -228,8 +252,10 @@ fn sift_one(best: &mut Arrangement<'_>, column: usize, item: Item) -> bool {
         if !returns_last(best, column) {
             continue;
         }
-        sort_slots(best, column);
-        let crossings = beside(best, column);
+        for at in columns.clone() {
+            sort_slots(best, at);
+        }
+        let crossings = beside(best, &columns);
         if crossings < fewest {
             fewest = crossings;
             found = (best.grid.columns[column].clone(), best.slots.clone());

@@ -1,6 +1,7 @@
 //! Puts an arrangement on paper: columns and tracks get their measures.
 
 use super::beside::{letters, under, under_words};
+use super::folds::fold;
 use super::grid::{Item, Stop};
 use super::lettering::{cut, width};
 use super::paper::{Anchor, Drawing, Lettering, Placed, Port, Rect, Routed};
@@ -13,9 +14,9 @@ use crate::circuit::Circuit;
 /// Free room around everything.
 const MARGIN: f64 = 12.0;
 /// Between two tracks of a channel.
-const TRACK: f64 = 9.0;
+pub(super) const TRACK: f64 = 9.0;
 /// Between tracks and what lies beside them.
-const BESIDE: f64 = 8.0;
+pub(super) const BESIDE: f64 = 8.0;
 /// Half the width of what is drawn of a symbol.
 pub(super) const HALF: f64 = 21.0;
 /// Half the width of a block with its terminals' names inside.
@@ -114,11 +115,10 @@ impl Across {
         for (channel, of) in channels.iter().enumerate() {
             x += room(channel, Side::Left) + BESIDE;
             tracks.push(x);
-            x += (of.count as f64 - 1.0).max(0.0) * TRACK;
             if channel > 0 && channel < widest.len() {
-                // Clear of a hop over the last track, and of the letters beside it.
-                folds.push(x + 0.75 * BESIDE);
+                folds.push(fold(of, x));
             }
+            x += (of.count as f64 - 1.0).max(0.0) * TRACK;
             x += BESIDE + room(channel, Side::Right);
             if let Some(&wide) = widest.get(channel) {
                 columns.push((x, wide));
@@ -311,7 +311,8 @@ fn routed(
     let letters = |text: String, below: bool| Lettering {
         text,
         x,
-        y: if below { y + 10.5 } else { y - 3.0 },
+        // Clear of the thickest line that a state draws, and of hot dots.
+        y: if below { y + 11.0 } else { y - 4.0 },
         anchor,
         size: SMALL,
         bold: false,

@@ -22,7 +22,8 @@ struct Starting<'a> {
 }
 
 /// The start of every motor behind a fuse, and the first moments of its other
-/// loads, each in the state that heats the fuse most.
+/// loads, each in the state that heats the fuse most; a load that is off in the
+/// hardest of them is told in the hardest of its own.
 pub(super) fn starts(
     case: &Case<'_>,
     fuse: &Fitted,
@@ -48,23 +49,44 @@ pub(super) fn starts(
             (None, None) => {}
         }
     }
-    let loads = loads(case, fuse);
-    all.extend(hardest(case, fuse, |switched| {
-        let takes_more = |load: &&PartId| {
-            let name = &case.circuit.part(**load).name;
-            let before_a = case.part_current(switched.from.as_deref(), name);
-            switched.inrush(name, before_a).is_some()
-        };
-        let names: Vec<String> = loads
-            .iter()
-            .filter(takes_more)
-            .map(|load| case.circuit.part(*load).name.clone())
-            .collect();
-        (!names.is_empty()).then_some(names)
-    }));
+    let mut untold = loads(case, fuse);
+    while let Some(found) = hardest(case, fuse, |switched| inrushing(case, switched, &untold)) {
+        let name = |load: &PartId| &case.circuit.part(*load).name;
+        // What stands behind a fuse of its own is told there.
+        untold.retain(|load| !found.names.contains(name(load)) && is_last(case, fuse, *load));
+        all.push(found);
+    }
     let judged = all.iter().map(|one| judged(case, fuse, one));
     let others = pulsed.into_iter().chain(unknown);
     judged.chain(others.map(Ok)).collect()
+}
+
+/// Whether no other fuse stands between a fuse and a load behind it.
+fn is_last(case: &Case<'_>, fuse: &Fitted, load: PartId) -> bool {
+    let own_side = case.zones.load_side(case.circuit, fuse.id);
+    let reaches_own = |other| {
+        let reached = case.zones.terminals.get(&other);
+        reached.is_some_and(|reached| reached.contains(&own_side))
+    };
+    let plus = case.circuit.part(load).terminals.first();
+    plus.is_some_and(|plus| {
+        let mut others = case.zones.before_terminal(*plus);
+        others.all(|other| other == fuse.id || reaches_own(other))
+    })
+}
+
+/// Loads that a state switches on and that take more at first; none where none does.
+fn inrushing(case: &Case<'_>, switched: &Switched, loads: &[PartId]) -> Option<Vec<String>> {
+    let takes_more = |load: &&PartId| {
+        let name = &case.circuit.part(**load).name;
+        let before_a = case.part_current(switched.from.as_deref(), name);
+        switched.inrush(name, before_a).is_some()
+    };
+    let names = loads.iter().filter(takes_more);
+    let names: Vec<String> = names
+        .map(|load| case.circuit.part(*load).name.clone())
+        .collect();
+    (!names.is_empty()).then_some(names)
 }
 
 /// A pulsed pump: its coil's own resistance is the most it can draw, at first

@@ -11,6 +11,7 @@
 //! Used by the command line.
 
 mod fuse_chart;
+mod head;
 mod ladder;
 mod log_words;
 mod overlay;
@@ -30,10 +31,9 @@ use crate::document::{Block, Document, Table};
 use crate::drawing::{Conductor, Drawing, Sheet, draw_in_sheets};
 use crate::findings::{Assumed, Finding};
 use crate::protecting;
-use crate::solving::{SolveError, document, solve};
+use crate::solving::{Solution, SolveError, document, solve};
 use crate::sources::Source;
 use crate::span::CircuitText;
-use crate::tables::cautions::{deference, two_line_summary};
 use sha2::{Digest, Sha256};
 
 /// The wiring diagram with its states.
@@ -131,7 +131,7 @@ pub fn report(
 ) -> Result<Report, ReportError> {
     let solution = solve(circuit)?;
     let fuses = protecting::study(circuit)?;
-    let solved = document(circuit, &solution, None);
+    let answered = document(circuit, &solution, None);
     let protected = protecting::document(circuit, &fuses, protecting::Shown::default());
     let mut findings = found;
     for finding in solution.findings.iter().chain(&fuses.findings) {
@@ -157,24 +157,15 @@ pub fn report(
             .as_ref()
             .zip(text.list_text())
             .map(|(list, whole)| (list.name.clone(), hash(whole))),
-        cautions: cautions(&protected),
-        answers: [
-            ("Loads and wires", &solved),
-            ("Fuses and breakers", &protected),
-        ]
-        .into_iter()
-        .flat_map(|(about, document)| {
-            let all = answers(document).into_iter();
-            all.map(move |text| format!("{about}: {}", untitled(&text, &circuit.title)))
-        })
-        .collect(),
+        cautions: head::cautions(circuit, &protected),
+        answers: head::answers(circuit, &answered, &protected),
         sheets: in_sheets(circuit, sheets, &solution, &findings),
         diagram: diagram(circuit, drawing, &solution, &findings),
         fuses: fuse_chart::charts(&fuses),
         ladders: ladder::ladders(circuit, &solution),
         traces: trace::traces(circuit, &solution, &fuses),
         worksheets: worksheet::worksheets(circuit)?,
-        solved: without_answer(&solved),
+        solved: without_answer(&with_all(circuit, &solution, &findings)),
         protected: overview(&protected),
         sources: cited(&findings, &assumed, fuses.sources),
         findings,
@@ -197,6 +188,15 @@ fn overview(protected: &Document) -> Document {
         }
     }
     short
+}
+
+/// The solution in tables, whose marks know what the study of the fuses found too.
+fn with_all(circuit: &Circuit, solution: &Solution, findings: &[Finding]) -> Document {
+    let all = Solution {
+        findings: findings.to_vec(),
+        ..solution.clone()
+    };
+    document(circuit, &all, None)
 }
 
 /// The answer stands at the head of the page.
@@ -240,50 +240,6 @@ fn hash(text: &str) -> String {
     shown
 }
 
-fn cautions(protected: &Document) -> Vec<String> {
-    let mut all: Vec<String> = two_line_summary().into_iter().map(Into::into).collect();
-    for caution in protected.cautions() {
-        if !all.contains(caution) {
-            all.push(caution.clone());
-        }
-    }
-    say_once(&mut all);
-    let last = deference();
-    all.retain(|caution| *caution != last);
-    all.push(last.into());
-    all
-}
-
-/// A clause of one caution that another one says at length.
-const SAID_AGAIN: &str = ", and never fit a larger fuse to stop one from opening";
-
-/// Cuts the clause where another caution says the same.
-fn say_once(all: &mut [String]) {
-    let at_length = |text: &String| text.starts_with("Never fit a larger fuse");
-    if all.iter().any(at_length) {
-        for text in all.iter_mut() {
-            *text = text.replace(SAID_AGAIN, "");
-        }
-    }
-}
-
-/// An answer without the title it begins with: the page has that at its head.
-fn untitled<'a>(answer: &'a str, title: &str) -> &'a str {
-    let rest = answer.strip_prefix(title);
-    let rest = rest.and_then(|rest| rest.strip_prefix(": "));
-    rest.unwrap_or(answer)
-}
-
-fn answers(document: &Document) -> Vec<String> {
-    let blocks = document.blocks().iter();
-    blocks
-        .filter_map(|block| match block {
-            Block::Answer(sentence) => Some(sentence.clone()),
-            _ => None,
-        })
-        .collect()
-}
-
 fn cited(findings: &[Finding], assumed: &[Assumed], own: Vec<Source>) -> Vec<Source> {
     let mut all = own;
     let others = findings.iter().flat_map(|finding| &finding.sources);
@@ -302,7 +258,7 @@ pub const ONE_SHEET: f64 = 996.0;
 fn in_sheets(
     circuit: &Circuit,
     sheets: Vec<Sheet>,
-    solution: &crate::solving::Solution,
+    solution: &Solution,
     findings: &[Finding],
 ) -> Vec<DiagramSheet> {
     let of = |(number, sheet): (usize, Sheet)| DiagramSheet {
@@ -330,7 +286,7 @@ fn in_sheets(
 fn diagram(
     circuit: &Circuit,
     drawing: Drawing,
-    solution: &crate::solving::Solution,
+    solution: &Solution,
     findings: &[Finding],
 ) -> Diagram {
     let names = drawing

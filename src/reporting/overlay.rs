@@ -5,9 +5,9 @@ use crate::circuit::zones::{FuseId, fuse_name};
 use crate::circuit::{Circuit, ContactPosition, Device, PartId, State, SwitchKind};
 use crate::document::Emphasis;
 use crate::drawing::{Conductor, Drawing, Glyph, Pin, Symbol};
-use crate::findings::{Finding, Severity};
+use crate::findings::Finding;
 use crate::quantities::{Amps, Celsius, Volts};
-use crate::solving::{StateSolution, WireReading, fuse_mark, load_mark};
+use crate::solving::{StateSolution, WireReading, found_mark, fuse_mark, load_mark};
 
 /// Less is no current to speak of, amperes.
 const OFF_A: f64 = 0.005;
@@ -88,7 +88,7 @@ pub(super) fn overlay(
         .map(|placed| {
             let part = circuit.part(placed.symbol.part);
             let whole = !matches!(part.device, Device::FuseBlock(_));
-            let found = judged(findings, &part.name, &state.name, whole);
+            let found = found_mark(findings, &part.name, &state.name, whole);
             let load = solved.parts.get(&part.name);
             let load = load.map_or(Emphasis::Plain, |reading| load_mark(solved, reading));
             let of_fuse = of_fuse(solved, &part.name);
@@ -151,7 +151,7 @@ fn shown(
             Shown {
                 flow: flow(current_a >= OFF_A, live || trickle),
                 trickle,
-                emphasis: judged(findings, &label, &solved.name, true),
+                emphasis: found_mark(findings, &label, &solved.name, true),
                 hot: reading.is_some_and(|r| r.temperature_degc - air >= HOT_K),
                 words: reading
                     .filter(|_| current_a >= TRICKLE_A)
@@ -195,7 +195,7 @@ fn of_pins(
     let pins = symbol.pins.iter();
     pins.map(|pin| {
         slot_name(circuit, symbol.part, pin).map_or(Emphasis::Plain, |name| {
-            let found = judged(findings, &name, &solved.name, true);
+            let found = found_mark(findings, &name, &solved.name, true);
             worst([found, of_fuse(solved, &name)])
         })
     })
@@ -229,26 +229,6 @@ fn slot_name(circuit: &Circuit, part: PartId, pin: &Pin) -> Option<String> {
     };
     let slot = Some(block.slot_at(pin.terminal)?);
     Some(fuse_name(circuit, FuseId { part, slot }))
-}
-
-/// The worst finding about a subject in a state, or in no state of its own; with
-/// `inside`, also about what belongs to it.
-fn judged(findings: &[Finding], subject: &str, state: &str, inside: bool) -> Emphasis {
-    let about = |finding: &&Finding| {
-        let here = finding.state.as_deref().is_none_or(|of| of == state);
-        let belongs = || {
-            let rest = finding.subject.strip_prefix(subject);
-            rest.is_some_and(|rest| rest.starts_with('.') && !rest.contains(' '))
-        };
-        let subject_here = finding.subject == subject || (inside && belongs());
-        subject_here && here
-    };
-    let worst = findings.iter().filter(about).map(Finding::severity).min();
-    match worst {
-        Some(Severity::Mistake | Severity::Violation) => Emphasis::Bad,
-        Some(Severity::Caution) => Emphasis::Warn,
-        Some(Severity::Note) | None => Emphasis::Plain,
-    }
 }
 
 /// Which ways of a symbol are closed.
@@ -333,5 +313,8 @@ fn sentence(
         }
     }
     text.push('.');
+    if state.is_what_if() {
+        text.push_str(" This is a what-if: shown and never judged, so nothing in it is marked.");
+    }
     text
 }

@@ -70,6 +70,7 @@ pub(super) fn traces(circuit: &Circuit, solution: &Solution, fuses: &Study) -> V
                 state,
                 fuse: &fuse.name,
                 rating: (fuse.rating, fuse.effective),
+                settled_a: check.value("stall_cold_a"),
                 verdict: format!("{}: {}", check.verdict.word(), check.sentence),
             };
             match check.kind {
@@ -100,6 +101,8 @@ struct Asked<'a> {
     fuse: &'a str,
     /// As printed on it, and in the air around it.
     rating: (Amps, Amps),
+    /// What the verdict of a stall counts with, amperes.
+    settled_a: Option<f64>,
     verdict: String,
 }
 
@@ -165,7 +168,7 @@ fn stall(asked: &Asked<'_>) -> Option<TraceChart> {
         verdict: format!(
             "{}. {}",
             asked.verdict.trim_end_matches('.'),
-            falls(&curve, run.reached_s)
+            falls(&curve, asked.settled_a, run.reached_s)
         ),
         curves: vec![curve],
     })
@@ -173,11 +176,20 @@ fn stall(asked: &Asked<'_>) -> Option<TraceChart> {
 
 /// What the curve of a stall shows beside the verdict: its copper stays whole
 /// throughout, while one of the verdict's two ends is a winding at its limit.
-fn falls(curve: &TraceCurve, until_s: f64) -> String {
+fn falls(curve: &TraceCurve, settled_a: Option<f64>, until_s: f64) -> String {
     let most = curve.points.iter().map(|point| point.1).fold(0.0, f64::max);
     let last = curve.points.last().map_or(most, |point| point.1);
+    let [highest, settled] =
+        [most, settled_a.unwrap_or(most)].map(|amps| Amps::new(amps).to_string());
+    let first = if settled_a.is_some_and(|settled| most > settled) && highest != settled {
+        format!(
+            " Its highest amperes are those of the start, before battery, fuse and wires have settled; the {settled} of the verdict are the settled ones of a cold winding."
+        )
+    } else {
+        String::new()
+    };
     format!(
-        "The curve is drawn as if no fuse opened and the copper stayed whole, heating on past its limit: {} at most, {} after {}. Turns that short at the limit would draw more, so a current read there may lie above the curve; the moments are those of a typical winding, the verdict's of the one that chokes soonest.",
+        "The curve is drawn as if no fuse opened and the copper stayed whole, heating on past its limit: {} at most, {} after {}.{first} Turns that short at the limit would draw more, so a current read there may lie above the curve; the moments are those of a typical winding, the verdict's of the one that chokes soonest.",
         Amps::new(most),
         Amps::new(last),
         Seconds::new(until_s)

@@ -38,7 +38,7 @@ pub(crate) use net::{Net, Role};
 pub(crate) use operating::Operated;
 pub use rule::{basis_source, rule_ohm};
 pub use screen::{document, first_screen};
-pub(crate) use screen::{fuse_mark, load_mark};
+pub(crate) use screen::{found_mark, fuse_mark, load_mark};
 pub use solution::{
     BatteryReading, FuseReading, Ladder, PartReading, RelayReading, Rung, RungKind, Solution,
     StateSolution, WireReading,

@@ -1,8 +1,12 @@
 //! A solved circuit as a document: the answer first, then state by state.
 
 mod first;
+mod overview;
 
 pub use first::first_screen;
+pub(crate) use overview::found_mark;
+
+use overview::overview;
 
 use super::solution::{Ladder, PartReading, Solution, StateSolution, WireReading};
 use crate::circuit::{Circuit, PartKind};
@@ -30,7 +34,7 @@ pub fn document(circuit: &Circuit, solution: &Solution, only: Option<&str>) -> D
     // Of many tables the key stands before the first.
     let are_many = shown.len() > 1;
     if are_many {
-        document.table(overview(&shown));
+        document.table(overview(&shown, &solution.findings));
         document.paragraph(LEGEND);
     }
     for state in shown {
@@ -99,57 +103,6 @@ fn amps(current_a: f64) -> String {
 fn counted(count: usize, word: &str) -> String {
     let plural = if count == 1 { "" } else { "s" };
     format!("{count} {word}{plural}")
-}
-
-/// One row a state: what the battery gives, and what stands worst.
-fn overview(states: &[&StateSolution]) -> Table {
-    let mut table = Table::new("states")
-        .words("state")
-        .figures("battery")
-        .figures("gives")
-        .words("worst drop")
-        .words("fullest fuse");
-    for state in states {
-        let battery = state
-            .batteries
-            .iter()
-            .max_by(|a, b| a.1.current_a.abs().total_cmp(&b.1.current_a.abs()));
-        // Of several, which one it is: the others stand otherwise.
-        let is_one_of = state.batteries.len() > 1;
-        let worst = state
-            .parts
-            .iter()
-            .filter_map(|(name, part)| Some((name, part.rule_drop_pct? / part.limit_pct?, part)))
-            .max_by(|a, b| a.1.total_cmp(&b.1));
-        let fullest = state
-            .fuses
-            .iter()
-            .max_by(|a, b| a.1.load_pct.total_cmp(&b.1.load_pct));
-        let figure = |of: Option<String>| Cell::plain(of.unwrap_or_else(|| "-".to_owned()));
-        table.row([
-            Cell::plain(name_of(state)),
-            figure(battery.map(|(name, b)| {
-                let volts = Volts::new(b.voltage_v).to_string();
-                if is_one_of {
-                    format!("{name} {volts}")
-                } else {
-                    volts
-                }
-            })),
-            figure(battery.map(|(_, b)| amps(b.current_a))),
-            worst.map_or(Cell::plain("-"), |(name, share, part)| {
-                let of = format!("{} {name}", percent(part.rule_drop_pct));
-                Cell::with(of, judged(state, share))
-            }),
-            fullest.map_or(Cell::plain("-"), |(name, fuse)| {
-                Cell::with(
-                    format!("{:.0} % {name}", fuse.load_pct),
-                    fuse_mark(state, fuse.load_pct),
-                )
-            }),
-        ]);
-    }
-    table
 }
 
 fn name_of(state: &StateSolution) -> String {
@@ -416,16 +369,17 @@ fn rungs(name: &str, ladder: &Ladder) -> Table {
         "where the volts go, `{}` to `{name}` and back: {lost} lost",
         ladder.supply
     );
+    // The step first: a row that becomes a card is named by it.
     let mut table = Table::new(title)
-        .words("")
         .words("step")
+        .words("way")
         .figures("lost")
         .figures("at");
     for (side, rungs) in [("feed", &ladder.feed), ("return", &ladder.back)] {
         for rung in rungs.iter().filter(|rung| rung.drop_v >= 5e-4) {
             table.row([
-                Cell::plain(side),
                 Cell::plain(rung.what.as_str()),
+                Cell::plain(side),
                 Cell::plain(Volts::new(rung.drop_v).to_string()),
                 Cell::plain(Amps::new(rung.current_a).to_string()),
             ]);

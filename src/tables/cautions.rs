@@ -65,6 +65,22 @@ pub fn cautions() -> Vec<Caution> {
     })
 }
 
+/// Puts a caution into the words of an inboard engine, where it has others there.
+pub fn in_inboard_words(caution: &mut Caution) {
+    let Some(table) = super::table("inboard-words") else {
+        return;
+    };
+    let rows = 0..table.rows.len();
+    let mut own = rows.filter(|row| table.text(*row, "tag") == Some(caution.tag.as_str()));
+    let Some(row) = own.next() else { return };
+    let texts = (table.text(row, "caution"), table.text(row, "reason"));
+    if let (Some(text), Some(reason)) = texts {
+        text.clone_into(&mut caution.text);
+        reason.clone_into(&mut caution.reason);
+        caution.source = table.row_source(row);
+    }
+}
+
 /// Cautions of a topic (`fuel-pump`, `battery`, `cranking`, `tracing`, ...) and
 /// those that always apply, in the order of the table.
 pub fn cautions_for(topic: &str) -> Vec<Caution> {
@@ -90,10 +106,18 @@ pub const fn deference() -> &'static str {
     "Local codes, the engine maker's manual and licensed practice come before these steps; on an engine's own harness its maker's fuse ratings rule."
 }
 
-/// Two lines for the first screen.
+/// Two lines for the first screen, in the words of an outboard.
 pub const fn two_line_summary() -> [&'static str; 2] {
     [
         "Petrol vapour and battery gas burn from a spark: work in the open, switch at the battery's end of a fused lead, an arm's length from the posts.",
         "Run a fuel pump filled and 10 s at most, propeller off before cranking, and never fit a larger fuse to stop one from opening.",
+    ]
+}
+
+/// The same in the words of an inboard engine.
+pub const fn two_line_summary_inboard() -> [&'static str; 2] {
+    [
+        two_line_summary()[0],
+        "Run a fuel pump filled and 10 s at most, gear in neutral before cranking, and never fit a larger fuse to stop one from opening.",
     ]
 }

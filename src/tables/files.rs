@@ -141,6 +141,7 @@ pub(super) const FILES: &[(&str, &str, &str)] = files! {
         "reading-spread.toml",
         "test-lamps.toml";
     "cautions":
+        "inboard-words.toml",
         "safety-limits.toml",
         "safety-rules.toml",
         "safety-rules-of-law.toml";

@@ -206,6 +206,9 @@ fn every_form_is_on_paper_where_asked_and_the_files_hash_in_both_sizes() {
                 titles.len()
             );
             for (number, text) in (1..).zip(&pages) {
+                // Less than a whole step alone on a page, with the foot, is paper for nothing.
+                let lines = text.lines().filter(|line| !line.trim().is_empty());
+                assert!(lines.count() > 5, "{name} {size}: page {number}\n{text}");
                 assert!(text.contains(&hash), "{name} {size}: page {number}\n{text}");
                 assert!(text.contains(&format!("{number} of {}", pages.len())));
             }
@@ -257,15 +260,16 @@ fn letters_of_every_diagram_are_seven_points_high_on_paper() {
     for name in BOATS {
         let mut driven = Driven::open(&page(&boat(name), &folder));
         driven.ask("Emulation.setEmulatedMedia", &json!({ "media": "print" }));
-        // Each printed piece: letters in points where nothing shrinks it, width and
-        // height in points; Letter lying is 259 mm wide and A4 189 high, A4
+        // Each printed piece: letters in points as the style sheet lets it be, width
+        // and height in points; Letter lying is 259 mm wide and A4 189 high, A4
         // upright is 186 mm wide and Letter 252 high.
         let found = driven.eval(
             "JSON.stringify(Array.from(document.querySelectorAll('.sheets figure')).map(f=>{\
             const s=f.querySelector('svg'),b=s.viewBox.baseVal,u=f.closest('.upright');\
             const w=parseFloat(s.getAttribute('width')),h=parseFloat(s.getAttribute('height'));\
             const room=(u?[186,252]:[259,172]).map(mm=>mm/25.4*72);\
-            return [f.querySelector('figcaption').textContent,9.5*w/b.width,w/room[0],h/room[1]]}))",
+            const seen=s.getBoundingClientRect().height/(h*96/72);\
+            return [f.querySelector('figcaption').textContent,9.5*w/b.width*seen,w/room[0],h/room[1]]}))",
         );
         let found: Vec<(String, f64, f64, f64)> = serde_json::from_str(&found).expect("pieces");
         let smallest = driven.eval("Math.min(...Array.from(document.querySelectorAll('#diagram text')).map(t=>parseFloat(t.getAttribute('font-size'))))");
@@ -278,5 +282,35 @@ fn letters_of_every_diagram_are_seven_points_high_on_paper() {
                 "{name}: {caption}: {wide} {high}"
             );
         }
+    }
+}
+
+#[test]
+fn a_phone_shows_every_diagram_in_full_size_and_says_how_to_see_the_rest() {
+    if !there("phone") {
+        return;
+    }
+    let folder = folder("phone");
+    for name in ["gabbro-injected-outboard", "schist-console-boat"] {
+        let mut driven = Driven::open(&page(&boat(name), &folder));
+        driven.ask(
+            "Emulation.setDeviceMetricsOverride",
+            &json!({ "width": 360, "height": 740, "deviceScaleFactor": 1, "mobile": true }),
+        );
+        // How wide each is shown against what it measures.
+        let shares = driven.eval(
+            "JSON.stringify(Array.from(document.querySelectorAll('.stage .scroll svg')).map(s=>\
+            s.getBoundingClientRect().width/parseFloat(s.getAttribute('width'))))",
+        );
+        let shares: Vec<f64> = serde_json::from_str(&shares).expect("shares");
+        assert!(shares.len() > 3, "{name}");
+        for share in shares {
+            assert!(share > 0.99, "{name}: {share}");
+        }
+        let seen =
+            "Array.from(document.querySelectorAll('.hint')).filter(e=>e.checkVisibility()).length";
+        assert_eq!(driven.eval(seen), "2", "{name}");
+        let whole = "document.documentElement.scrollWidth<=360";
+        assert_eq!(driven.eval(whole), "true", "{name}");
     }
 }

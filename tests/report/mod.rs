@@ -10,6 +10,7 @@ mod driver;
 mod generated;
 mod page;
 mod shown;
+mod signed;
 mod worksheets;
 
 use ampkeel::circuit::Circuit;

@@ -19,6 +19,7 @@ pub use loads::FILM;
 pub use ohmmeter::{Standing, ground, ohms_between};
 
 use super::assembly::{Sheet, assembled, meter_notes, meter_words};
+use super::engine_words::{engine_of, fitting};
 use super::rig::{Options, Rig, Usual};
 use super::steps::Procedure;
 use super::{Draws, Refused};
@@ -58,7 +59,7 @@ pub fn procedure(
         steps,
         ..Sheet::default()
     };
-    Ok(Procedure {
+    let found = Procedure {
         title: match only {
             Some(name) => format!("the harness of `{}` behind `{name}`", circuit.title),
             None => format!("the harness of `{}`", circuit.title),
@@ -72,7 +73,8 @@ pub fn procedure(
             .collect(),
         specimens: SPECIMENS,
         ..assembled(&draws, sheet)
-    })
+    };
+    Ok(fitting(found, engine_of(Some(circuit))))
 }
 
 /// Circuits drawn and solved for each reading.

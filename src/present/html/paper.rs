@@ -2,7 +2,7 @@
 //! letters 7 points high. What is wider is folded where level lines alone pass,
 //! and a letter says at either side where a line goes on.
 
-use crate::drawing::{Drawing, Routed};
+use crate::drawing::{Drawing, Lettering, Routed};
 use crate::markup::{Element, element};
 use crate::present::svg::plain;
 use crate::reporting::Diagram;
@@ -14,6 +14,10 @@ const POINTS: f64 = 7.0 / 9.5;
 const WORDS_PT: f64 = 52.0;
 /// What a caption and the room under a piece take, units.
 const BETWEEN: f64 = 44.0;
+/// Share of a lying page that a picture fills at least.
+const LEAST_FILLED: f64 = 0.6;
+/// Free room above and below what a piece shows: a frame, a tag's letter.
+const AROUND: f64 = 12.0;
 /// Room beside a cut for the letters of the lines that go on.
 const TAG: f64 = 14.0;
 /// What pieces above each other both show, where a drawing is higher than a page.
@@ -35,10 +39,16 @@ impl Page {
         }
     }
 
-    /// Pages that so many pieces of a height take, one below the other.
-    fn count(&self, pieces: usize, height: f64) -> usize {
-        let on_one = ((self.h + BETWEEN) / (height + BETWEEN)).floor().max(1.0) as usize;
-        pieces.div_ceil(on_one) * self.rows(height)
+    /// Pages that pieces of some heights take, one below the other.
+    fn count(&self, heights: &[f64]) -> usize {
+        let (mut pages, mut used) = (1, 0.0);
+        for height in heights {
+            if used > 0.0 && used + height > self.h {
+                (pages, used) = (pages + 1, 0.0);
+            }
+            used += height + BETWEEN;
+        }
+        pages
     }
 
     /// Pages above each other that a height takes.
@@ -59,48 +69,124 @@ struct Span {
     to: f64,
 }
 
+impl Span {
+    fn size(self) -> f64 {
+        self.to - self.from
+    }
+}
+
 /// A diagram in pieces that can be read on paper; shown in print alone.
 pub(super) fn paper(diagram: &Diagram, name: &str, title: &str) -> Element {
     let drawing = &diagram.drawing;
-    let folded = |page: &Page| folded(drawing, page.w);
-    let upright = folded(&UPRIGHT);
-    let lying = folded(&LYING);
+    let upright = laid(drawing, &UPRIGHT);
+    let lying = laid(drawing, &LYING);
+    let heights = |laid: &Laid| laid.pieces.iter().map(|piece| piece.high.size()).collect();
     // A page that is not high enough would cut symbols.
-    let cost = |page: &Page, spans: &[Span]| {
-        let count = page.count(spans.len(), drawing.height);
-        (page.rows(drawing.height), count, spans.len())
+    let cost = |page: &Page, laid: &Laid| {
+        let heights: Vec<f64> = heights(laid);
+        let rows = page.rows(drawing.height);
+        (rows, page.count(&heights), heights.len())
     };
-    let (page, across) = if cost(&UPRIGHT, &upright) <= cost(&LYING, &lying) {
+    // A lying page that stays half empty is paper for nothing, and upright pieces
+    // share theirs with others.
+    let heights: Vec<f64> = heights(&upright);
+    let is_low = drawing.height < LEAST_FILLED * LYING.h && UPRIGHT.count(&heights) == 1;
+    let (page, laid) = if is_low || cost(&UPRIGHT, &upright) <= cost(&LYING, &lying) {
         (UPRIGHT, upright)
     } else {
         (LYING, lying)
     };
-    let down = rows(drawing.height, page.h);
-    let count = across.len() * down.len();
+    let (across, down) = (&laid.across, laid.rows);
+    let count = laid.pieces.len();
     let mut all = element("div").class(page.class);
-    for (row, high) in down.iter().enumerate() {
+    for (number, of) in (1..).zip(&laid.pieces) {
+        let caption = match (count, down) {
+            (1, _) => title.to_owned(),
+            (_, 1) => {
+                format!("{title}, piece {number} of {count}; lines go on at the same letter")
+            }
+            _ => format!(
+                "{title}, piece {number} of {count}: row {} of {down}, column {} of {}; lines go on at the same letter",
+                of.row + 1,
+                of.column + 1,
+                across.len()
+            ),
+        };
+        let tags = Tags::of(drawing, across, of.column);
+        all = all.with(
+            element("figure")
+                .with(element("figcaption").text(caption))
+                .with(piece(name, across[of.column], of.high, &tags)),
+        );
+    }
+    all
+}
+
+/// One piece: its row and column, and from which height to which it shows.
+struct Piece {
+    row: usize,
+    column: usize,
+    high: Span,
+}
+
+/// A drawing in pieces for a kind of page.
+struct Laid {
+    across: Vec<Span>,
+    rows: usize,
+    pieces: Vec<Piece>,
+}
+
+/// Folded for a page; each piece without what is empty above and below it.
+fn laid(drawing: &Drawing, page: &Page) -> Laid {
+    let across = folded(drawing, page.w);
+    let down = rows(drawing.height, page.h);
+    let mut pieces = Vec::new();
+    for (row, whole) in down.iter().enumerate() {
         for (column, wide) in across.iter().enumerate() {
-            let number = row * across.len() + column + 1;
-            let caption = match (count, down.len()) {
-                (1, _) => title.to_owned(),
-                (_, 1) => {
-                    format!("{title}, piece {number} of {count}; lines go on at the same letter")
-                }
-                _ => format!(
-                    "{title}, piece {number} of {count}: row {} of {}, column {} of {}; lines go on at the same letter",
-                    row + 1,
-                    down.len(),
-                    column + 1,
-                    across.len()
-                ),
+            let filled = filled(drawing, *wide);
+            let high = Span {
+                from: whole.from.max(filled.from - AROUND),
+                to: whole.to.min(filled.to + AROUND),
             };
-            let tags = Tags::of(drawing, &across, column);
-            all = all.with(
-                element("figure")
-                    .with(element("figcaption").text(caption))
-                    .with(piece(name, *wide, *high, &tags)),
-            );
+            if high.size() > 0.0 {
+                pieces.push(Piece { row, column, high });
+            }
         }
+    }
+    Laid {
+        rows: down.len(),
+        across,
+        pieces,
+    }
+}
+
+/// From the highest to the lowest of what a drawing shows between two uprights.
+fn filled(drawing: &Drawing, wide: Span) -> Span {
+    let is_here = |left: f64, right: f64| left < wide.to && wide.from < right;
+    let mut all = Span {
+        from: f64::INFINITY,
+        to: f64::NEG_INFINITY,
+    };
+    let mut hold = |left: f64, right: f64, top: f64, low: f64| {
+        if is_here(left, right) {
+            all.from = all.from.min(top);
+            all.to = all.to.max(low);
+        }
+    };
+    let wires = drawing.conductors.iter();
+    let names = drawing.symbols.iter().flat_map(|placed| &placed.lettering);
+    let letters = wires.flat_map(|of| [&of.lettering, &of.figures]);
+    let rooms = letters.chain(names).map(Lettering::room);
+    for room in rooms.chain(drawing.symbols.iter().map(|placed| placed.body)) {
+        hold(room.x, room.x + room.w, room.y, room.y + room.h);
+    }
+    for pair in drawing
+        .conductors
+        .iter()
+        .flat_map(|of| of.points.windows(2))
+    {
+        let ((a, b), (c, d)) = (pair[0], pair[1]);
+        hold(a.min(c), a.max(c).max(a.min(c) + 0.1), b.min(d), b.max(d));
     }
     all
 }

@@ -19,6 +19,8 @@ pub(super) fn show(sheet: &Worksheet, number: usize, file: &str) -> Element {
         .iter()
         .map(|text| element("li").all(words(text)));
     let steps = sheet.steps.iter().map(step);
+    let remarks = sheet.remarks.iter();
+    let remarks = remarks.map(|text| element("p").class("fine").all(words(text)));
     element("details")
         .class("sheet")
         .attr("data-part", &sheet.part)
@@ -32,14 +34,11 @@ pub(super) fn show(sheet: &Worksheet, number: usize, file: &str) -> Element {
         )
         .with(element("p").class("answer").all(words(&sheet.answer)))
         .with(element("p").text("Rig: ").all(words(&sheet.rig)))
+        // Before the steps: at the end they would stand alone on a sheet of paper.
+        .all(remarks)
+        .all(left_out(sheet))
         .with(element("ol").class("steps").all(steps))
         .all(sheet.signatures.iter().map(table::show))
-        .all(
-            sheet
-                .remarks
-                .iter()
-                .map(|text| element("p").class("fine").all(words(text))),
-        )
         .all(log(sheet, number, file))
 }
 
@@ -132,7 +131,6 @@ fn log(sheet: &Worksheet, number: usize, file: &str) -> Vec<Element> {
     if sheet.reader == Reader::Trace {
         all.push(complaint(number));
     }
-    all.extend(left_out(sheet));
     all.push(
         element("div")
             .class("log noprint")

@@ -48,11 +48,13 @@ pub(super) fn wiring(diagram: &Diagram, sheets: &[DiagramSheet]) -> Vec<Node> {
     for (number, sheet) in (1..).zip(sheets) {
         stage = stage.all(one_sheet(sheet, number));
     }
+    let large = "In full size: move it to either side, and up and down, to see the rest; the sheets above show the same piece by piece.";
     let title = "The whole on one sheet";
     if !sheets.is_empty() {
         stage = stage
             .with(element("h3").class("noprint").text(title))
-            .with(size_of_whole());
+            .with(size_of_whole())
+            .with(element("p").class("fine hint noprint").text(large));
     }
     let stage = stage
         .with(framed(
@@ -100,7 +102,7 @@ fn choice(group: &str, id: &str, words: &str, is_chosen: bool) -> [Element; 2] {
 /// Whether the whole is shown small or to be read.
 fn size_of_whole() -> Element {
     element("fieldset")
-        .class("choice noprint")
+        .class("choice size noprint")
         .with(element("legend").text("Size"))
         .all(choice("size", "fitted", "fitted to the page", true))
         .all(choice("size", "full", "full, to scroll", false))

@@ -1,6 +1,6 @@
 //! The wiring diagram as a picture, with every state over it.
 
-use super::glyphs::{contacts, fixed, moves, round};
+use super::glyphs::{contacts, fixed, moves, round, slot_sign};
 use super::hops::{bridges, way};
 use super::{ground, picture};
 use crate::document::Emphasis;
@@ -15,22 +15,25 @@ pub fn diagram(of: &Diagram, name: &str, title: &str) -> Element {
     for (number, overlay) in of.overlays.iter().enumerate() {
         whole = whole.with(state(of, overlay, name).class(format!("s s{number}")));
     }
-    framed(of, name, title).with(whole)
+    framed(of, name, title, "").with(whole)
 }
 
 /// The picture of one state, by itself.
 pub fn alone(of: &Diagram, overlay: &Overlay) -> Element {
     let name = "diagram";
-    framed(of, name, &of.heading())
+    let sentence = overlay.sentence.replace('`', "");
+    framed(of, name, &of.heading(), &sentence)
         .all(ground(of.drawing.width, of.drawing.height))
         .with(base(of, name))
         .with(state(of, overlay, name))
 }
 
-fn framed(of: &Diagram, name: &str, title: &str) -> Element {
+/// With what a state says in words, where one alone is shown.
+fn framed(of: &Diagram, name: &str, title: &str, sentence: &str) -> Element {
     let size = (of.drawing.width, of.drawing.height);
     let words = "Supply at the left, returns below. The tables say the same in words.";
-    picture(&format!("{name}-picture"), size, title, words)
+    let words = format!("{words} {sentence}");
+    picture(&format!("{name}-picture"), size, title, words.trim_end())
 }
 
 /// What is the same in every state.
@@ -172,24 +175,28 @@ fn flow(line: &str, shown: &Shown) -> Vec<Element> {
     all
 }
 
-/// A frame around the name of each fuse of a block that is beyond a limit, or
-/// to be looked at.
+/// A frame around the sign and the name of each fuse of a block that is beyond
+/// a limit, or to be looked at.
 fn of_slots(placed: &Placed, pins: &[Emphasis]) -> Vec<Element> {
     let numbered = pins.iter().enumerate();
     numbered
-        .filter_map(|(pin, emphasis)| flag(&around_mark(placed.mark(pin)?), *emphasis))
+        .filter_map(|(pin, emphasis)| flag(&around_slot(placed, pin)?, *emphasis))
         .collect()
 }
 
-/// Room of a frame around a fuse's name and its own wire, clear of the letters.
-fn around_mark(mark: &Lettering) -> Rect {
+/// Room of a frame around a fuse's sign and name, clear of both.
+fn around_slot(placed: &Placed, pin: usize) -> Option<Rect> {
+    let mark = placed.mark(pin)?;
     let room = mark.room();
-    Rect {
-        x: room.x - 3.0,
-        y: mark.y - mark.size - 1.0,
-        w: room.w + 6.0,
-        h: mark.size + 8.0,
-    }
+    let sign = slot_sign(placed.body, placed.port(0)?, placed.port(pin)?);
+    let left = room.x.min(sign.x) - 3.0;
+    let top = (mark.y - mark.size).min(sign.y - 2.5);
+    Some(Rect {
+        x: left,
+        y: top,
+        w: (room.x + room.w).max(sign.x + sign.w) + 3.0 - left,
+        h: sign.y + sign.h + 2.5 - top,
+    })
 }
 
 /// Height of a sign that takes one conductor's room.

@@ -168,7 +168,29 @@ fn bar(placed: &Placed) -> Vec<Element> {
 
 fn frame(placed: &Placed) -> Element {
     let body = placed.body;
-    rect("fr", middle(placed), body.w, body.h)
+    // A block's is clear of the frames of its fuses.
+    let more = f64::from(u8::from(placed.symbol.glyph == Glyph::Block)) * 6.0;
+    rect("fr", middle(placed), body.w, body.h + more)
+}
+
+/// Where the rail of a block's feed stands, and towards which side its fuses lie.
+fn rail(body: Rect, feed: &Port) -> (f64, f64) {
+    match feed.side {
+        Side::Left => (body.x + 9.0, 1.0),
+        Side::Right => (body.x + body.w - 9.0, -1.0),
+    }
+}
+
+/// The sign of a fuse of a block.
+pub(super) fn slot_sign(body: Rect, feed: &Port, slot: &Port) -> Rect {
+    let (from, step) = rail(body, feed);
+    let (w, h) = (20.0, 8.0);
+    Rect {
+        x: from + step * 17.0 - w / 2.0,
+        y: slot.y() - h / 2.0,
+        w,
+        h,
+    }
 }
 
 /// Fuses side by side on their feed.
@@ -178,10 +200,7 @@ fn block(placed: &Placed) -> Vec<Element> {
     let Some(feed) = placed.port(0) else {
         return all;
     };
-    let (from, step) = match feed.side {
-        Side::Left => (body.x + 9.0, 1.0),
-        Side::Right => (body.x + body.w - 9.0, -1.0),
-    };
+    let (from, step) = rail(body, feed);
     let ends: Vec<f64> = placed.ports.iter().map(Port::y).collect();
     let low = ends.iter().copied().fold(f64::INFINITY, f64::min);
     let high = ends.iter().copied().fold(f64::NEG_INFINITY, f64::max);
@@ -189,7 +208,9 @@ fn block(placed: &Placed) -> Vec<Element> {
     all.push(line("sy", (feed.x, feed.y()), (from, feed.y())));
     for slot in placed.ports.iter().filter(|port| port.pin != 0) {
         all.push(line("sy", (from, slot.y()), (slot.x, slot.y())));
-        all.push(rect("bx", (from + step * 17.0, slot.y()), 20.0, 8.0));
+        let sign = slot_sign(body, feed, slot);
+        let centre = (sign.x + sign.w / 2.0, sign.y + sign.h / 2.0);
+        all.push(rect("bx", centre, sign.w, sign.h));
         all.push(line(
             "sy",
             (from + step * 7.0, slot.y()),

@@ -1,7 +1,8 @@
 //! The time-current chart of a fuse: both axes logarithmic, currents upright.
 
 use super::glyphs::{line, round};
-use super::upright::{Room, Upright, clear_of, drawn, height, merged};
+use super::numbers::{numbers, strip};
+use super::upright::{Room, Upright, clear_of, drawn, height, lines_of, merged};
 use super::{WIDE, ground, picture, upright};
 use crate::drawing::width;
 use crate::markup::{Element, element};
@@ -57,7 +58,8 @@ pub fn fuse_chart(chart: &FuseChart, number: usize, alone: bool) -> Element {
         end: WIDE - RIGHT,
     };
     let rows = rows(chart, &x);
-    let top = upright::TOP + height(&rows);
+    let numbers = numbers(&below(chart), &x, &lines_of(&rows));
+    let top = upright::TOP + height(&rows) + strip(&numbers);
     let y = Axis {
         from: chart.seconds.0,
         to: chart.seconds.1,
@@ -65,8 +67,7 @@ pub fn fuse_chart(chart: &FuseChart, number: usize, alone: bool) -> Element {
         end: top,
     };
     let legend = legend(chart);
-    let numbers = numbers(chart, &x, &y);
-    let rooms: Vec<Room> = numbers.iter().map(Number::room).collect();
+    let rooms: Vec<Room> = numbers.iter().map(|one| one.room(top)).collect();
     let height = top + FIELD + 40.0 + legend.len() as f64 * LINE;
     let title = format!(
         "Time to open against current of {}, {}",
@@ -98,7 +99,7 @@ pub fn fuse_chart(chart: &FuseChart, number: usize, alone: bool) -> Element {
                 .iter()
                 .flat_map(|one| lasts(one, &x, &y, &rooms)),
         )
-        .all(numbers.iter().map(Number::shown))
+        .all(numbers.iter().flat_map(|one| one.shown(top)))
         .all(axes(&x, &y))
         .all(keys(&legend, top + FIELD + 44.0))
 }
@@ -249,61 +250,10 @@ fn lasts(mark: &Mark, x: &Axis, y: &Axis, rooms: &[Room]) -> Vec<Element> {
     all
 }
 
-/// The number of one or several bands behind the fuse, at their upper end.
-struct Number {
-    words: String,
-    at: (f64, f64),
-}
-
-impl Number {
-    fn room(&self) -> Room {
-        let half = width(&self.words, SIZE, true) / 2.0;
-        let (x, y) = self.at;
-        (x - half, x + half, y - 10.0, y + 3.0)
-    }
-
-    fn shown(&self) -> Element {
-        text(self.at.0, self.at.1, "middle", &self.words)
-            .attr("font-weight", "bold")
-            .class("halo")
-    }
-}
-
 /// Bands behind the fuse, in the legend's order.
 fn below(chart: &FuseChart) -> Vec<&Band> {
     let bands = chart.bands.iter().rev();
     bands.filter(|band| band.rank == Rank::Below).collect()
-}
-
-/// Numbers at the bands behind the fuse, where there are several; bands that lie
-/// on each other share a place.
-fn numbers(chart: &FuseChart, x: &Axis, y: &Axis) -> Vec<Number> {
-    let all = below(chart);
-    let mut places: Vec<(&Band, Vec<String>)> = Vec::new();
-    for (number, band) in (1..).zip(&all) {
-        let alike =
-            |one: &&mut (&Band, Vec<String>)| one.0.early == band.early && one.0.late == band.late;
-        match places.iter_mut().find(alike) {
-            Some((_, numbers)) => numbers.push(number.to_string()),
-            None => places.push((band, vec![number.to_string()])),
-        }
-    }
-    if all.len() < 2 {
-        places.clear();
-    }
-    let place = |(row, (band, numbers)): (u32, (&Band, Vec<String>))| {
-        let first = |points: &[(f64, f64)]| points.first().map(|point| x.at(point.0));
-        let (from, to) = (first(&band.early)?, first(&band.late)?);
-        let words = numbers.join(", ");
-        let half = width(&words, SIZE, true) / 2.0;
-        let at = f64::midpoint(from, to).clamp(x.start + half + 2.0, x.end - half - 2.0);
-        let row = f64::from(row);
-        Some(Number {
-            words,
-            at: (at, y.end + 14.0 + row * LINE),
-        })
-    };
-    (0..).zip(places).filter_map(place).collect()
 }
 
 /// Sample and words of each line of the legend.

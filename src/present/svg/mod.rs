@@ -9,6 +9,7 @@ mod glyphs;
 mod hops;
 mod ladder;
 mod log_chart;
+mod numbers;
 mod trace;
 mod upright;
 

@@ -1,6 +1,7 @@
 //! The first screen: what a newcomer sees of a whole circuit, on one page.
 
-use super::{answer, fuse_mark, overview};
+use super::overview::overview;
+use super::{answer, fuse_mark};
 use crate::circuit::Circuit;
 use crate::document::{Cell, Document, Emphasis, Table};
 use crate::quantities::{Amps, print};
@@ -13,7 +14,7 @@ pub fn first_screen(circuit: &Circuit, solution: &Solution) -> Document {
     let mut document = Document::new();
     document.answer(answer(circuit, solution));
     let shown: Vec<&StateSolution> = solution.states.iter().collect();
-    document.table(overview(&shown));
+    document.table(overview(&shown, &solution.findings));
     document.table(fullest_fuses(&shown));
     document.table(fullest_wires(&shown));
     document
