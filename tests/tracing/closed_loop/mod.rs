@@ -350,13 +350,14 @@ fn play(asked_for: Option<u64>) -> Vec<Case> {
                 if count > 10 {
                     let answers = &tool.found.answers_s;
                     println!(
-                        "{} {at}: {} {} in {:.0} min; {:.1} s, of which {:.2} s an answer",
+                        "{} {at}: {} {} in {:.0} min; {:.1} s, of which {:.2} s an answer, {:.2} s the longest later one",
                         case.circuit,
                         case.truth,
                         if tool.right { "found" } else { "MISSED" },
                         tool.found.minutes,
                         started.elapsed().as_secs_f64(),
-                        answers.iter().sum::<f64>() / answers.len() as f64
+                        answers.iter().sum::<f64>() / answers.len() as f64,
+                        answers[1..].iter().copied().fold(0.0, f64::max)
                     );
                 }
                 if !tool.right && count > 2 {
