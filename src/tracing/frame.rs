@@ -69,7 +69,19 @@ pub(super) struct Frame<'a> {
     pub ground: usize,
     /// What changes what conducts.
     pub moving: Moving,
+    /// Branches of each part's windings and coils.
+    pub fed: BTreeMap<PartId, Vec<usize>>,
     extras: BTreeMap<(u8, usize), usize>,
+}
+
+fn fed(net: &Net) -> BTreeMap<PartId, Vec<usize>> {
+    let mut all: BTreeMap<PartId, Vec<usize>> = BTreeMap::new();
+    for (at, role) in net.roles.iter().enumerate() {
+        if let Role::Load { part, .. } | Role::Coil(part) = *role {
+            all.entry(part).or_default().push(at);
+        }
+    }
+    all
 }
 
 /// The lamp that is put into a holder: 55 W at 12 V (common practice).
@@ -117,6 +129,7 @@ impl<'a> Frame<'a> {
             grounded,
             ground,
             moving: Moving::of(&net, &resolved),
+            fed: fed(&net),
             extras: BTreeMap::new(),
             resolved,
             net,

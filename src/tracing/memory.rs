@@ -4,7 +4,7 @@
 //! and what was told stay: a later answer simulates only what it asks anew.
 
 use super::evidence::{Evidence, Figure};
-use super::weighing::{Outcomes, Trial};
+use super::weighing::{Item, Outcomes, Trial};
 use crate::quantities::Band;
 use std::collections::BTreeMap;
 use std::sync::{Mutex, PoisonError};
@@ -13,6 +13,8 @@ use std::sync::{Mutex, PoisonError};
 #[derive(Debug, Default)]
 pub(super) struct Memory {
     told: Option<Evidence>,
+    /// What was told, weighed for so many suspects.
+    items: Mutex<(usize, Vec<Item>)>,
     trials: Kept<Trial, Vec<f64>>,
     figures: Kept<Figure, f64>,
 }
@@ -31,6 +33,16 @@ impl Memory {
                 ..Self::default()
             };
         }
+    }
+
+    /// What was told, held against every suspect; `work` weighs it where it is not known
+    /// for so many of them.
+    pub(super) fn items(&self, suspects: usize, work: impl FnOnce() -> Vec<Item>) -> Vec<Item> {
+        let mut known = self.items.lock().unwrap_or_else(PoisonError::into_inner);
+        if known.0 != suspects {
+            *known = (suspects, work());
+        }
+        known.1.clone()
     }
 
     /// What a test would show under each of `live`; `work` shows those that are new.

@@ -208,17 +208,13 @@ impl<'c> Scene<'c> {
 
     /// Volts across a part, as shown; nought where nothing feeds it.
     pub(super) fn across(&self, shown: &Shown, part: PartId) -> f64 {
-        let fields = self
-            .frame
-            .of_part(part)
-            .filter(|at| matches!(self.frame.net.roles[*at], Role::Load { .. } | Role::Coil(_)));
-        fields
-            .map(|at| {
-                let branch = &self.frame.branches[at];
-                let volts = shown.volts[branch.from] - shown.volts[branch.to];
-                if volts.is_finite() { volts.abs() } else { 0.0 }
-            })
-            .fold(0.0, f64::max)
+        let fed = self.frame.fed.get(&part).into_iter().flatten();
+        fed.map(|&at| {
+            let branch = &self.frame.branches[at];
+            let volts = shown.volts[branch.from] - shown.volts[branch.to];
+            if volts.is_finite() { volts.abs() } else { 0.0 }
+        })
+        .fold(0.0, f64::max)
     }
 
     /// What a load does, over what it does in the sound circuit at its best:

@@ -51,8 +51,11 @@ pub(super) struct Weighed {
 
 /// Weighs all evidence.
 pub(super) fn weigh(scene: &Scene<'_>, evidence: &Evidence) -> Weighed {
-    let mut told = complaint::items(scene, evidence);
-    told.extend(notices::items(scene, evidence));
+    let told = scene.memory.items(scene.suspects.len(), || {
+        let mut told = complaint::items(scene, evidence);
+        told.extend(notices::items(scene, evidence));
+        told
+    });
     let before = odds(scene, &told);
     // Only what is still a suspect is simulated again for tests.
     let most = before.iter().copied().fold(0.0, f64::max);

@@ -1,8 +1,8 @@
 //! Networks with a known closed-form answer.
 
 use ampkeel::network::{
-    Branch, Conductor, ConstantCurrent, ConstantPower, Diode, Failure, HeatedConductor, HeatedLink,
-    Law, Motor, Parameters, Plan, Point, Settings, Solver, Start, Supply,
+    Branch, Charger, Conductor, ConstantCurrent, ConstantPower, Diode, Failure, HeatedConductor,
+    HeatedLink, Law, Motor, Parameters, Plan, Point, Settings, Solver, Start, Supply,
 };
 
 use super::near;
@@ -445,4 +445,57 @@ fn duty_scales_the_mean_current() {
         .point(0)
         .unwrap();
     near(point.voltages_v[1], 11.5, 1e-12);
+}
+
+#[test]
+fn a_charger_that_a_start_has_at_its_limit_or_at_rest_settles_in_a_few_steps() {
+    // 15 A at most, 0.02 ohm of droop; the battery 12.6 V and 0.42 ohm, the load 2 A.
+    // Regulating, v = (v_set / 0.02 + 12.6 / 0.42 - 2) / (1 / 0.02 + 1 / 0.42); at the
+    // limit, v = 12.6 + 0.42 (15 - 2). A plain step from one flat piece lands on the other.
+    let laws = [Law::Supply, Law::Charger, Law::ConstantCurrent];
+    let branches = laws.map(|law| Branch {
+        law,
+        from: 1,
+        to: 0,
+    });
+    let plan = Plan::new(2, 0, &branches).expect("a plan");
+    let mut solver = Solver::<8>::new(&plan);
+    let battery = Supply {
+        emf_v: 12.6,
+        r_ohm: 0.42,
+        r_charge_ohm: 0.42,
+    };
+    let load = ConstantCurrent {
+        i_a: 2.0,
+        v_cut_v: 6.0,
+    };
+    solver.set_all(0, battery).expect("set");
+    solver.set_all(2, load).expect("set");
+    let set_v = |lane: usize| 13.0 + 0.9 * lane as f64;
+    for lane in 0..8 {
+        let charger = Charger {
+            i_max_a: 15.0,
+            v_set_v: set_v(lane),
+            r_regulator_ohm: 0.02,
+        };
+        solver.set(1, lane, charger).expect("set");
+    }
+    for start_v in [11.0, 14.2, 19.0] {
+        let start = Start::From {
+            voltages_v: vec![0.0, start_v],
+            currents_a: vec![0.0; 3],
+        };
+        let outcome = solver.solve(&start, &Settings::report());
+        for lane in 0..8 {
+            let regulating = (set_v(lane) / 0.02 + 12.6 / 0.42 - 2.0) / (1.0 / 0.02 + 1.0 / 0.42);
+            let expected = f64::min(regulating, 12.6 + 0.42 * 13.0);
+            let point = outcome.point(lane).expect("a point");
+            near(point.voltages_v[1], expected, 1e-9);
+            assert!(
+                point.steps <= 4,
+                "from {start_v} V, lane {lane}: {} steps",
+                point.steps
+            );
+        }
+    }
 }
