@@ -90,9 +90,10 @@ pub(super) fn read(text: &CircuitText, circuit: &Circuit) -> Result<Evidence, Ve
         reader.mistake(span, "", error.message().to_owned(), "mend the TOML here");
     }
     let evidence = reader.log(tree.get_ref());
-    match evidence {
-        Some(evidence) if reader.findings.is_empty() => Ok(evidence),
-        _ => Err(reader.findings),
+    if reader.findings.is_empty() {
+        Ok(evidence)
+    } else {
+        Err(reader.findings)
     }
 }
 
@@ -127,9 +128,20 @@ impl Reader<'_> {
         }
     }
 
-    fn log(&mut self, log: &DeTable<'_>) -> Option<Evidence> {
+    fn log(&mut self, log: &DeTable<'_>) -> Evidence {
         self.known_keys(log, "a log", KEYS);
-        let Some(complaint) = log.get("complaint") else {
+        // Of a log without a sound complaint the rest is read all the same: its
+        // mistakes are told with it.
+        let complaint = self.complaint(log).unwrap_or(Complaint::FuseOpens);
+        let mut evidence = Evidence::of(complaint);
+        self.what_and_when(log, &mut evidence);
+        self.how(log, &mut evidence);
+        self.lists(log, &mut evidence);
+        evidence
+    }
+
+    fn complaint(&mut self, log: &DeTable<'_>) -> Option<Complaint> {
+        let Some(entry) = log.get("complaint") else {
             let all = words(Complaint::ALL);
             self.mistake(
                 Span::default(),
@@ -139,12 +151,7 @@ impl Reader<'_> {
             );
             return None;
         };
-        let complaint = self.word(complaint, "complaint", Complaint::ALL)?;
-        let mut evidence = Evidence::of(complaint);
-        self.what_and_when(log, &mut evidence);
-        self.how(log, &mut evidence);
-        self.lists(log, &mut evidence);
-        Some(evidence)
+        self.word(entry, "complaint", Complaint::ALL)
     }
 
     fn what_and_when(&mut self, log: &DeTable<'_>, evidence: &mut Evidence) {
