@@ -137,7 +137,7 @@ impl Rig {
             air: circuit.ambient.at(place),
             words: String::new(),
             assumed: with_notes(resolved.assumed.clone(), notes),
-            engine: super::engine_words::engine_of(Some(circuit)),
+            engine: circuit.boat.drive(),
             aboard: Some(aboard),
         })
     }

@@ -2,18 +2,13 @@
 //! and an exhaust where an outboard has muffs and a tell-tale.
 
 use super::steps::Procedure;
-use crate::circuit::{Circuit, Engine};
+use crate::circuit::Engine;
 use crate::tables::cautions::in_inboard_words;
 
 /// Where a charging engine runs, in an outboard's words.
 pub(super) const ON_MUFFS: &str = "On muffs idle only; the other speeds in a test tank or under way, a second person at the helm.";
 /// The same of an inboard.
 const AT_MOORING: &str = "At the mooring idle only, in neutral; the other speeds under way, a second person at the helm.";
-
-/// What drives a circuit's boat, if its file says so.
-pub(super) fn engine_of(circuit: Option<&Circuit>) -> Option<Engine> {
-    circuit.and_then(|circuit| Some(circuit.boat.engine.as_ref()?.value))
-}
 
 /// The procedure in the words of an engine's kind; nothing said, an outboard's.
 pub(super) fn fitting(mut found: Procedure, engine: Option<Engine>) -> Procedure {

@@ -84,7 +84,7 @@ pub(super) fn rig(circuit: Option<&Circuit>, options: &Options) -> Result<Rig, R
         words,
         assumed: notes.0,
         aboard: None,
-        engine: super::engine_words::engine_of(circuit),
+        engine: circuit.and_then(|circuit| circuit.boat.drive()),
     })
 }
 

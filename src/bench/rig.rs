@@ -167,7 +167,7 @@ impl Rig {
             words,
             assumed: notes.0,
             aboard: None,
-            engine: super::engine_words::engine_of(circuit),
+            engine: circuit.and_then(|circuit| circuit.boat.drive()),
         })
     }
 

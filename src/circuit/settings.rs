@@ -35,6 +35,13 @@ pub struct Boat {
     pub nominal: Volts,
 }
 
+impl Boat {
+    /// What drives it, if its file says so.
+    pub fn drive(&self) -> Option<Engine> {
+        self.engine.map(|given| given.value)
+    }
+}
+
 /// Where a part sits.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Place {

@@ -74,8 +74,8 @@ pub struct Cell {
     pub emphasis: Emphasis,
 }
 
-/// What to think of a cell.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+/// What to think of a cell, the worse the greater.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
 pub enum Emphasis {
     /// Nothing to think of it.
     #[default]

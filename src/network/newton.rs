@@ -124,14 +124,13 @@ pub(crate) fn run<const W: usize>(
     settings: &Settings,
 ) {
     let mut active = [1.0; W];
-    let mut is_first = true;
-    let mut is_flat = flat.is_some();
-    let mut flat = flat;
     group.steps = [0; W];
     group.status = [Status::Solved; W];
     stamp_linear(layout, &group.parameters, &mut group.store);
     let static_lowest = eliminate_static(layout, &mut group.store);
-    for _ in 0..settings.most_steps {
+    for turn in 0..settings.most_steps {
+        let is_first = turn == 0;
+        let flat = flat.filter(|_| is_first);
         let known = Known {
             layout,
             parameters: &group.parameters,
@@ -143,12 +142,12 @@ pub(crate) fn run<const W: usize>(
         let distance = stamp_step(&known, &mut group.states, &mut group.store);
         group.lowest = eliminate_step::<W, false>(layout, &mut group.store, static_lowest);
         let step = back_substitute(layout, &group.store, &active, &mut group.voltages);
-        flat = None;
         for lane in 0..W {
             if active[lane] > 0.0 {
                 group.steps[lane] += 1;
-                let is_settled =
-                    step[lane] < settings.step_v && distance[lane] < settings.step_v && !is_flat;
+                let is_settled = step[lane] < settings.step_v
+                    && distance[lane] < settings.step_v
+                    && flat.is_none();
                 if group.lowest[lane] < 0.0 {
                     group.status[lane] = Status::Stuck;
                     active[lane] = 0.0;
@@ -157,8 +156,6 @@ pub(crate) fn run<const W: usize>(
                 }
             }
         }
-        is_first = false;
-        is_flat = false;
         if active.iter().all(|&lane| lane == 0.0) {
             break;
         }

@@ -117,19 +117,12 @@ impl<const W: usize> Solver<W> {
 
     /// Puts in what was staged, in every lane that has something.
     pub(crate) fn commit(&mut self) {
-        let count = self.group.parameters.len();
-        let rows: [&[f64]; W] = std::array::from_fn(|lane| self.staged[lane].as_slice());
-        if rows.iter().any(|row| row.len() != count) {
-            // Some lane has nothing: the others go in one by one.
-            for (lane, row) in rows.into_iter().enumerate() {
-                for (values, value) in self.group.parameters.iter_mut().zip(row) {
-                    values[lane] = *value;
+        for (at, values) in self.group.parameters.iter_mut().enumerate() {
+            for (value, staged) in values.iter_mut().zip(&self.staged) {
+                if let Some(staged) = staged.get(at) {
+                    *value = *staged;
                 }
             }
-            return;
-        }
-        for (at, values) in self.group.parameters.iter_mut().enumerate() {
-            *values = rows.map(|row| row[at]);
         }
     }
 

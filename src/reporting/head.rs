@@ -6,8 +6,7 @@ use crate::tables::cautions::{deference, two_line_summary, two_line_summary_inbo
 
 /// The cautions of all work, then those of the study, each once.
 pub(super) fn cautions(circuit: &Circuit, protected: &Document) -> Vec<String> {
-    let engine = circuit.boat.engine.as_ref().map(|given| given.value);
-    let first = match engine {
+    let first = match circuit.boat.drive() {
         Some(Engine::Inboard) => two_line_summary_inboard(),
         _ => two_line_summary(),
     };

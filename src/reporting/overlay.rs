@@ -211,14 +211,11 @@ fn of_fuse(solved: &StateSolution, name: &str) -> Emphasis {
 
 /// The worst of some marks; what holds needs none in a picture.
 fn worst(marks: impl IntoIterator<Item = Emphasis>) -> Emphasis {
-    let marks: Vec<Emphasis> = marks.into_iter().collect();
-    let holds = |mark| marks.contains(&mark);
-    if holds(Emphasis::Bad) {
-        Emphasis::Bad
-    } else if holds(Emphasis::Warn) {
-        Emphasis::Warn
-    } else {
+    let worst = marks.into_iter().max().unwrap_or_default();
+    if worst == Emphasis::Ok {
         Emphasis::Plain
+    } else {
+        worst
     }
 }
 

@@ -247,10 +247,8 @@ pub(crate) fn load_mark(state: &StateSolution, part: &PartReading) -> Emphasis {
     if part.current_a.unwrap_or(0.0).abs() < OFF_A {
         return Emphasis::Plain;
     }
-    match marks(state, part) {
-        (Emphasis::Bad, _) => Emphasis::Bad,
-        (_, meter) => meter,
-    }
+    let (rule, meter) = marks(state, part);
+    rule.max(meter)
 }
 
 fn loads(state: &StateSolution) -> Table {

@@ -97,7 +97,9 @@ pub(super) fn ranked(
 ) -> Result<Vec<Ranked>, OutOfTable> {
     let live = live(weighed);
     // Every part that is unplugged asks for it: known before two threads do.
-    plugged_in(scene, evidence, &live);
+    if let (Some(fuse), Some(state)) = (evidence.fuse, usual_state(scene, evidence)) {
+        outcomes(scene, evidence, &Trial::lamp_for(fuse, state), &live);
+    }
     let probes = probes(scene, evidence, groups);
     let one = |probe: &Probe| -> Result<Ranked, OutOfTable> {
         let cost = test_cost(cost_name(scene, probe))?.value;
@@ -134,18 +136,6 @@ pub(super) fn ranked(
     all.retain(|test| test.bits >= NOTHING);
     all.sort_by(|a, b| b.score.total_cmp(&a.score));
     Ok(all)
-}
-
-/// Works out what a lamp in the holder of the fuse complained of shows.
-fn plugged_in(scene: &Scene<'_>, evidence: &Evidence, live: &[usize]) {
-    if let (Some(fuse), Some(state)) = (evidence.fuse, usual_state(scene, evidence)) {
-        let trial = Trial {
-            test: TestKind::Lamp,
-            at: Spot::Fuse(fuse),
-            state,
-        };
-        outcomes(scene, evidence, &trial, live);
-    }
 }
 
 fn cost_name(scene: &Scene<'_>, probe: &Probe) -> &'static str {

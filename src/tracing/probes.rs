@@ -67,29 +67,23 @@ fn at_places(scene: &Scene<'_>, groups: &[Group], state: usize, all: &mut Vec<Pr
         for test in [TestKind::Look, TestKind::Tug, TestKind::Wiggle] {
             all.push(Probe::Trial(Trial { test, at, state }));
         }
-        if let Site::Part(part) = group.site
-            && let Some(test) = by_itself(scene, part)
-        {
-            all.push(Probe::Trial(Trial {
-                test,
-                at: Spot::Part(part),
-                state,
-            }));
+        if let Site::Part(part) = group.site {
+            all.extend(by_itself(scene, part, state));
         }
     }
 }
 
 /// How a part is tested by itself, if it is: on a battery's leads what is made to run
 /// on them, by its own bench procedure what would be harmed or would harm.
-fn by_itself(scene: &Scene<'_>, part: PartId) -> Option<TestKind> {
-    match (
+fn by_itself(scene: &Scene<'_>, part: PartId, state: usize) -> Option<Probe> {
+    let test = match (
         &scene.frame.circuit.part(part).device,
         scene.frame.resolved.part(part),
     ) {
-        (Device::Pump(_), _) => Some(TestKind::Direct),
+        (Device::Pump(_), _) => TestKind::Direct,
         (Device::Load(_), Model::Load(load)) => match load.shape {
-            LoadShape::Lamp { .. } | LoadShape::Resistance(_) => Some(TestKind::Direct),
-            LoadShape::Power(_) | LoadShape::Current(_) => None,
+            LoadShape::Lamp { .. } | LoadShape::Resistance(_) => TestKind::Direct,
+            LoadShape::Power(_) | LoadShape::Current(_) => return None,
         },
         (
             Device::Motor(_)
@@ -100,9 +94,11 @@ fn by_itself(scene: &Scene<'_>, part: PartId) -> Option<TestKind> {
             | Device::Diode(_)
             | Device::Solenoid(_),
             _,
-        ) => Some(TestKind::Bench),
-        _ => None,
-    }
+        ) => TestKind::Bench,
+        _ => return None,
+    };
+    let at = Spot::Part(part);
+    Some(Probe::Trial(Trial { test, at, state }))
 }
 
 fn spot(site: Site) -> Spot {
@@ -263,13 +259,7 @@ fn for_load(scene: &Scene<'_>, evidence: &Evidence, state: usize, all: &mut Vec<
     }
     relays(scene, state, &[TestKind::Swap, TestKind::Bridge], all);
     for part in evidence.loads.iter().chain(&evidence.dead) {
-        if let Some(test) = by_itself(scene, *part) {
-            all.push(Probe::Trial(Trial {
-                test,
-                at: Spot::Part(*part),
-                state,
-            }));
-        }
+        all.extend(by_itself(scene, *part, state));
     }
 }
 

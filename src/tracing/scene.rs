@@ -200,10 +200,7 @@ impl<'c> Scene<'c> {
 
     /// The branch through which a load draws most.
     pub(super) fn draw_of(&self, part: PartId) -> Option<usize> {
-        let roles = &self.frame.net.roles;
-        self.frame
-            .of_part(part)
-            .find(|at| matches!(roles[*at], Role::Load { .. } | Role::Coil(_)))
+        self.frame.fed.get(&part)?.first().copied()
     }
 
     /// Volts across a part, as shown; nought where nothing feeds it.

@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::process::{Command, Output, Stdio};
 
-fn run(arguments: &[&str], input: &str) -> Output {
+pub(super) fn run(arguments: &[&str], input: &str) -> Output {
     let mut child = Command::new(env!("CARGO_BIN_EXE_ampkeel"))
         .args(arguments)
         .current_dir(env!("CARGO_MANIFEST_DIR"))
@@ -25,7 +25,7 @@ fn text(bytes: &[u8]) -> String {
     String::from_utf8_lossy(bytes).into_owned()
 }
 
-fn temporary(name: &str) -> String {
+pub(super) fn temporary(name: &str) -> String {
     let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("tracing");
     std::fs::create_dir_all(&folder).expect("a folder");
     let path = folder.join(format!("{}-{name}", std::process::id()));
@@ -71,6 +71,10 @@ fn every_mistake_of_a_log_is_shown_at_once_with_what_to_type() {
     let said = text(&output.stdout) + &text(&output.stderr);
     assert!(said.contains("did you mean `fuse-opens`"), "{said}");
     assert!(said.contains("did you mean `states`"), "{said}");
+    assert!(
+        said.contains("no fuse or breaker is called `mian`"),
+        "{said}"
+    );
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! Cases as a workshop brings them: a log, a boat, and the cause that was found.
 
+use super::command::{run, temporary};
 use serde_json::Value;
-use std::process::Command;
 
 /// What `trace` says of a log about a boat.
 fn traced(boat: &str, name: &str, log: &str) -> Value {
@@ -10,16 +10,10 @@ fn traced(boat: &str, name: &str, log: &str) -> Value {
 }
 
 fn said(boat: &str, name: &str, log: &str) -> std::process::Output {
-    let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("workshop");
-    std::fs::create_dir_all(&folder).expect("a folder");
-    let path = folder.join(format!("{name}.toml"));
+    let path = temporary(&format!("workshop-{name}.toml"));
     std::fs::write(&path, format!("format = 1\n{log}")).expect("written");
-    let boat = format!("{}/circuits/{boat}.toml", env!("CARGO_MANIFEST_DIR"));
-    Command::new(env!("CARGO_BIN_EXE_ampkeel"))
-        .args(["trace", &boat, "--json", "--log"])
-        .arg(path)
-        .output()
-        .expect("it runs")
+    let boat = format!("circuits/{boat}.toml");
+    run(&["trace", &boat, "--json", "--log", &path], "")
 }
 
 fn statement(found: &Value) -> &str {

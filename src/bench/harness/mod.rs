@@ -19,7 +19,7 @@ pub use loads::FILM;
 pub use ohmmeter::{Standing, ground, ohms_between};
 
 use super::assembly::{Sheet, assembled, meter_notes, meter_words};
-use super::engine_words::{engine_of, fitting};
+use super::engine_words::fitting;
 use super::rig::{Options, Rig, Usual};
 use super::steps::Procedure;
 use super::{Draws, Refused};
@@ -74,7 +74,7 @@ pub fn procedure(
         specimens: SPECIMENS,
         ..assembled(&draws, sheet)
     };
-    Ok(fitting(found, engine_of(Some(circuit))))
+    Ok(fitting(found, circuit.boat.drive()))
 }
 
 /// Circuits drawn and solved for each reading.

@@ -140,10 +140,10 @@ struct Laid {
 fn laid(drawing: &Drawing, page: &Page) -> Laid {
     let across = folded(drawing, page.w);
     let down = rows(drawing.height, page.h);
+    let filled: Vec<Span> = across.iter().map(|wide| filled(drawing, *wide)).collect();
     let mut pieces = Vec::new();
     for (row, whole) in down.iter().enumerate() {
-        for (column, wide) in across.iter().enumerate() {
-            let filled = filled(drawing, *wide);
+        for (column, filled) in filled.iter().enumerate() {
             let high = Span {
                 from: whole.from.max(filled.from - AROUND),
                 to: whole.to.min(filled.to + AROUND),

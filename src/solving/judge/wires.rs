@@ -115,9 +115,8 @@ fn least_size(case: &Case<'_>, index: usize, wire: &Wire) -> Option<Finding> {
     let least = least_above(wire.size.value, wire.sheath)?;
     let label = case.circuit.wire_label(wire);
     let boat = &case.circuit.boat;
-    let engine = boat.engine.map(|given| given.value);
     let petrol = boat.fuel.is_none_or(|given| given.value == Fuel::Petrol);
-    let law = matches!(engine, Some(Engine::Inboard | Engine::Sterndrive)) && petrol;
+    let law = matches!(boat.drive(), Some(Engine::Inboard | Engine::Sterndrive)) && petrol;
     let force = if law {
         "by law on this boat"
     } else {

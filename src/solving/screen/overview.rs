@@ -95,14 +95,8 @@ fn fullest(state: &StateSolution, findings: &[Finding]) -> Cell {
         .iter()
         .max_by(|a, b| a.1.load_pct.total_cmp(&b.1.load_pct));
     fullest.map_or(Cell::plain("-"), |(name, fuse)| {
-        let mark = match (
-            found(state, findings, name),
-            fuse_mark(state, fuse.load_pct),
-        ) {
-            (Emphasis::Bad, _) | (_, Emphasis::Bad) => Emphasis::Bad,
-            (Emphasis::Warn, _) => Emphasis::Warn,
-            (_, load) => load,
-        };
+        let load = fuse_mark(state, fuse.load_pct);
+        let mark = found(state, findings, name).max(load);
         Cell::with(format!("{:.0} % {name}", fuse.load_pct), mark)
     })
 }

@@ -37,6 +37,17 @@ pub struct Trial {
     pub state: usize,
 }
 
+impl Trial {
+    /// A lamp in a fuse's holder.
+    pub(in crate::tracing) fn lamp_for(fuse: usize, state: usize) -> Self {
+        Self {
+            test: TestKind::Lamp,
+            at: Spot::Fuse(fuse),
+            state,
+        }
+    }
+}
+
 /// How often a look or a tug finds what is there, and what is not.
 const FOUND: f64 = 0.65;
 const IMAGINED: f64 = 0.04;
@@ -304,11 +315,7 @@ fn unplugged(scene: &Scene<'_>, evidence: &Evidence, trial: &Trial, live: &[usiz
     };
     let odds = match (evidence.complaint, evidence.fuse) {
         (Complaint::FuseOpens, Some(fuse)) => {
-            let plugged_in = Trial {
-                test: TestKind::Lamp,
-                at: Spot::Fuse(fuse),
-                state: trial.state,
-            };
+            let plugged_in = Trial::lamp_for(fuse, trial.state);
             let before = outcomes(scene, evidence, &plugged_in, live);
             let after = lamp(scene, &plugged_in, &pulled, live);
             let pairs = before.odds.iter().zip(&after.odds);
